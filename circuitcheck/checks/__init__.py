@@ -1,0 +1,1 @@
+"""Stage 5: solution in, findings out; one check, one file."""

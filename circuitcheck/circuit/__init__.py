@@ -1,0 +1,1 @@
+"""Stage 3: model in, nodes and branches of one switch position out."""

@@ -1,0 +1,1 @@
+"""Stage 7: model and findings in, wiring diagram out."""

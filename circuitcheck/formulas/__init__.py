@@ -1,0 +1,1 @@
+"""Sourced functions of the physics: plain numbers in, plain numbers out."""

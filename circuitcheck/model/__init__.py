@@ -1,0 +1,1 @@
+"""Stage 2: what a harness file describes, as frozen records in SI units."""

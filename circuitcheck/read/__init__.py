@@ -1,0 +1,1 @@
+"""Stage 1: every input file is opened here; text in, model out."""

@@ -1,0 +1,1 @@
+"""Stage 4: circuit in, solution with certified bounds out."""
