@@ -1,0 +1,317 @@
+"""The library as frozen records: each row with its source key and how its numbers are known."""
+
+from __future__ import annotations
+
+import difflib
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import TypeVar
+
+from circuitcheck.errors import LibraryError
+from circuitcheck.model.tolerance_band import Band
+
+HOW_KNOWN = ("looked-up", "memory", "computed", "common practice")
+
+
+@dataclass(frozen=True)
+class Source:
+    """Where numbers of the library come from; `known` says how the source itself was met."""
+
+    key: str
+    title: str
+    author: str
+    edition: str
+    where: str
+    known: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Row:
+    """What every row carries: name, key of its source, one of HOW_KNOWN, a remark."""
+
+    name: str
+    source: str
+    how: str
+    note: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class ConductorRow(Row):
+    """One conductor size; resistance at 20 degC, direct current, of plain or tinned copper."""
+
+    system: str
+    area_min_mm2: float
+    area_mm2: float
+    resistance_ohm_per_m: Band
+
+
+@dataclass(frozen=True, kw_only=True)
+class InsulationRow(Row):
+    """One insulation class; `short_circuit_c` is the limit for faults up to 5 s."""
+
+    temperature_c: float
+    short_circuit_c: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class AmpacityRow(Row):
+    """Current that brings one size to `temperature_c` in air of `ambient_c`; name is the size."""
+
+    temperature_c: float
+    ambient_c: float
+    current_a: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class FactorRow(Row):
+    """One point of a factor table; `at` is the class, the number of conductors or degC."""
+
+    at: float
+    factor: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class FuseRow(Row):
+    """One fuse; resistance from cold and unloaded to hot at rated current."""
+
+    style: str
+    rating_a: float
+    resistance_ohm: Band
+    drop_at_rated_v: float
+    melting_i2t_a2s: float | None
+    colour: str
+    voltage_rating_v: float
+    breaking_capacity_a: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class FuseOpeningBand(Row):
+    """Opening-time limits of one style; `max_s` is infinite where opening is not demanded."""
+
+    percents: tuple[float, ...]
+    min_s: tuple[float, ...]
+    max_s: tuple[float, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class ContactRow(Row):
+    """One contact family; resistance from new at its best to aged at its limit."""
+
+    kind: str
+    sealed: bool | None
+    resistance_ohm: Band
+    rated_current_a: float | None
+    area_min_mm2: float | None
+    area_max_mm2: float | None
+    plating: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class CoilRow(Row):
+    """One trade type of solenoid coil; resistance at 20 degC, fractions of rated voltage."""
+
+    rated_v: float
+    resistance_ohm: Band
+    thermal_resistance_k_per_w: Band
+    thermal_time_constant_s: Band
+    inductance_h: Band
+    temperature_class_c: float
+    duty: float
+    pull_in_fraction: float
+    highest_voltage_fraction: float
+    drop_out_fraction: Band
+
+
+@dataclass(frozen=True, kw_only=True)
+class BatteryRow(Row):
+    """One battery; resistance from warm, new and charged to cold and aged."""
+
+    system_v: float
+    capacity_ah: float
+    open_circuit_v: Band
+    resistance_ohm: Band
+    cold_cranking_a: float | None
+    alternator_a: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class SupplyRow(Row):
+    """Default voltage at the battery posts, under load, in one state of the machine."""
+
+    system_v: float
+    state: str
+    voltage_v: Band
+
+
+@dataclass(frozen=True, kw_only=True)
+class LimitRow(Row):
+    """One limit used by a check; name is its key."""
+
+    value: float
+    unit: str
+
+
+@dataclass(frozen=True)
+class SearchHit:
+    """One row found by a search in words."""
+
+    table: str
+    name: str
+    summary: str
+    source: str
+
+
+R = TypeVar("R", bound=Row)
+
+
+def _look_up(rows: Mapping[str, R], name: str, table: str) -> R:
+    key = name.strip().replace("mm²", "mm2")
+    if key in rows:
+        return rows[key]
+    near = difflib.get_close_matches(key, rows, n=3, cutoff=0.5)
+    hint = f" Did you mean {' or '.join(repr(n) for n in near)}?" if near else ""
+    raise LibraryError(f"library/{table}.csv has no row {name!r}.{hint}")
+
+
+@dataclass(frozen=True)
+class Library:
+    """All tables. Look-ups by name raise LibraryError with the nearest names."""
+
+    sources: Mapping[str, Source]
+    conductors: Mapping[str, ConductorRow]
+    insulations: Mapping[str, InsulationRow]
+    ampacities: tuple[AmpacityRow, ...]
+    engine_space_factors: tuple[FactorRow, ...]
+    bundle_factors: tuple[FactorRow, ...]
+    fuses: Mapping[str, FuseRow]
+    fuse_opening_bands: Mapping[str, FuseOpeningBand]
+    fuse_rerating: tuple[FactorRow, ...]
+    contacts: Mapping[str, ContactRow]
+    coils: Mapping[str, CoilRow]
+    batteries: Mapping[str, BatteryRow]
+    supplies: Mapping[str, SupplyRow]
+    limits: Mapping[str, LimitRow]
+
+    def conductor(self, name: str) -> ConductorRow:
+        """Return the conductor of this size, e.g. `16 AWG` or `1.5 mm2`."""
+        return _look_up(self.conductors, name, "conductors")
+
+    def insulation(self, name: str) -> InsulationRow:
+        """Return the insulation class, e.g. `PVC 105`; `unknown` is the 60 degC row."""
+        return _look_up(self.insulations, name, "insulation")
+
+    def contact(self, name: str) -> ContactRow:
+        """Return the contact family, e.g. `2.8 mm sealed`."""
+        return _look_up(self.contacts, name, "contacts")
+
+    def coil(self, name: str) -> CoilRow:
+        """Return the coil of this trade type, e.g. `medium valve coil, 12 V`."""
+        return _look_up(self.coils, name, "coils")
+
+    def battery(self, name: str) -> BatteryRow:
+        """Return the battery of this trade type, e.g. `12 V flooded, 60 Ah`."""
+        return _look_up(self.batteries, name, "batteries")
+
+    def limit(self, key: str) -> LimitRow:
+        """Return the limit with this key, e.g. `fuse_continuous_share`."""
+        return _look_up(self.limits, key, "limits")
+
+    def source(self, key: str) -> Source:
+        """Return the source behind a row's key."""
+        if key not in self.sources:
+            raise LibraryError(f"library/sources.toml has no key {key!r}.")
+        return self.sources[key]
+
+    def supply(self, system_v: float, state: str) -> SupplyRow:
+        """Return the supply default of a 12 V or 24 V system, e.g. state `engine off`."""
+        return _look_up(self.supplies, f"{system_v:g} V {state}", "supply")
+
+    def fuse(self, style: str, rating_a: float) -> FuseRow:
+        """Return the fuse of this style and rating, e.g. `blade`, 5.0."""
+        return _look_up(self.fuses, f"{rating_a:g} A {style}", "fuses")
+
+    def fuse_ratings(self, style: str) -> tuple[float, ...]:
+        """Return the ratings of one style in A, ascending."""
+        self.fuse_opening_band(style)
+        return tuple(sorted(row.rating_a for row in self.fuses.values() if row.style == style))
+
+    def fuse_opening_band(self, style: str) -> FuseOpeningBand:
+        """Return the opening-time limits of one style."""
+        return _look_up(self.fuse_opening_bands, style, "fuse_opening_times")
+
+    def next_conductors(self, name: str) -> tuple[ConductorRow, ...]:
+        """Return the larger sizes of the same system, ascending in area."""
+        given = self.conductor(name)
+        larger = (
+            row
+            for row in self.conductors.values()
+            if row.system == given.system and row.area_mm2 > given.area_mm2
+        )
+        return tuple(sorted(larger, key=lambda row: row.area_mm2))
+
+    def ampacity_row(self, conductor: str, insulation: str) -> AmpacityRow | None:
+        """Return the ampacity of a size in the highest listed class not above its insulation.
+
+        None when the size has no such row: the wire is then not judged.
+        """
+        size, limit_c = self.conductor(conductor).name, self.insulation(insulation).temperature_c
+        fitting = [r for r in self.ampacities if r.name == size and r.temperature_c <= limit_c]
+        return max(fitting, key=lambda row: row.temperature_c, default=None)
+
+    def engine_space_factor(self, insulation: str) -> FactorRow | None:
+        """Return the factor of the highest listed class not above the insulation's, or None."""
+        limit_c = self.insulation(insulation).temperature_c
+        fitting = [row for row in self.engine_space_factors if row.at <= limit_c]
+        return max(fitting, key=lambda row: row.at, default=None)
+
+    def bundle_factor(self, conductors: int) -> FactorRow:
+        """Return the factor for this many current-carrying conductors, 1 or more."""
+        if conductors < 1:
+            raise LibraryError(f"a bundle of {conductors} conductors does not exist")
+        return max((r for r in self.bundle_factors if r.at <= conductors), key=lambda r: r.at)
+
+    def tables(self) -> Iterator[tuple[str, tuple[Row, ...]]]:
+        """Yield each table's file name without ending, and its rows."""
+        yield "conductors", tuple(self.conductors.values())
+        yield "insulation", tuple(self.insulations.values())
+        yield "ampacity", self.ampacities
+        yield "engine_space_factor", self.engine_space_factors
+        yield "bundle_factor", self.bundle_factors
+        yield "fuses", tuple(self.fuses.values())
+        yield "fuse_opening_times", tuple(self.fuse_opening_bands.values())
+        yield "fuse_rerating", self.fuse_rerating
+        yield "contacts", tuple(self.contacts.values())
+        yield "coils", tuple(self.coils.values())
+        yield "batteries", tuple(self.batteries.values())
+        yield "supply", tuple(self.supplies.values())
+        yield "limits", tuple(self.limits.values())
+
+    def search(self, words: str) -> list[SearchHit]:
+        """Return the rows in which every given word occurs, in table order."""
+        wanted = words.lower().replace("mm²", "mm2").split()
+        hits = []
+        for table, rows in self.tables():
+            for row in rows:
+                summary = _summary(row)
+                text = f"{table} {row.name} {summary} {row.note} {row.source}".lower()
+                if wanted and all(word in text for word in wanted):
+                    hits.append(SearchHit(table, row.name, summary, row.source))
+        return hits
+
+
+def _summary(row: Row) -> str:
+    shown = []
+    for key, value in vars(row).items():
+        if key in ("name", "source", "note") or value is None or value == "":
+            continue
+        shown.append(f"{key} {_shown(value)}")
+    return ", ".join(shown)
+
+
+def _shown(value: object) -> str:
+    if isinstance(value, Band):
+        return f"{value.lower:g} .. {value.nominal:g} .. {value.upper:g}"
+    if isinstance(value, tuple):
+        return "/".join("none" if math.isinf(v) else f"{v:g}" for v in value)
+    return f"{value:g}" if isinstance(value, float) else str(value)
