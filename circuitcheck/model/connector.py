@@ -1,0 +1,37 @@
+"""Connector: a plug half and a receptacle half with numbered cavities."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from circuitcheck.model.library import ContactRow
+from circuitcheck.model.tolerance_band import Band
+
+HALVES = ("plug", "receptacle")
+
+
+@dataclass(frozen=True)
+class Connector:
+    """plug.n meets receptacle.n inside the part when it is mated.
+
+    `double_crimps` names the cavities (e.g. `plug.1`) declared to take two wires in one contact.
+    `contact` is None where the file says that the contact family is unknown.
+    """
+
+    kind: ClassVar[str] = "connector"
+    name: str
+    zone: str
+    cavities: int
+    contact: ContactRow | None
+    contact_ohm: Band
+    double_crimps: tuple[str, ...] = ()
+
+    @property
+    def terminals(self) -> tuple[str, ...]:
+        """Terminal names of the part."""
+        return tuple(f"{half}.{n}" for half in HALVES for n in range(1, self.cavities + 1))
+
+    def wires_allowed(self, terminal: str) -> int | None:
+        """Return how many wires a cavity takes: one, or two where a double crimp is declared."""
+        return 2 if terminal in self.double_crimps else 1

@@ -1,0 +1,74 @@
+"""The whole of one harness file: parts, wires, zones, use, conditions."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import TypeVar
+
+from circuitcheck.model.assumption import Assumption
+from circuitcheck.model.battery import Battery
+from circuitcheck.model.conditions import Conditions, Use, Zone
+from circuitcheck.model.connector import Connector
+from circuitcheck.model.fuse import Fuse
+from circuitcheck.model.ground import Frame, GroundStud
+from circuitcheck.model.solenoid_coil import SolenoidCoil
+from circuitcheck.model.splice import Splice
+from circuitcheck.model.supply_tap import SupplyTap
+from circuitcheck.model.switch import SwitchHandle
+from circuitcheck.model.wire import Wire
+
+T = TypeVar("T")
+
+Part = (
+    Battery
+    | SupplyTap
+    | Fuse
+    | SwitchHandle
+    | Connector
+    | Splice
+    | GroundStud
+    | Frame
+    | SolenoidCoil
+)
+
+
+@dataclass(frozen=True)
+class Harness:
+    """One add-on circuit as its owner describes it.
+
+    `system_v` is 12 or 24. `line_of` gives the line in the file of `part NAME`, `wire NAME`,
+    `part NAME, key` and the like. Parts and wires keep the order of the file.
+    """
+
+    file: str
+    circuit: str
+    system_v: float
+    conditions: Conditions
+    zones: Mapping[str, Zone]
+    use: Use
+    parts: Mapping[str, Part]
+    wires: Mapping[str, Wire]
+    assumptions: tuple[Assumption, ...] = ()
+    line_of: Mapping[str, int] = field(default_factory=dict)
+    revision: str = ""
+    author: str = ""
+    story: str = ""
+
+    def of_kind(self, kind: type[T]) -> tuple[T, ...]:
+        """Return the parts that are records of one class, in file order."""
+        return tuple(part for part in self.parts.values() if isinstance(part, kind))
+
+    @property
+    def battery(self) -> Battery:
+        """The battery; reading makes sure that there is exactly one."""
+        return self.of_kind(Battery)[0]
+
+    @property
+    def coils(self) -> tuple[SolenoidCoil, ...]:
+        """All solenoid coils."""
+        return self.of_kind(SolenoidCoil)
+
+    def zone_of(self, name: str) -> Zone:
+        """Return the zone called `name`."""
+        return self.zones[name]

@@ -1,0 +1,92 @@
+"""Solenoid coil of a valve, latch or clutch."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from circuitcheck.model.tolerance_band import Band
+
+
+@dataclass(frozen=True)
+class Suppression:
+    """What takes the coil's energy at switch-off.
+
+    `kind` is `none`, `diode`, `diode + Zener`, `resistor` or `unknown`. `cathode` is the coil
+    terminal on which the diode's cathode (the end with the ring) sits, `unknown` or None.
+    `resistance_ohm` is for the resistor; the ratings are None where not given.
+    """
+
+    kind: str
+    cathode: str | None = None
+    resistance_ohm: Band | None = None
+    reverse_v: float | None = None
+    forward_a: float | None = None
+    power_w: float | None = None
+
+
+@dataclass(frozen=True)
+class Moves:
+    """What the coil works, in the owner's words, and how it can hurt.
+
+    `hazard` is one of HAZARDS.
+    """
+
+    valve: str
+    port: str
+    movement: str
+    hazard: str
+
+
+HAZARDS = (
+    "none",
+    "spray",
+    "noise",
+    "machine part moves",
+    "load can fall",
+    "unknown",
+    "steering",
+    "brakes",
+    "lifting people",
+    "driven shaft",
+)
+STOP_HAZARDS = ("steering", "brakes", "lifting people", "driven shaft")
+"""Movements that need a functional-safety assessment (ISO 25119, ISO 13849) before anything."""
+
+
+@dataclass(frozen=True)
+class SolenoidCoil:
+    """A direct-current coil with its winding, heat path and what it needs to pull in.
+
+    `resistance_20c_ohm` of the winding at 20 degC. `pull_in_fraction` and `highest_fraction` are
+    shares of `rated_v` at the terminals, for the coil at running temperature in
+    `rated_ambient_c`. `thermal_resistance_k_per_w`, `thermal_time_constant_s`, `inductance_h` and
+    `temperature_limit_c` are None where unknown. `duty` is the share of time the maker allows, 1
+    for continuous. `plus` is the terminal that must be positive, None where either may be.
+    """
+
+    kind: ClassVar[str] = "solenoid coil"
+    name: str
+    zone: str
+    rated_v: float
+    resistance_20c_ohm: Band
+    pull_in_fraction: float | None
+    highest_fraction: float | None
+    rated_ambient_c: float
+    duty: float | None
+    thermal_resistance_k_per_w: Band | None
+    thermal_time_constant_s: Band | None
+    temperature_limit_c: float | None
+    inductance_h: Band | None
+    plus: str | None
+    suppression: Suppression
+    moves: Moves
+
+    @property
+    def terminals(self) -> tuple[str, ...]:
+        """Terminal names of the part."""
+        return ("1", "2")
+
+    def wires_allowed(self, terminal: str) -> int | None:
+        """Return how many wires a terminal takes; None where there is no fixed number."""
+        return 1

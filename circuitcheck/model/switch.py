@@ -1,0 +1,74 @@
+"""Switches: a handle with several contacts, and a plain switch with one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from circuitcheck.model.tolerance_band import Band
+
+
+@dataclass(frozen=True)
+class SwitchContact:
+    """One contact of a switch: the button that works it and the two terminals it joins.
+
+    `action` is `momentary` or `maintained`. `normally_closed` is True for a contact that opens
+    when its button is worked.
+    """
+
+    button: str
+    action: str
+    terminals: tuple[str, str]
+    normally_closed: bool = False
+
+
+@dataclass(frozen=True)
+class Interlock:
+    """Keeps buttons from being on together: `none`, `mechanical` or `electrical`.
+
+    A habit is no interlock: with `none`, every combination is a switch position.
+    """
+
+    kind: str
+    between: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class SwitchRating:
+    """A rating counts only for the voltage, and the kind of load, that it is given for.
+
+    `load` is `DC inductive`, `DC resistive` or `AC`.
+    """
+
+    current_a: float
+    voltage_v: float
+    load: str
+
+
+@dataclass(frozen=True)
+class SwitchHandle:
+    """A handle with several buttons, or (kind `switch`) a plain switch with one."""
+
+    name: str
+    zone: str
+    contacts: tuple[SwitchContact, ...]
+    interlocks: tuple[Interlock, ...]
+    ratings: tuple[SwitchRating, ...]
+    contact_ohm: Band
+    kind: str = "switch handle"
+
+    KINDS: ClassVar[tuple[str, ...]] = ("switch handle", "switch")
+
+    @property
+    def terminals(self) -> tuple[str, ...]:
+        """Terminal names of the part, in the order the contacts name them."""
+        return tuple(dict.fromkeys(t for contact in self.contacts for t in contact.terminals))
+
+    @property
+    def buttons(self) -> tuple[str, ...]:
+        """Buttons in the order of the contacts, each once."""
+        return tuple(dict.fromkeys(contact.button for contact in self.contacts))
+
+    def wires_allowed(self, terminal: str) -> int | None:
+        """Return how many wires a terminal takes; None where there is no fixed number."""
+        return 1
