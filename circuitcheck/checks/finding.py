@@ -1,0 +1,94 @@
+"""The finding: one check on one part or wire, in one switch position."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+PASS = "pass"
+FAIL = "fail"
+NOT_JUDGED = "not judged"
+
+
+@dataclass(frozen=True)
+class Term:
+    """One number of a working: symbol in the formula, value in `unit`, what it is."""
+
+    symbol: str
+    value: float
+    unit: str
+    meaning: str
+
+
+@dataclass(frozen=True)
+class Probe:
+    """What to ask the exact solver for, beside a finding's own number.
+
+    `quantity` is `current` (of the branch `name`) or `voltage` (from node `name` to node `to`).
+    """
+
+    quantity: str
+    name: str
+    to: str = ""
+
+
+@dataclass(frozen=True)
+class Working:
+    """The closed form of a finding with its numbers, so that a reader can redo it by hand.
+
+    `formula` is written with the symbols of `terms`; `result` is what it gives.
+    """
+
+    formula: str
+    terms: tuple[Term, ...]
+    result: Term
+    probe: Probe | None = None
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One judgement, with everything that a reader needs to weigh it.
+
+    `value` and `limit` are in `unit`; `at_most` tells the sense of the limit. `conditions` are
+    the worst-case conditions in words. `sources` are keys of library/sources.toml. `reason` says
+    why it matters, or for a finding that is not judged, what is missing and what to look up.
+    `gap` is the part of `value` that the bounds leave open. `place` is a key of
+    `Harness.line_of`, for findings about the file itself.
+    """
+
+    check: str
+    subject: str
+    result: str
+    quantity: str
+    reason: str
+    position: str = ""
+    coil_state: str = ""
+    value: float | None = None
+    limit: float | None = None
+    unit: str = ""
+    at_most: bool = True
+    conditions: tuple[str, ...] = ()
+    sources: tuple[str, ...] = ()
+    fix: str = ""
+    gap: float = 0.0
+    place: str = ""
+    working: Working | None = None
+
+    @property
+    def margin(self) -> float | None:
+        """Share of the limit left over, negative where it is passed; None without numbers."""
+        if self.value is None or self.limit is None or self.limit == 0:
+            return None
+        left = self.limit - self.value if self.at_most else self.value - self.limit
+        return left / abs(self.limit)
+
+
+def judged(value: float, limit: float, *, at_most: bool = True) -> str:
+    """Return PASS or FAIL for a value against its limit; NaN never passes."""
+    passes = value <= limit if at_most else value >= limit
+    return PASS if passes else FAIL
+
+
+def worst(findings: list[Finding]) -> Finding:
+    """Return the finding that matters most: a failure before not judged, the least margin first."""
+    order = {FAIL: 0, NOT_JUDGED: 1, PASS: 2}
+    return min(findings, key=lambda f: (order[f.result], f.margin if f.margin is not None else 0.0))

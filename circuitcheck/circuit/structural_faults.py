@@ -1,0 +1,179 @@
+"""Faults that need no numbers: open ends, no return, a coil fed at both ends, too many wires."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from circuitcheck.circuit.topology import Topology, coil_sides, read_topology, wires_at
+from circuitcheck.errors import Problem
+from circuitcheck.model.battery import Battery
+from circuitcheck.model.connector import HALVES, Connector
+from circuitcheck.model.ground import Frame, GroundStud
+from circuitcheck.model.harness import Harness
+from circuitcheck.model.solenoid_coil import SolenoidCoil
+from circuitcheck.model.splice import Splice
+from circuitcheck.model.supply_tap import SupplyTap
+
+FEWEST_AT_SPLICE = 2
+
+
+@dataclass(frozen=True)
+class StructuralFault:
+    """One fault of the wiring as described.
+
+    `kind` is `open end`, `no return`, `no feed`, `too many wires`, `fed at both ends`,
+    `short circuit` or `unprotected feed`; `subject` the part or wire; `place` a key of
+    `Harness.line_of`.
+    """
+
+    kind: str
+    subject: str
+    place: str
+    wrong: str
+    right: str
+
+    def as_problem(self, harness: Harness) -> Problem:
+        """Return the fault as a problem of the harness file, with its line where known."""
+        return Problem(
+            harness.file, self.place, self.wrong, self.right, harness.line_of.get(self.place)
+        )
+
+
+def structural_faults(harness: Harness) -> tuple[StructuralFault, ...]:
+    """Return every structural fault, in the order of the file's parts, then wires."""
+    topology = read_topology(harness)
+    return (
+        *_ends(harness),
+        *_coils(harness, topology),
+        *_shorts(harness, topology),
+        *_unprotected(harness, topology),
+    )
+
+
+def _ends(harness: Harness) -> Iterator[StructuralFault]:
+    landed = wires_at(harness)
+    for part in harness.parts.values():
+        for terminal in part.terminals:
+            text = f"{part.name}.{terminal}" if terminal else part.name
+            wires = landed.get(text, [])
+            allowed = part.wires_allowed(terminal)
+            if allowed is not None and len(wires) > allowed:
+                yield StructuralFault(
+                    "too many wires",
+                    part.name,
+                    f"part {part.name}",
+                    f"{len(wires)} wires ({', '.join(wires)}) land on {text}, which takes {allowed}",
+                    _room(part),
+                )
+            elif not wires and _must_be_wired(harness, part, terminal, landed):
+                yield StructuralFault(
+                    "open end",
+                    part.name,
+                    f"part {part.name}",
+                    f"no wire lands on {text}",
+                    f"Add the wire that ends at {text}, or take the part out.",
+                )
+        if isinstance(part, Splice) and 0 < len(landed.get(part.name, [])) < FEWEST_AT_SPLICE:
+            yield StructuralFault(
+                "open end",
+                part.name,
+                f"part {part.name}",
+                f"only one wire ({landed[part.name][0]}) lands on splice {part.name}",
+                "A splice joins two wires or more.",
+            )
+
+
+def _room(part: object) -> str:
+    if isinstance(part, Connector):
+        return 'Use a splice, or declare the cavity in double_crimps, e.g. ["plug.1"].'
+    if isinstance(part, GroundStud):
+        return "Use a second stud, or state how many rings this one takes with rings."
+    return "Join the wires in a splice and run one wire to this terminal."
+
+
+def _must_be_wired(
+    harness: Harness, part: object, terminal: str, landed: dict[str, list[str]]
+) -> bool:
+    if isinstance(part, Connector):
+        half, cavity = terminal.split(".")
+        other = HALVES[1 - HALVES.index(half)]
+        return bool(landed.get(f"{part.name}.{other}.{cavity}"))
+    if isinstance(part, Battery):
+        return terminal == "-" and not _battery_minus_bonded(harness, part)
+    if isinstance(part, (Frame, GroundStud)):
+        return False
+    return True
+
+
+def _battery_minus_bonded(harness: Harness, battery: Battery) -> bool:
+    return any(
+        bond.to == f"{battery.name}.-" for frame in harness.of_kind(Frame) for bond in frame.bonds
+    )
+
+
+def _coils(harness: Harness, topology: Topology) -> Iterator[StructuralFault]:
+    landed = wires_at(harness)
+    for name, sides in coil_sides(harness, topology).items():
+        if not all(landed.get(f"{name}.{terminal}") for terminal in ("1", "2")):
+            continue  # already reported as an open end
+        place = f"part {name}"
+        if sides[0] == sides[1] == "feed":
+            yield StructuralFault(
+                "fed at both ends",
+                name,
+                place,
+                f"both terminals of coil {name} lead to battery plus and none to battery minus",
+                "One terminal of a coil goes to its switch, the other to a return.",
+            )
+            continue
+        if not any(side in ("return", "both") for side in sides):
+            yield StructuralFault(
+                "no return",
+                name,
+                place,
+                f"no path leads from coil {name} back to battery minus",
+                "Wire the coil's other terminal to a ground stud or to battery minus.",
+            )
+        if not any(side in ("feed", "both") for side in sides):
+            yield StructuralFault(
+                "no feed",
+                name,
+                place,
+                f"no path leads from battery plus to coil {name}, whatever is pressed",
+                "Wire one terminal of the coil to its switch contact.",
+            )
+
+
+def _shorts(harness: Harness, topology: Topology) -> Iterator[StructuralFault]:
+    minus = f"{harness.battery.name}.-"
+    if minus in topology.feed:
+        yield StructuralFault(
+            "short circuit",
+            harness.battery.name,
+            f"part {harness.battery.name}",
+            "battery plus reaches battery minus without passing a coil",
+            "Find the wire or contact that joins feed and return and take it out.",
+        )
+
+
+def _unprotected(harness: Harness, topology: Topology) -> Iterator[StructuralFault]:
+    for coil in harness.of_kind(SolenoidCoil):
+        ends = [f"{coil.name}.{terminal}" for terminal in coil.terminals]
+        if any(end in topology.unfused for end in ends):
+            yield StructuralFault(
+                "unprotected feed",
+                coil.name,
+                f"part {coil.name}",
+                f"coil {coil.name} is fed from battery plus through no fuse",
+                "Put a fuse into the feed, next to the tap.",
+            )
+    for tap in harness.of_kind(SupplyTap):
+        if tap.upstream.fuse is None and tap.upstream.fuse_known:
+            yield StructuralFault(
+                "unprotected feed",
+                tap.name,
+                f"part {tap.name}",
+                f"tap {tap.name} hangs on battery plus through no fuse",
+                "Tap behind a fuse of the machine, or put the add-on's fuse next to the battery.",
+            )

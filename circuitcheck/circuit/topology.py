@@ -1,0 +1,123 @@
+"""What hangs on what, whatever the buttons do: feed side, return side, wires ahead of a fuse."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from circuitcheck.model.connector import HALVES, Connector
+from circuitcheck.model.fuse import Fuse
+from circuitcheck.model.ground import Frame, GroundStud
+from circuitcheck.model.harness import Harness
+from circuitcheck.model.solenoid_coil import SolenoidCoil
+from circuitcheck.model.supply_tap import SupplyTap
+from circuitcheck.model.switch import SwitchHandle
+
+
+@dataclass(frozen=True)
+class Link:
+    """A metallic path through a wire or part. `fuse` is True where it opens on too much current.
+
+    `owner` is the wire or part; a switch contact counts as a link whether open or closed.
+    """
+
+    start: str
+    end: str
+    owner: str
+    fuse: bool = False
+
+
+@dataclass(frozen=True)
+class Topology:
+    """Terminals by side, with every contact taken as closed and every coil left out.
+
+    `feed` holds what battery plus reaches, `returned` what battery minus reaches, `unfused` what
+    battery plus reaches without passing a fuse.
+    """
+
+    links: tuple[Link, ...]
+    feed: frozenset[str]
+    returned: frozenset[str]
+    unfused: frozenset[str]
+
+    def side_of(self, terminal: str) -> str:
+        """Return `feed`, `return`, `both` or `neither` for a terminal."""
+        on_feed, on_return = terminal in self.feed, terminal in self.returned
+        if on_feed and on_return:
+            return "both"
+        return "feed" if on_feed else "return" if on_return else "neither"
+
+
+def read_topology(harness: Harness) -> Topology:
+    """Return the sides of the circuit of a harness."""
+    links = tuple(_links(harness))
+    plus, minus = f"{harness.battery.name}.+", f"{harness.battery.name}.-"
+    return Topology(
+        links,
+        reach(links, plus, stop=minus),
+        reach(links, minus, stop=plus),
+        reach((link for link in links if not link.fuse), plus, stop=minus),
+    )
+
+
+def reach(links: Iterable[Link], start: str, *, stop: str = "") -> frozenset[str]:
+    """Return all terminals that `start` is joined to, not looking past `stop`."""
+    neighbours: dict[str, list[str]] = {}
+    for link in links:
+        neighbours.setdefault(link.start, []).append(link.end)
+        neighbours.setdefault(link.end, []).append(link.start)
+    found, waiting = {start}, [start]
+    while waiting:
+        here = waiting.pop()
+        if here == stop:
+            continue
+        for there in neighbours.get(here, ()):
+            if there not in found:
+                found.add(there)
+                waiting.append(there)
+    return frozenset(found)
+
+
+def _links(harness: Harness) -> Iterator[Link]:
+    for wire in harness.wires.values():
+        yield Link(str(wire.start), str(wire.end), wire.name)
+    for part in harness.parts.values():
+        name = part.name
+        if isinstance(part, SupplyTap):
+            fused = part.upstream.fuse is not None
+            yield Link(str(part.upstream.source), name, name, fuse=fused)
+        elif isinstance(part, Fuse):
+            yield Link(f"{name}.line", f"{name}.load", name, fuse=True)
+        elif isinstance(part, SwitchHandle):
+            for contact in part.contacts:
+                first, second = contact.terminals
+                yield Link(f"{name}.{first}", f"{name}.{second}", name)
+        elif isinstance(part, Connector):
+            for cavity in range(1, part.cavities + 1):
+                ends = [f"{name}.{half}.{cavity}" for half in HALVES]
+                yield Link(ends[0], ends[1], name)
+        elif isinstance(part, GroundStud):
+            yield Link(name, part.frame, name)
+        elif isinstance(part, Frame):
+            for bond in part.bonds:
+                yield Link(name, bond.to, name)
+
+
+def wires_at(harness: Harness) -> dict[str, list[str]]:
+    """Return the names of the wires that land on each terminal, in file order."""
+    landed: dict[str, list[str]] = {}
+    for wire in harness.wires.values():
+        for end in (wire.start, wire.end):
+            landed.setdefault(str(end), []).append(wire.name)
+    return landed
+
+
+def coil_sides(harness: Harness, topology: Topology) -> dict[str, tuple[str, str]]:
+    """Return the side that each coil's terminals 1 and 2 lie on, by coil name."""
+    return {
+        coil.name: (
+            topology.side_of(f"{coil.name}.1"),
+            topology.side_of(f"{coil.name}.2"),
+        )
+        for coil in harness.of_kind(SolenoidCoil)
+    }
