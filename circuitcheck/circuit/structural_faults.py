@@ -63,7 +63,7 @@ def _ends(harness: Harness) -> Iterator[StructuralFault]:
                     "too many wires",
                     part.name,
                     f"part {part.name}",
-                    f"{len(wires)} wires ({', '.join(wires)}) land on {text}, which takes {allowed}",
+                    f"{len(wires)} wires ({', '.join(wires)}) land on {text}; it takes {allowed}",
                     _room(part),
                 )
             elif not wires and _must_be_wired(harness, part, terminal, landed):
@@ -101,9 +101,7 @@ def _must_be_wired(
         return bool(landed.get(f"{part.name}.{other}.{cavity}"))
     if isinstance(part, Battery):
         return terminal == "-" and not _battery_minus_bonded(harness, part)
-    if isinstance(part, (Frame, GroundStud)):
-        return False
-    return True
+    return not isinstance(part, (Frame, GroundStud))
 
 
 def _battery_minus_bonded(harness: Harness, battery: Battery) -> bool:
