@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 import math
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TypeVar
@@ -174,6 +175,12 @@ def _look_up(rows: Mapping[str, R], name: str, table: str) -> R:
     raise LibraryError(f"library/{table}.csv has no row {name!r}.{hint}")
 
 
+def _plain_size(name: str) -> str:
+    """Write a metric size the way the table does: no trailing zeros."""
+    area = re.match(r"\s*(\d+\.\d*?)0*(?=\s*mm)", name)
+    return name if area is None else area.group(1).rstrip(".") + name[area.end() :]
+
+
 @dataclass(frozen=True)
 class Library:
     """All tables. Look-ups by name raise LibraryError with the nearest names."""
@@ -194,8 +201,8 @@ class Library:
     limits: Mapping[str, LimitRow]
 
     def conductor(self, name: str) -> ConductorRow:
-        """Return the conductor of this size, e.g. `16 AWG` or `1.5 mm2`."""
-        return _look_up(self.conductors, name, "conductors")
+        """Return the conductor of this size, e.g. `16 AWG` or `1.5 mm2`; `1.50 mm²` is the same."""
+        return _look_up(self.conductors, _plain_size(name), "conductors")
 
     def insulation(self, name: str) -> InsulationRow:
         """Return the insulation class, e.g. `PVC 105`; `unknown` is the 60 degC row."""
