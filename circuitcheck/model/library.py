@@ -1,4 +1,4 @@
-"""The library as frozen records: each row with its source key and how its numbers are known."""
+"""The library as one frozen record: look-ups by name, search in words."""
 
 from __future__ import annotations
 
@@ -10,158 +10,43 @@ from dataclasses import dataclass
 from typing import TypeVar
 
 from circuitcheck.errors import LibraryError
+from circuitcheck.model.library_rows import (
+    HOW_KNOWN,
+    AmpacityRow,
+    BatteryRow,
+    CoilRow,
+    ConductorRow,
+    ContactRow,
+    FactorRow,
+    FuseOpeningBand,
+    FuseRow,
+    InsulationRow,
+    LimitRow,
+    Row,
+    SearchHit,
+    Source,
+    SupplyRow,
+)
 from circuitcheck.model.tolerance_band import Band
 
-HOW_KNOWN = ("looked-up", "memory", "computed", "common practice")
-
-
-@dataclass(frozen=True)
-class Source:
-    """Where numbers of the library come from; `known` says how the source itself was met."""
-
-    key: str
-    title: str
-    author: str
-    edition: str
-    where: str
-    known: str
-
-
-@dataclass(frozen=True, kw_only=True)
-class Row:
-    """What every row carries: name, key of its source, one of HOW_KNOWN, a remark."""
-
-    name: str
-    source: str
-    how: str
-    note: str = ""
-
-
-@dataclass(frozen=True, kw_only=True)
-class ConductorRow(Row):
-    """One conductor size; resistance at 20 degC, direct current, of plain or tinned copper."""
-
-    system: str
-    area_min_mm2: float
-    area_mm2: float
-    resistance_ohm_per_m: Band
-
-
-@dataclass(frozen=True, kw_only=True)
-class InsulationRow(Row):
-    """One insulation class; `short_circuit_c` is the limit for faults up to 5 s."""
-
-    temperature_c: float
-    short_circuit_c: float
-
-
-@dataclass(frozen=True, kw_only=True)
-class AmpacityRow(Row):
-    """Current that brings one size to `temperature_c` in air of `ambient_c`; name is the size."""
-
-    temperature_c: float
-    ambient_c: float
-    current_a: float
-
-
-@dataclass(frozen=True, kw_only=True)
-class FactorRow(Row):
-    """One point of a factor table; `at` is the class, the number of conductors or degC."""
-
-    at: float
-    factor: float
-
-
-@dataclass(frozen=True, kw_only=True)
-class FuseRow(Row):
-    """One fuse; resistance from cold and unloaded to hot at rated current."""
-
-    style: str
-    rating_a: float
-    resistance_ohm: Band
-    drop_at_rated_v: float
-    melting_i2t_a2s: float | None
-    colour: str
-    voltage_rating_v: float
-    breaking_capacity_a: float
-
-
-@dataclass(frozen=True, kw_only=True)
-class FuseOpeningBand(Row):
-    """Opening-time limits of one style; `max_s` is infinite where opening is not demanded."""
-
-    percents: tuple[float, ...]
-    min_s: tuple[float, ...]
-    max_s: tuple[float, ...]
-
-
-@dataclass(frozen=True, kw_only=True)
-class ContactRow(Row):
-    """One contact family; resistance from new at its best to aged at its limit."""
-
-    kind: str
-    sealed: bool | None
-    resistance_ohm: Band
-    rated_current_a: float | None
-    area_min_mm2: float | None
-    area_max_mm2: float | None
-    plating: str
-
-
-@dataclass(frozen=True, kw_only=True)
-class CoilRow(Row):
-    """One trade type of solenoid coil; resistance at 20 degC, fractions of rated voltage."""
-
-    rated_v: float
-    resistance_ohm: Band
-    thermal_resistance_k_per_w: Band
-    thermal_time_constant_s: Band
-    inductance_h: Band
-    temperature_class_c: float
-    duty: float
-    pull_in_fraction: float
-    highest_voltage_fraction: float
-    drop_out_fraction: Band
-
-
-@dataclass(frozen=True, kw_only=True)
-class BatteryRow(Row):
-    """One battery; resistance from warm, new and charged to cold and aged."""
-
-    system_v: float
-    capacity_ah: float
-    open_circuit_v: Band
-    resistance_ohm: Band
-    cold_cranking_a: float | None
-    alternator_a: float
-
-
-@dataclass(frozen=True, kw_only=True)
-class SupplyRow(Row):
-    """Default voltage at the battery posts, under load, in one state of the machine."""
-
-    system_v: float
-    state: str
-    voltage_v: Band
-
-
-@dataclass(frozen=True, kw_only=True)
-class LimitRow(Row):
-    """One limit used by a check; name is its key."""
-
-    value: float
-    unit: str
-
-
-@dataclass(frozen=True)
-class SearchHit:
-    """One row found by a search in words."""
-
-    table: str
-    name: str
-    summary: str
-    source: str
-
+__all__ = [
+    "HOW_KNOWN",
+    "AmpacityRow",
+    "BatteryRow",
+    "CoilRow",
+    "ConductorRow",
+    "ContactRow",
+    "FactorRow",
+    "FuseOpeningBand",
+    "FuseRow",
+    "InsulationRow",
+    "Library",
+    "LimitRow",
+    "Row",
+    "SearchHit",
+    "Source",
+    "SupplyRow",
+]
 
 R = TypeVar("R", bound=Row)
 
@@ -295,16 +180,19 @@ class Library:
         yield "limits", tuple(self.limits.values())
 
     def search(self, words: str) -> list[SearchHit]:
-        """Return the rows in which every given word occurs, in table order."""
+        """Return the rows in which every given word occurs; those with all in the name first."""
         wanted = words.lower().replace("mm²", "mm2").split()
-        hits = []
+        by_name, elsewhere = [], []
         for table, rows in self.tables():
             for row in rows:
-                summary = _summary(row)
-                text = f"{table} {row.name} {summary} {row.note} {row.source}".lower()
-                if wanted and all(word in text for word in wanted):
-                    hits.append(SearchHit(table, row.name, summary, row.source))
-        return hits
+                name, summary = row.name.lower(), _summary(row)
+                text = f"{table} {name} {summary} {row.note} {row.source}".lower()
+                hit = SearchHit(table, row.name, summary, row.source)
+                if wanted and all(word in name for word in wanted):
+                    by_name.append(hit)
+                elif wanted and all(word in text for word in wanted):
+                    elsewhere.append(hit)
+        return by_name + elsewhere
 
 
 def _summary(row: Row) -> str:
@@ -321,4 +209,6 @@ def _shown(value: object) -> str:
         return f"{value.lower:g} .. {value.nominal:g} .. {value.upper:g}"
     if isinstance(value, tuple):
         return "/".join("none" if math.isinf(v) else f"{v:g}" for v in value)
+    if isinstance(value, bool):
+        return "yes" if value else "no"
     return f"{value:g}" if isinstance(value, float) else str(value)

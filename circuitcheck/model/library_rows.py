@@ -1,0 +1,157 @@
+"""One record per library row, each with its source key and how its numbers are known."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from circuitcheck.model.tolerance_band import Band
+
+HOW_KNOWN = ("looked-up", "memory", "computed", "common practice")
+
+
+@dataclass(frozen=True)
+class Source:
+    """Where numbers of the library come from; `known` says how the source itself was met."""
+
+    key: str
+    title: str
+    author: str
+    edition: str
+    where: str
+    known: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Row:
+    """What every row carries: name, key of its source, one of HOW_KNOWN, a remark."""
+
+    name: str
+    source: str
+    how: str
+    note: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class ConductorRow(Row):
+    """One conductor size; resistance at 20 degC, direct current, of plain or tinned copper."""
+
+    system: str
+    area_min_mm2: float
+    area_mm2: float
+    resistance_ohm_per_m: Band
+
+
+@dataclass(frozen=True, kw_only=True)
+class InsulationRow(Row):
+    """One insulation class; `short_circuit_c` is the limit for faults up to 5 s."""
+
+    temperature_c: float
+    short_circuit_c: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class AmpacityRow(Row):
+    """Current that brings one size to `temperature_c` in air of `ambient_c`; name is the size."""
+
+    temperature_c: float
+    ambient_c: float
+    current_a: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class FactorRow(Row):
+    """One point of a factor table; `at` is the class, the number of conductors or degC."""
+
+    at: float
+    factor: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class FuseRow(Row):
+    """One fuse; resistance from cold and unloaded to hot at rated current."""
+
+    style: str
+    rating_a: float
+    resistance_ohm: Band
+    drop_at_rated_v: float
+    melting_i2t_a2s: float | None
+    colour: str
+    voltage_rating_v: float
+    breaking_capacity_a: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class FuseOpeningBand(Row):
+    """Opening-time limits of one style; `max_s` is infinite where opening is not demanded."""
+
+    percents: tuple[float, ...]
+    min_s: tuple[float, ...]
+    max_s: tuple[float, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class ContactRow(Row):
+    """One contact family; resistance from new at its best to aged at its limit."""
+
+    kind: str
+    sealed: bool | None
+    resistance_ohm: Band
+    rated_current_a: float | None
+    area_min_mm2: float | None
+    area_max_mm2: float | None
+    plating: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class CoilRow(Row):
+    """One trade type of solenoid coil; resistance at 20 degC, fractions of rated voltage."""
+
+    rated_v: float
+    resistance_ohm: Band
+    thermal_resistance_k_per_w: Band
+    thermal_time_constant_s: Band
+    inductance_h: Band
+    temperature_class_c: float
+    duty: float
+    pull_in_fraction: float
+    highest_voltage_fraction: float
+    drop_out_fraction: Band
+
+
+@dataclass(frozen=True, kw_only=True)
+class BatteryRow(Row):
+    """One battery; resistance from warm, new and charged to cold and aged."""
+
+    system_v: float
+    capacity_ah: float
+    open_circuit_v: Band
+    resistance_ohm: Band
+    cold_cranking_a: float | None
+    alternator_a: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class SupplyRow(Row):
+    """Default voltage at the battery posts, under load, in one state of the machine."""
+
+    system_v: float
+    state: str
+    voltage_v: Band
+
+
+@dataclass(frozen=True, kw_only=True)
+class LimitRow(Row):
+    """One limit used by a check; name is its key."""
+
+    value: float
+    unit: str
+
+
+@dataclass(frozen=True)
+class SearchHit:
+    """One row found by a search in words."""
+
+    table: str
+    name: str
+    summary: str
+    source: str
