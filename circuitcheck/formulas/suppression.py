@@ -1,0 +1,161 @@
+"""A coil switched off: stored energy, what a suppressor lets through, how long current lasts."""
+
+from __future__ import annotations
+
+import math
+
+from circuitcheck.formulas.batch import require_above_zero, require_not_negative
+
+
+def stored_energy_j(inductance_h: float, current_a: float) -> float:
+    """Energy in a coil's field.
+
+        W = L * I ** 2 / 2
+
+    What a switch contact must burn when there is no suppression; the bare peak voltage cannot be
+    worked out from L and R. Source: openstax-university-physics, inductance.
+
+    Parameters
+    ----------
+    inductance_h : float
+        Inductance, plunger seated. Above 0. [H]
+    current_a : float
+        Current before switch-off, 0 or more. [A]
+
+    Returns
+    -------
+    float
+        Energy. [J]
+
+    Raises
+    ------
+    ValueError
+        An argument outside the range above.
+
+    Examples
+    --------
+    >>> round(stored_energy_j(0.06, 1.67), 3)
+    0.084
+    """
+    require_above_zero("inductance_h", inductance_h)
+    require_not_negative("current_a", current_a)
+    return inductance_h * current_a**2 / 2.0
+
+
+def decay_time_s(
+    inductance_h: float,
+    loop_ohm: float,
+    start_a: float,
+    end_a: float,
+    clamp_v: float = 0.0,
+) -> float:
+    """Time a coil's current takes to fall through a suppressor.
+
+        t = L / R * ln((I0 * R + U) / (I * R + U))
+
+    R is coil plus suppressor resistance, U the constant voltage of diode and Zener. Holds for a
+    coil whose inductance does not change. Source: openstax-university-physics m58752 for U = 0.
+
+    Parameters
+    ----------
+    inductance_h : float
+        Inductance. Above 0. [H]
+    loop_ohm : float
+        Coil and suppressor resistance in series. Above 0. [ohm]
+    start_a, end_a : float
+        Currents; `end_a` above 0 and not above `start_a`. [A]
+    clamp_v : float
+        Constant voltage in the loop, 0 or more. [V]
+
+    Returns
+    -------
+    float
+        Time. [s]
+
+    Raises
+    ------
+    ValueError
+        An argument outside the range above.
+
+    Examples
+    --------
+    >>> round(1e3 * decay_time_s(0.05, 10.0, 1.2, 0.6), 4)
+    3.4657
+    """
+    require_above_zero("inductance_h", inductance_h)
+    require_above_zero("loop_ohm", loop_ohm)
+    require_above_zero("end_a", end_a)
+    require_not_negative("start_a - end_a", start_a - end_a)
+    require_not_negative("clamp_v", clamp_v)
+    ratio = (start_a * loop_ohm + clamp_v) / (end_a * loop_ohm + clamp_v)
+    return inductance_h / loop_ohm * math.log(ratio)
+
+
+def resistor_peak_v(current_a: float, resistor_ohm: float) -> float:
+    """Voltage across a resistor beside a coil at the moment of switch-off.
+
+        U = I * R
+
+    All of the coil's current must pass the resistor. Source: lessons-in-electric-circuits; a
+    measured case in suppression-measured.
+
+    Parameters
+    ----------
+    current_a : float
+        Current before switch-off, 0 or more. [A]
+    resistor_ohm : float
+        Resistance of the suppressor. Above 0. [ohm]
+
+    Returns
+    -------
+    float
+        Voltage, opposite in sign to the supply. [V]
+
+    Raises
+    ------
+    ValueError
+        An argument outside the range above.
+
+    Examples
+    --------
+    >>> round(resistor_peak_v(0.1, 680.0), 1)
+    68.0
+    """
+    require_not_negative("current_a", current_a)
+    require_above_zero("resistor_ohm", resistor_ohm)
+    return current_a * resistor_ohm
+
+
+def diode_reverse_voltage_v(supply_upper_v: float, transient_v: float) -> float:
+    """Reverse voltage a suppression diode across a coil must stand.
+
+        U = max(U_supply, U_transient)
+
+    While the coil is on, the diode sees the supply and whatever rides on it. Source: iso-16750-2
+    for the transients (load dump, regulator failure).
+
+    Parameters
+    ----------
+    supply_upper_v : float
+        Highest supply. Above 0. [V]
+    transient_v : float
+        Highest transient on it, measured from 0 V, 0 or more. [V]
+
+    Returns
+    -------
+    float
+        Reverse voltage. [V]
+
+    Raises
+    ------
+    ValueError
+        An argument outside the range above.
+
+    Examples
+    --------
+    >>> diode_reverse_voltage_v(14.9, 101.0)
+    101.0
+    """
+    require_above_zero("supply_upper_v", supply_upper_v)
+    require_not_negative("transient_v", transient_v)
+    return max(supply_upper_v, transient_v)
