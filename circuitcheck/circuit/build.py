@@ -117,16 +117,15 @@ def _tap(
         bundled=1,
         contact_ohm=harness.battery.post_contact_ohm,
     )
-    if not live:
-        return
-    yield _contact(
-        harness,
-        f"{tap.name}/key contact",
-        "key contact",
-        tap.name,
-        (ends[2], ends[3]),
-        up.key_contact_ohm,
-    )
+    if live:
+        yield _contact(
+            harness,
+            f"{tap.name}/key contact",
+            "key contact",
+            tap.name,
+            (ends[2], ends[3]),
+            up.key_contact_ohm,
+        )
     load_a = up.present_load_a
     if load_a is not None and load_a.upper > 0:
         ohm = harness.system_v / load_a.upper

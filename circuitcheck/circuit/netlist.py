@@ -99,5 +99,7 @@ class Network:
     def closed_contacts(self) -> frozenset[str]:
         """Return what makes this network electrically different from another position's."""
         return frozenset(
-            branch.name for branch in self.branches if branch.role in ("switch contact",)
-        ) | ({"key"} if self.live else frozenset())
+            branch.name
+            for branch in self.branches
+            if branch.role in ("switch contact", "key contact")
+        )
