@@ -1,1 +1,96 @@
-"""Checks, documents and diagnoses an added solenoid circuit on a 12 V or 24 V machine."""
+"""Checks, documents and diagnoses an added solenoid circuit on a 12 V or 24 V machine.
+
+The public calls are listed in `__all__`; each is imported when it is first asked for.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from circuitcheck.checks.finding import Finding
+    from circuitcheck.checks.run import open_case, run_checks
+    from circuitcheck.documents.verdict import Verdict
+    from circuitcheck.documents.verdict_json import verdict_json
+    from circuitcheck.documents.verdict_text import verdict_text
+    from circuitcheck.errors import CircuitError, InputError, LibraryError, SolveError
+    from circuitcheck.model.harness import Harness
+    from circuitcheck.model.library import Library
+    from circuitcheck.read.harness_file import read_harness
+    from circuitcheck.read.library_tables import read_library
+    from circuitcheck.solve.worst_case import Solution, solve_harness
+
+__all__ = [
+    "CircuitError",
+    "Finding",
+    "Harness",
+    "InputError",
+    "Library",
+    "LibraryError",
+    "Solution",
+    "SolveError",
+    "Verdict",
+    "check_file",
+    "check_harness",
+    "open_case",
+    "read_harness",
+    "read_library",
+    "run_checks",
+    "solve_harness",
+    "verdict_json",
+    "verdict_text",
+]
+
+_MODULE_OF = {
+    "CircuitError": "errors",
+    "Finding": "checks.finding",
+    "Harness": "model.harness",
+    "InputError": "errors",
+    "Library": "model.library",
+    "LibraryError": "errors",
+    "Solution": "solve.worst_case",
+    "SolveError": "errors",
+    "Verdict": "documents.verdict",
+    "open_case": "checks.run",
+    "read_harness": "read.harness_file",
+    "read_library": "read.library_tables",
+    "run_checks": "checks.run",
+    "solve_harness": "solve.worst_case",
+    "verdict_json": "documents.verdict_json",
+    "verdict_text": "documents.verdict_text",
+}
+
+
+def __getattr__(name: str) -> object:
+    if name not in _MODULE_OF:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return getattr(import_module(f"{__name__}.{_MODULE_OF[name]}"), name)
+
+
+def check_file(path: str | Path) -> Verdict:
+    """Return the verdict on a harness file. Raises InputError with every problem found in it."""
+    from circuitcheck.read.harness_file import read_harness
+    from circuitcheck.read.library_tables import read_library
+
+    library = read_library()
+    return check_harness(read_harness(path, library), library)
+
+
+def check_harness(harness: Harness, library: Library) -> Verdict:
+    """Return the verdict on a harness: solved, checked, with the changes found that would pass.
+
+    A coil whose movement can hurt stops the work: the verdict then holds the reason alone.
+    """
+    from circuitcheck.checks.register import CHECKS
+    from circuitcheck.checks.run import open_case, run_checks
+    from circuitcheck.documents.cautions import stops
+    from circuitcheck.documents.verdict import Verdict
+
+    stopped = stops(harness)
+    if stopped:
+        return Verdict(harness, library, CHECKS, (), None, stopped)
+    case = open_case(harness, library)
+    findings = run_checks(case)
+    return Verdict(harness, library, CHECKS, findings, case.solution)

@@ -1,0 +1,80 @@
+"""`circuitcheck check FILE`: the verdict on a harness file."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from circuitcheck.cli.exit_codes import OF_VERDICT
+from circuitcheck.cli.output import colour_wanted, terminal_width
+
+if TYPE_CHECKING:
+    from circuitcheck.documents.verdict import Verdict
+
+EVERY_WORKING = "all"
+
+
+def _working_choice(
+    ctx: click.Context, parameter: click.Parameter, value: str | None
+) -> str | None:
+    if value is None or value == EVERY_WORKING or (value.isascii() and value.isdigit()):
+        return value
+    raise click.BadParameter("give the number of a finding, or all")
+
+
+@click.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--json", "as_json", is_flag=True, help="Print the verdict as JSON.")
+@click.option(
+    "--working",
+    metavar="N",
+    callback=_working_choice,
+    help="Show how finding N is worked out, to be redone by hand; or `all`.",
+)
+@click.option("--wide", is_flag=True, help="List everything that passes and all values taken.")
+@click.option("--no-colour", is_flag=True, help="Plain text on a terminal too.")
+@click.pass_context
+def check(
+    ctx: click.Context,
+    file: Path,
+    *,
+    as_json: bool,
+    working: str | None,
+    wide: bool,
+    no_colour: bool,
+) -> None:
+    """Judge the harness in FILE over all switch positions, tolerances and temperatures.
+
+    Failing findings come first, each with its conditions and the smallest change found that
+    would let it pass. What was not judged and not checked is always listed.
+    """
+    from circuitcheck import check_file
+
+    verdict = check_file(file)
+    if as_json:
+        from circuitcheck.documents.verdict_json import verdict_json
+
+        click.echo(verdict_json(verdict))
+    else:
+        from circuitcheck.documents.verdict_text import verdict_text
+
+        colour = colour_wanted(no_colour)
+        text = verdict_text(verdict, width=terminal_width(), colour=colour, every=wide)
+        click.echo(text, nl=False, color=colour)
+    if working is not None:
+        _print_working(verdict, working, as_json)
+    ctx.exit(OF_VERDICT[verdict.word])
+
+
+def _print_working(verdict: Verdict, choice: str, as_json: bool) -> None:
+    from circuitcheck.documents.working_text import working_text
+
+    numbers = [entry.number for entry in verdict.entries]
+    chosen = numbers if choice == EVERY_WORKING else [int(choice)]
+    if not set(chosen) <= set(numbers):
+        raise click.UsageError(f"--working {choice}: findings are numbered 1 to {len(numbers)}")
+    for number in chosen:
+        text = working_text(verdict, number, width=terminal_width())
+        click.echo(f"\n{text}", nl=False, err=as_json)

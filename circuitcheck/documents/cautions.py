@@ -1,0 +1,80 @@
+"""What is said with every verdict, what stops one, and what this version leaves out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from circuitcheck.checks.check import Check
+from circuitcheck.model.harness import Harness
+from circuitcheck.model.solenoid_coil import STOP_HAZARDS
+from circuitcheck.model.supply_tap import SupplyTap
+
+CAUTIONS = (
+    "A calculation is no test: measure on the machine before you rely on the circuit.",
+    "Not for proportional or PWM-driven coils, nor for taps that an electronic module or an "
+    "electronic fuse feeds.",
+    "Never tap a seat-switch, brake, engine-stop or airbag circuit.",
+    "A coil whose movement can hurt (steering, brakes, lifting people, driven shafts) needs a "
+    "functional-safety assessment (ISO 25119, ISO 13849).",
+    "Before any test on the machine: implement lowered and blocked, pressure released, nobody in "
+    "the path. Key on with the engine off first.",
+    "Feed a part directly only through a fused lead of 5 A or less.",
+    "No ohmmeter on a live circuit.",
+)
+
+NOT_CHECKED = (
+    "transients: load dump, the peak at switch-off, cranking dips in time, radio interference",
+    "sneak paths that open up when a return or a fuse is lost",
+    "faults other than a dead short: chafed wires, loose contacts, water",
+    "a fuse over its life: ageing by heat, vibration and repeated inrush",
+    "time: how fast a coil pulls in or lets go",
+    "movement: whether the valve and its hydraulics do what is wanted",
+    "proportional and PWM-driven coils, module-driven and electronically fused taps",
+    "the machine's own loom beyond what the file says of the tap",
+    "reversed battery, jump start at a higher voltage, welding on the machine",
+)
+"""What no check of this version looks at, whatever the file holds."""
+
+HAZARD_UNKNOWN = "unknown"
+
+
+def stops(harness: Harness) -> tuple[str, ...]:
+    """Return why the circuit is not judged at all: a movement that can hurt; empty where none."""
+    return tuple(
+        f"{coil.name} works {_works(coil.moves.hazard)}: this needs a functional-safety "
+        "assessment (ISO 25119, ISO 13849) before anything is built, and is not judged here"
+        for coil in harness.coils
+        if coil.moves.hazard in STOP_HAZARDS
+    )
+
+
+def _works(hazard: str) -> str:
+    return {"lifting people": "a lift for people", "driven shaft": "a driven shaft"}.get(
+        hazard, hazard
+    )
+
+
+def cautions(harness: Harness) -> tuple[str, ...]:
+    """Return the cautions for a harness: its own first, then those that always hold."""
+    return (*_own(harness), *CAUTIONS)
+
+
+def _own(harness: Harness) -> Iterator[str]:
+    for tap in harness.of_kind(SupplyTap):
+        if tap.also_feeds is None:
+            yield (
+                f"The file does not say what else {tap.name} feeds: make sure that it is no "
+                "seat-switch, brake, engine-stop or airbag circuit."
+            )
+    for coil in harness.coils:
+        if coil.moves.hazard == HAZARD_UNKNOWN:
+            yield f"How the movement of {coil.name} can hurt is not known: find out before a test."
+        elif coil.moves.hazard not in ("none", *STOP_HAZARDS):
+            what = coil.moves.movement or coil.moves.valve
+            yield f"{coil.name} {what}: hazard, {coil.moves.hazard}.".replace("  ", " ")
+
+
+def not_checked(checks: Iterable[Check]) -> tuple[str, ...]:
+    """Return what is left out: each check's own limits, then what no check looks at."""
+    limits = (f"{check.name}: {check.does_not_cover}" for check in checks if check.does_not_cover)
+    return (*limits, *NOT_CHECKED)

@@ -1,0 +1,109 @@
+"""Lines of plain text for a narrow screen: harmless to a terminal, never wider than asked."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+NARROWEST, WIDEST, PHONE = 24, 80, 40
+
+
+def harmless(text: str) -> str:
+    """Return `text` with every control, invisible or direction-turning character spelt out.
+
+    >>> harmless("W1\\x1b[31m")
+    'W1\\\\x1b[31m'
+    """
+    return "".join(c if c.isprintable() else _spelt(c) for c in text)
+
+
+def _spelt(character: str) -> str:
+    if character in "\n\r\t":
+        return " "
+    code = ord(character)
+    return f"\\x{code:02x}" if code < 0x100 else f"\\u{code:04x}"
+
+
+def columns(text: str) -> int:
+    """Return how many columns of a terminal a text takes."""
+    return sum(_columns(character) for character in text)
+
+
+def _columns(character: str) -> int:
+    if unicodedata.combining(character):
+        return 0
+    return 2 if unicodedata.east_asian_width(character) in "WF" else 1
+
+
+def wrapped(text: str, width: int, *, first: str = "", rest: str = "") -> list[str]:
+    """Return lines of at most `width` columns; a word longer than a line is cut.
+
+    `first` and `rest` begin the first line and the others. User text in `text` becomes harmless.
+    """
+    lines, line, blank = [], first, True
+    for word in _words(text):
+        for piece in _pieces(word, width - columns(rest)):
+            room = width - columns(line) - (0 if blank else 1)
+            if columns(piece) > room and not (blank and line == rest):
+                lines.append(line.rstrip())
+                line, blank = rest, True
+            line += piece if blank else f" {piece}"
+            blank = False
+    return [*lines, line.rstrip()]
+
+
+_NUMBER = re.compile(r"[(<>=]*[+-]?[0-9][0-9.]*")
+_UNIT = re.compile(r"(?:[kMmu]?(?:V|A|W|J|H|Ah|ohm)|%|degC|K|s|ms|us|min|h|m|mm|mm2|AWG)[),;:.]*")
+
+
+def _words(text: str) -> list[str]:
+    """Return the words of a text; a number and its unit stay together as one."""
+    words: list[str] = []
+    for word in harmless(text).split():
+        if words and _UNIT.fullmatch(word) and _NUMBER.fullmatch(words[-1]):
+            words[-1] += f" {word}"
+        else:
+            words.append(word)
+    return words
+
+
+def _pieces(word: str, room: int) -> Iterator[str]:
+    piece = ""
+    for character in word:
+        if columns(piece) + _columns(character) > room:
+            yield piece
+            piece = ""
+        piece += character
+    if piece:
+        yield piece
+
+
+@dataclass
+class Page:
+    """Collects wrapped lines; `colour` marks the first line of a paragraph where it is wanted."""
+
+    width: int
+    colour: bool = False
+    lines: list[str] = field(default_factory=list)
+
+    def say(self, text: str, *, first: str = "", rest: str | None = None, colour: str = "") -> None:
+        """Add one paragraph. Colour adds to the words, it never stands for one."""
+        hanging = " " * columns(first) if rest is None else rest
+        lines = wrapped(text, self.width, first=first, rest=hanging)
+        if self.colour and colour:
+            lines = [f"\x1b[{COLOURS[colour]}m{line}\x1b[0m" for line in lines]
+        self.lines += lines
+
+    def gap(self) -> None:
+        """Add an empty line, never two in a row."""
+        if self.lines and self.lines[-1]:
+            self.lines.append("")
+
+    def text(self) -> str:
+        """Return the page, ending in one line end."""
+        return "\n".join(self.lines).rstrip() + "\n"
+
+
+COLOURS = {"red": "31", "green": "32", "yellow": "33", "bold": "1"}

@@ -1,0 +1,93 @@
+"""The verdict as data: findings in the order a reader needs them, numbered, nothing left out."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from circuitcheck.checks.check import Check
+from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding, worst
+from circuitcheck.model.harness import Harness
+from circuitcheck.model.library import Library
+from circuitcheck.solve.worst_case import Solution
+
+ORDER = {FAIL: 0, NOT_JUDGED: 1, PASS: 2}
+NO_FAILURE = "no failure in the checks run"
+
+
+@dataclass(frozen=True)
+class Entry:
+    """What one check says of one part or wire: its worst finding, and the other positions'."""
+
+    number: int
+    worst: Finding
+    others: tuple[Finding, ...]
+
+    def also(self, result: str) -> int:
+        """Return in how many other positions or coil states the result is the same."""
+        return sum(finding.result == result for finding in self.others)
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """Everything a report is made of.
+
+    `stopped` holds the reasons for which the circuit was not judged at all; `solution` is None
+    then. `library` resolves the keys of sources.
+    """
+
+    harness: Harness
+    library: Library
+    checks: tuple[Check, ...]
+    findings: tuple[Finding, ...]
+    solution: Solution | None
+    stopped: tuple[str, ...] = ()
+
+    @property
+    def word(self) -> str:
+        """`fail`, `not judged` or `pass`: the worst of all findings."""
+        results = {finding.result for finding in self.findings}
+        if FAIL in results:
+            return FAIL
+        return NOT_JUDGED if self.stopped or NOT_JUDGED in results or not results else PASS
+
+    @cached_property
+    def entries(self) -> tuple[Entry, ...]:
+        """One entry per check, part and quantity: failures first, the worst margin first."""
+        groups: dict[tuple[str, str, str], list[Finding]] = {}
+        for finding in self.findings:
+            key = (finding.check, finding.subject, finding.quantity)
+            groups.setdefault(key, []).append(finding)
+        ranked = sorted((_with_others(group) for group in groups.values()), key=_rank)
+        return tuple(
+            Entry(number, first, others) for number, (first, others) in enumerate(ranked, start=1)
+        )
+
+    def of_result(self, result: str) -> tuple[Entry, ...]:
+        """Return the entries whose worst finding has this result."""
+        return tuple(entry for entry in self.entries if entry.worst.result == result)
+
+    def source_texts(self, keys: Iterable[str]) -> tuple[str, ...]:
+        """Return sources as short title and key, such as `Blade fuses [iso-8820-3]`."""
+        known = self.library.sources
+        return tuple(
+            f"{_short(known[key].title)} [{key}]" if key in known else f"[{key}]" for key in keys
+        )
+
+
+def _short(title: str) -> str:
+    return re.split(r"[:;]", title, maxsplit=1)[0]
+
+
+def _with_others(group: Sequence[Finding]) -> tuple[Finding, tuple[Finding, ...]]:
+    first = worst(list(group))
+    return first, tuple(finding for finding in group if finding is not first)
+
+
+def _rank(ranked: tuple[Finding, tuple[Finding, ...]]) -> tuple[int, float]:
+    """Sort failures first; one without numbers, such as an open end, before those with."""
+    finding = ranked[0]
+    margin = finding.margin if finding.margin is not None else float("-inf")
+    return ORDER[finding.result], margin if finding.result == FAIL else 0.0

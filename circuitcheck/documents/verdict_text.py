@@ -1,0 +1,188 @@
+"""The verdict for a terminal as narrow as a phone: what fails first, then what is not known."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+
+from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding
+from circuitcheck.documents.cautions import cautions, not_checked
+from circuitcheck.documents.plain_text import Page
+from circuitcheck.documents.quantity_text import margin_text, pair_text, quantity_text
+from circuitcheck.documents.verdict import NO_FAILURE, Entry, Verdict
+from circuitcheck.model.assumption import Assumption
+
+SUBJECTS_NAMED = 4
+
+
+def verdict_text(
+    verdict: Verdict, *, width: int = 40, colour: bool = False, every: bool = False
+) -> str:
+    """Return the verdict in lines of at most `width` columns.
+
+    With `every` all findings that pass and all library values taken are listed one by one.
+    """
+    page = Page(width, colour)
+    _headline(page, verdict)
+    for entry in verdict.of_result(FAIL):
+        _failure(page, verdict, entry)
+    _not_judged(page, verdict.of_result(NOT_JUDGED))
+    _assumptions(page, verdict.harness.assumptions, every)
+    _passes(page, verdict.of_result(PASS), every)
+    _list(page, "NOT CHECKED by this version", not_checked(verdict.checks))
+    _list(page, "CAUTIONS", cautions(verdict.harness))
+    return page.text()
+
+
+def headline(verdict: Verdict) -> str:
+    """Return the first line of a report; it never says that a circuit is safe."""
+    failing = len(verdict.of_result(FAIL))
+    if failing:
+        return f"FAILS: {failing} finding{'s' if failing > 1 else ''}"
+    return "STOPPED: not judged" if verdict.stopped else NO_FAILURE
+
+
+def _headline(page: Page, verdict: Verdict) -> None:
+    colour = "red" if verdict.word == FAIL else "green" if verdict.word == PASS else "yellow"
+    page.say(headline(verdict), colour=colour)
+    open_entries = len(verdict.of_result(NOT_JUDGED))
+    if open_entries and not verdict.stopped:
+        page.say(f"{open_entries} not judged, see below", colour="yellow")
+    harness = verdict.harness
+    revision = f", revision {harness.revision}" if harness.revision else ""
+    page.say(f"{harness.circuit}{revision}, {harness.system_v:g} V")
+    page.say(f"file {harness.file}")
+    for reason in verdict.stopped:
+        page.gap()
+        page.say(reason, first="STOP  ", rest="  ", colour="red")
+
+
+def _failure(page: Page, verdict: Verdict, entry: Entry) -> None:
+    finding = entry.worst
+    page.gap()
+    page.say(
+        f"{entry.number} FAIL {finding.check}: {finding.subject or 'the circuit'}",
+        rest="  ",
+        colour="red",
+    )
+    _numbers(page, finding)
+    where = _where(finding)
+    if where:
+        page.say(f"in: {where}", first="  ", rest="    ")
+    if entry.also(FAIL):
+        page.say(f"and in {_positions(entry.also(FAIL))}", first="  ", rest="    ")
+    _labelled(page, "when", "; ".join(finding.conditions))
+    _labelled(page, "why", finding.reason)
+    _labelled(page, "change", finding.fix)
+    line = verdict.harness.line_of.get(finding.place)
+    _labelled(page, "line", f"{line} of the file ({finding.place})" if line else "")
+    _labelled(page, "source", "; ".join(verdict.source_texts(finding.sources)))
+
+
+def _positions(count: int) -> str:
+    return f"{count} more case{'s' if count > 1 else ''} (position, coil state)"
+
+
+def _numbers(page: Page, finding: Finding) -> None:
+    if finding.value is None or finding.limit is None:
+        page.say(finding.quantity, first="  ", rest="    ")
+        return
+    value, limit = pair_text(finding.value, finding.limit, finding.unit)
+    page.say(f"{finding.quantity}: {value}", first="  ", rest="    ")
+    bound = "at most" if finding.at_most else "at least"
+    left = f" ({margin_text(finding.margin)})" if finding.margin is not None else ""
+    page.say(f"must be {bound} {limit}{left}", first="  ", rest="    ")
+    if finding.gap > 0.0:
+        gap = quantity_text(finding.gap, finding.unit, digits=2)
+        page.say(f"gap: the true worst may be up to {gap} milder", first="  ", rest="    ")
+
+
+def _labelled(page: Page, label: str, text: str) -> None:
+    if text:
+        page.say(f"{label}: {text}", first="  ", rest="    ")
+
+
+def _where(finding: Finding) -> str:
+    return ", ".join(part for part in (finding.position, finding.coil_state) if part)
+
+
+def _not_judged(page: Page, entries: tuple[Entry, ...]) -> None:
+    if not entries:
+        return
+    page.gap()
+    page.say(f"NOT JUDGED: {len(entries)}", colour="yellow")
+    same: dict[tuple[str, str, str], list[Entry]] = defaultdict(list)
+    for entry in entries:
+        # One missing rating leaves many positions open; it is asked for once.
+        same[entry.worst.check, entry.worst.reason, entry.worst.fix].append(entry)
+    for (check, reason, fix), group in same.items():
+        subjects = _named(entry.worst.subject for entry in group)
+        page.say(f"{group[0].number} ? {check}{': ' if subjects else ''}{subjects}", rest="  ")
+        page.say(reason.removeprefix("not judged: "), first="  ", rest="    ")
+        _labelled(page, "what to do", fix)
+
+
+def _named(subjects: Iterable[str]) -> str:
+    names = [name for name in dict.fromkeys(subjects) if name]
+    rest = len(names) - SUBJECTS_NAMED
+    shown = ", ".join(names[:SUBJECTS_NAMED])
+    return f"{shown} and {rest} more" if rest > 0 else shown
+
+
+def _assumptions(page: Page, assumptions: tuple[Assumption, ...], every: bool) -> None:
+    unknown = [a for a in assumptions if a.stated_unknown]
+    if unknown:
+        page.gap()
+        page.say("TAKEN where the file says unknown")
+        for taken in unknown:
+            page.say(f"{taken.subject}, {taken.key}: {taken.assumed}", first="- ", rest="  ")
+            _labelled(page, "measure", taken.measure)
+    filled = [a for a in assumptions if not a.stated_unknown]
+    if filled and every:
+        page.gap()
+        page.say("TAKEN where the file says nothing")
+        for taken in filled:
+            page.say(f"{taken.subject}, {taken.key}: {taken.assumed}", first="- ", rest="  ")
+            _labelled(page, "measure", taken.measure)
+    elif filled:
+        page.gap()
+        keys = _named(a.key for a in filled)
+        page.say(f"TAKEN from the library where the file says nothing: {len(filled)} values")
+        page.say(f"{keys} (--wide lists them)", first="  ", rest="  ")
+
+
+def _passes(page: Page, entries: tuple[Entry, ...], every: bool) -> None:
+    if not entries:
+        return
+    page.gap()
+    page.say("PASSES in the worst case", colour="green")
+    by_check: dict[str, list[Entry]] = defaultdict(list)
+    for entry in entries:
+        by_check[entry.worst.check].append(entry)
+    for check, group in by_check.items():
+        page.say(f"{check}: {len(group)}", first="+ ", rest="  ")
+        measured = [entry for entry in group if entry.worst.margin is not None]
+        listed = group if every else sorted(measured, key=lambda e: e.worst.margin or 0.0)[:1]
+        for entry in listed:
+            intro = "" if every else "tightest: "
+            page.say(f"{intro}{_pass(entry)}", first="  ", rest="    ")
+
+
+def _pass(entry: Entry) -> str:
+    finding = entry.worst
+    numbers = ""
+    if finding.value is not None and finding.limit is not None and finding.margin is not None:
+        value, limit = pair_text(finding.value, finding.limit, finding.unit)
+        bound = "at most" if finding.at_most else "at least"
+        numbers = f": {value}, {bound} {limit}, {margin_text(finding.margin)}"
+    where = _where(finding)
+    return f"({entry.number}) {finding.subject} {finding.quantity}{numbers}" + (
+        f"; {where}" if where else ""
+    )
+
+
+def _list(page: Page, title: str, items: tuple[str, ...]) -> None:
+    page.gap()
+    page.say(title)
+    for item in items:
+        page.say(item, first="- ", rest="  ")
