@@ -21,16 +21,19 @@ def shown(value: object) -> str:
     >>> shown("5 A"), shown(True), shown([1, 2]), shown({"a": 1})
     ('"5 A"', 'true', 'a list of 2', 'a table')
     """
-    if isinstance(value, str):
-        return f'"{printable(value)}"'
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, int):
-        return str(value) if abs(value) < 10**15 else "a number of more than 15 digits"
-    if isinstance(value, float):
-        return f"{value:g}"
-    if isinstance(value, list):
-        return f"a list of {len(value)}"
-    if isinstance(value, dict):
-        return "a table"
-    return f"a {type(value).__name__}"
+    match value:
+        case str():
+            said = f'"{printable(value)}"'
+        case bool():
+            said = "true" if value else "false"
+        case int() if abs(value) >= 10**15:
+            said = "a number of more than 15 digits"
+        case int() | float():
+            said = f"{value:.15g}"
+        case list():
+            said = f"a list of {len(value)}"
+        case dict():
+            said = "a table"
+        case _:
+            said = f"a {type(value).__name__}"
+    return said

@@ -1,0 +1,239 @@
+"""How a value may be written: one class per form, each reads a TOML value or says what is wrong.
+
+A form's `allowed` says in words what may be written; the reference of all fields and the
+messages are made from it. `read` returns the value, or Gap.BROKEN after reporting a problem.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Protocol
+
+from circuitcheck.read.printable import shown
+from circuitcheck.read.reading import Gap, Place
+
+NAME = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,23}")
+NAME_RULE = "A name starts with a letter and has up to 24 letters, digits, `_` or `-`."
+TERMINAL_NAME = re.compile(r"[A-Za-z0-9+-][A-Za-z0-9_+-]{0,23}")
+
+
+class Form(Protocol):
+    """What every form can do."""
+
+    @property
+    def allowed(self) -> str:
+        """What may be written, in words."""
+        ...
+
+    def read(self, value: object, at: Place) -> object:
+        """Return the value read, or Gap.BROKEN after reporting a problem at `at`."""
+        ...
+
+
+def refused(at: Place, value: object, right: str) -> Gap:
+    """Report a value that does not fit its form."""
+    return at.problem(f"got {shown(value)}", right)
+
+
+@dataclass(frozen=True)
+class Text:
+    """Free text for people."""
+
+    most: int = 120
+    lines: bool = False
+
+    @property
+    def allowed(self) -> str:
+        """What may be written, in words."""
+        return f"text of up to {self.most} characters"
+
+    def read(self, value: object, at: Place) -> object:
+        """Return the text; control characters and over-long texts are refused."""
+        if not isinstance(value, str):
+            return refused(at, value, f'Give {self.allowed}, in quotes: "...".')
+        if len(value) > self.most:
+            return at.problem(f"a text of {len(value)} characters", f"Give {self.allowed}.")
+        plain = value.replace("\n", "") if self.lines else value
+        if not plain.isprintable():
+            return refused(at, value, "Leave out control characters.")
+        return value
+
+
+@dataclass(frozen=True)
+class Word:
+    """One word of a list."""
+
+    words: tuple[str, ...]
+
+    @property
+    def allowed(self) -> str:
+        """What may be written, in words."""
+        return " | ".join(f'"{word}"' for word in self.words)
+
+    def read(self, value: object, at: Place) -> object:
+        """Return the word."""
+        if isinstance(value, str) and value in self.words:
+            return value
+        hint = at.hint(value, self.words) if isinstance(value, str) else ""
+        return refused(at, value, hint or f"Allowed: {self.allowed}.")
+
+
+@dataclass(frozen=True)
+class Name:
+    """The name of a part, zone or button."""
+
+    of: str
+
+    @property
+    def allowed(self) -> str:
+        """What may be written, in words."""
+        return f"name of a {self.of}"
+
+    def read(self, value: object, at: Place) -> object:
+        """Return the name."""
+        if isinstance(value, str) and NAME.fullmatch(value):
+            return value
+        return refused(at, value, f"Give the {self.allowed}. {NAME_RULE}")
+
+
+@dataclass(frozen=True)
+class TerminalName:
+    """The name of a terminal on a switch, as printed there: `feed`, `1`, `30`."""
+
+    @property
+    def allowed(self) -> str:
+        """What may be written, in words."""
+        return "name of a terminal"
+
+    def read(self, value: object, at: Place) -> object:
+        """Return the terminal name."""
+        if isinstance(value, str) and TERMINAL_NAME.fullmatch(value):
+            return value
+        return refused(at, value, 'Give a terminal name in quotes, for example "feed" or "1".')
+
+
+@dataclass(frozen=True)
+class YesNo:
+    """TOML's true or false."""
+
+    @property
+    def allowed(self) -> str:
+        """What may be written, in words."""
+        return "true | false"
+
+    def read(self, value: object, at: Place) -> object:
+        """Return the boolean."""
+        if isinstance(value, bool):
+            return value
+        return refused(at, value, "Give true or false, without quotes.")
+
+
+@dataclass(frozen=True)
+class Count:
+    """A whole number."""
+
+    least: int
+    most: int
+
+    @property
+    def allowed(self) -> str:
+        """What may be written, in words."""
+        return f"whole number from {self.least} to {self.most}"
+
+    def read(self, value: object, at: Place) -> object:
+        """Return the number as int."""
+        # A boolean is an int to Python, not to a person.
+        if type(value) is int and self.least <= value <= self.most:
+            return value
+        return refused(at, value, f"Give a {self.allowed}, without quotes.")
+
+
+@dataclass(frozen=True)
+class Number:
+    """A plain number without unit."""
+
+    least: float
+    most: float
+
+    @property
+    def allowed(self) -> str:
+        """What may be written, in words."""
+        return f"number from {self.least:g} to {self.most:g}"
+
+    def read(self, value: object, at: Place) -> object:
+        """Return the number as float; NaN and infinity are refused by the comparison."""
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            return refused(at, value, f"Give a {self.allowed}, without quotes.")
+        if self.least <= value <= self.most:
+            return float(value)
+        return refused(at, value, f"Give a {self.allowed}, without quotes.")
+
+
+@dataclass(frozen=True)
+class ListOf:
+    """A list of values of one form, read into a tuple."""
+
+    item: Form
+    least: int = 1
+    most: int = 50
+    example: str = ""
+
+    @property
+    def allowed(self) -> str:
+        """What may be written, in words."""
+        return f"list of {self.item.allowed}"
+
+    def read(self, value: object, at: Place) -> object:
+        """Return a tuple; refused items stay in it as Gap.BROKEN."""
+        if not isinstance(value, list):
+            return refused(at, value, f"Give a list in square brackets{self._like()}.")
+        if not self.least <= len(value) <= self.most:
+            number = f"{self.least}" if self.least == self.most else f"{self.least} to {self.most}"
+            return refused(at, value, f"Give {number} of them{self._like()}.")
+        return tuple(self.item.read(item, at.inside(i)) for i, item in enumerate(value))
+
+    def _like(self) -> str:
+        return f", for example {self.example}" if self.example else ""
+
+
+@dataclass(frozen=True)
+class OneOrMore:
+    """A single value, or a list of them; always read into a tuple."""
+
+    item: Form
+    most: int = 50
+
+    @property
+    def allowed(self) -> str:
+        """What may be written, in words."""
+        return f"{self.item.allowed}, or a list of such"
+
+    def read(self, value: object, at: Place) -> object:
+        """Return a tuple; refused items stay in it as Gap.BROKEN."""
+        if isinstance(value, list):
+            return ListOf(self.item, 0, self.most).read(value, at)
+        return (self.item.read(value, at),)
+
+
+@dataclass(frozen=True)
+class Either:
+    """One of a few words, or else a value of another form."""
+
+    words: tuple[str, ...]
+    other: Form
+
+    @property
+    def allowed(self) -> str:
+        """What may be written, in words."""
+        return f"{Word(self.words).allowed} | {self.other.allowed}"
+
+    def read(self, value: object, at: Place) -> object:
+        """Return the word, or what the other form reads; a near word gets its hint."""
+        if isinstance(value, str):
+            if value in self.words:
+                return value
+            hint = at.hint(value, self.words)
+            if hint:
+                return refused(at, value, hint)
+        return self.other.read(value, at)

@@ -1,0 +1,44 @@
+"""What a part is built from besides its own fields."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from circuitcheck.model.conditions import Zone
+from circuitcheck.model.library import Library
+from circuitcheck.model.tolerance_band import Band
+from circuitcheck.read.fields import Given
+from circuitcheck.read.reading import Place
+from circuitcheck.read.zones import ANYWHERE, range_text, zone_list
+
+
+@dataclass(frozen=True)
+class PartContext:
+    """System voltage, library, zones, and the zone of the part that is being built."""
+
+    library: Library
+    system_v: float
+    zones: Mapping[str, Zone]
+    battery_name: str
+    zone: str
+    anywhere: str = ANYWHERE
+
+    def check_zone(self, place: Place, zone: str) -> None:
+        """Report a zone that the file does not have."""
+        if zone not in self.zones and zone != ANYWHERE:
+            place.problem(
+                f"there is no [zone.{zone}]", place.hint(zone, self.zones) or zone_list(self.zones)
+            )
+
+
+def contact_band(given: Given, key: str, row_name: str, *, silent: bool = False) -> Band:
+    """Return a contact's resistance, new to aged; else that of the library row, recorded.
+
+    `silent` leaves the record out where the key is absent: for what every wire has.
+    """
+    row = given.place.reading.library.contact(row_name)
+    if silent and key not in given.values:
+        return row.resistance_ohm
+    assumed = f"{range_text(row.resistance_ohm, 'ohm')} (library contact `{row_name}`)"
+    return given.settled(key, Band, row.resistance_ohm, assumed)

@@ -1,0 +1,120 @@
+"""Forms that point elsewhere: a library row, a terminal, a colour code."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import cast
+
+from circuitcheck.model.library_rows import ContactRow, Row
+from circuitcheck.model.terminal import Terminal
+from circuitcheck.read.forms import NAME, refused
+from circuitcheck.read.reading import Place
+
+_TERMINAL = re.compile(
+    r"(?P<part>[A-Za-z][A-Za-z0-9_-]{0,23})(?:\.(?P<name>[A-Za-z0-9_+-]{1,24}(?:\.[0-9]{1,3})?))?"
+)
+COLOURS = (
+    "BK", "BN", "RD", "OG", "YE", "GN", "BU", "VT", "GY", "WH", "PK", "GD", "TQ", "SR",
+)  # fmt: skip
+"""Two-letter colour codes of IEC 60757; green-yellow is written GN/YE or GNYE."""
+
+
+@dataclass(frozen=True)
+class LibraryRow:
+    """The name of a row in one library table; of contacts, of some kinds only."""
+
+    table: str
+    kinds: tuple[str, ...] = ()
+
+    @property
+    def allowed(self) -> str:
+        """What may be written, in words."""
+        kinds = f" ({', '.join(self.kinds)})" if self.kinds else ""
+        return f"row of library/{self.table}.csv{kinds}"
+
+    def read(self, value: object, at: Place) -> object:
+        """Return the row itself."""
+        rows = self._rows(at)
+        if isinstance(value, str):
+            name = value.replace("mm²", "mm2")
+            if name in rows:
+                return rows[name]
+            hint = at.hint(value, rows)
+            if hint:
+                return refused(at, value, hint)
+        names = "; ".join(name for name in list(rows)[:20])
+        return refused(at, value, f"Give the name of a {self.allowed}: {names}.")
+
+    def _rows(self, at: Place) -> Mapping[str, Row]:
+        library = at.reading.library
+        rows = {
+            "batteries": library.batteries,
+            "contacts": library.contacts,
+            "coils": library.coils,
+            "fuses": library.fuses,
+            "insulation": library.insulations,
+        }[self.table]
+        if not self.kinds:
+            return rows
+        contacts = cast(Mapping[str, ContactRow], rows)
+        return {name: row for name, row in contacts.items() if row.kind in self.kinds}
+
+
+@dataclass(frozen=True)
+class TerminalRef:
+    """Where a wire lands: `PART.terminal`, or `PART` alone where the part has one terminal."""
+
+    @property
+    def allowed(self) -> str:
+        """What may be written, in words."""
+        return 'terminal, "F1.line", "X1.plug.2", or the bare name of a part with one terminal'
+
+    def read(self, value: object, at: Place) -> object:
+        """Return the Terminal; whether it exists is looked at when all parts are known."""
+        match = _TERMINAL.fullmatch(value) if isinstance(value, str) else None
+        if match is None:
+            return refused(at, value, f"Give a {self.allowed}.")
+        return Terminal(match["part"], match["name"] or "")
+
+
+@dataclass(frozen=True)
+class Colour:
+    """One or two colour codes of IEC 60757: `RD`, `RD/WH`."""
+
+    @property
+    def allowed(self) -> str:
+        """What may be written, in words."""
+        return 'colour code of IEC 60757, "RD", or two for a stripe, "RD/WH"'
+
+    def read(self, value: object, at: Place) -> object:
+        """Return a tuple of one or two codes."""
+        if not isinstance(value, str) or len(value) > 5:
+            return refused(at, value, f"Give a {self.allowed}.")
+        codes = ("GN", "YE") if value == "GNYE" else tuple(value.split("/"))
+        strange = [code for code in codes if code not in COLOURS]
+        if strange or len(codes) > 2:
+            return refused(at, value, f"Codes: {', '.join(COLOURS)}; a stripe as RD/WH.")
+        return codes
+
+
+@dataclass(frozen=True)
+class Cavity:
+    """One cavity of a connector half: `plug.1`, `receptacle.2`."""
+
+    @property
+    def allowed(self) -> str:
+        """What may be written, in words."""
+        return 'cavity, "plug.1" or "receptacle.1"'
+
+    def read(self, value: object, at: Place) -> object:
+        """Return the cavity as the connector names its terminal."""
+        if isinstance(value, str) and re.fullmatch(r"(plug|receptacle)\.[1-9][0-9]{0,2}", value):
+            return value
+        return refused(at, value, f"Give a {self.allowed}.")
+
+
+def is_name(word: str) -> bool:
+    """Return whether a word may name a part, wire, cable or zone."""
+    return NAME.fullmatch(word) is not None
