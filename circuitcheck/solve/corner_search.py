@@ -1,0 +1,203 @@
+"""Values of probe voltages and branch currents at corners of the box of resistances.
+
+A corner is written as a column of ends: -1 lower, +1 upper, 0 nominal, one entry per branch.
+Everything here is per volt of source: a single-source network scales with it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from circuitcheck.errors import SolveError
+from circuitcheck.solve.elimination import EliminationPlan
+from circuitcheck.solve.elimination_order import FloatArray, IntArray
+
+EndArray = npt.NDArray[np.int8]
+CHUNK = 1024
+# A sensitivity of the wrong sign counts once it exceeds rounding by a wide margin.
+SIGN_TOLERANCE = 1e-9
+
+
+@dataclass(frozen=True)
+class ResistanceBox:
+    """Lower, nominal and upper resistance of each branch, each (m,), above 0. [ohm]
+
+    Raises ValueError where a resistance is 0, not finite or out of order.
+    """
+
+    lower: FloatArray
+    nominal: FloatArray
+    upper: FloatArray
+
+    def __post_init__(self) -> None:
+        if not self.lower.shape == self.nominal.shape == self.upper.shape:
+            raise ValueError("lower, nominal and upper resistances differ in number")
+        is_wrong = ~(
+            (self.lower > 0.0)
+            & (self.lower <= self.nominal)
+            & (self.nominal <= self.upper)
+            & np.isfinite(self.upper)
+        )
+        if is_wrong.any():
+            i = int(np.flatnonzero(is_wrong)[0])
+            raise ValueError(
+                f"branch {i}: resistances {self.lower[i]}, {self.nominal[i]}, {self.upper[i]} ohm "
+                "must be above 0, finite and in order"
+            )
+
+    def at(self, ends: EndArray) -> FloatArray:
+        """Resistances (m, k) at corners (m, k)."""
+        tail = (slice(None),) + (None,) * (ends.ndim - 1)
+        lower, nominal, upper = self.lower[tail], self.nominal[tail], self.upper[tail]
+        return np.where(ends > 0, upper, np.where(ends < 0, lower, nominal))
+
+
+@dataclass(frozen=True)
+class Quantities:
+    """k quantities: V_plus - V_minus, or where `is_current` the current of `branch`.
+
+    `branch` is also set (else -1) where plus and minus are the ends of one branch, whose voltage
+    then keeps its digits; `flip` is -1 where that branch counts from minus to plus.
+    """
+
+    plus: IntArray
+    minus: IntArray
+    branch: IntArray
+    flip: FloatArray
+    is_current: npt.NDArray[np.bool_]
+
+    def __len__(self) -> int:
+        return int(self.plus.size)
+
+    def take(self, index: npt.ArrayLike) -> Quantities:
+        """Return the quantities numbered in `index`, in that order."""
+        i = np.asarray(index, dtype=np.intp)
+        return Quantities(
+            self.plus[i], self.minus[i], self.branch[i], self.flip[i], self.is_current[i]
+        )
+
+    def pick(self, node_v: FloatArray, branch_v: FloatArray, conductance: FloatArray) -> FloatArray:
+        """Value of quantity j from column j of node voltages, branch voltages, conductances."""
+        column = np.arange(len(self))
+        on_branch = self.branch >= 0
+        at = np.where(on_branch, self.branch, 0)
+        across = self.flip * branch_v[at, column] if branch_v.size else np.zeros(len(self))
+        apart = node_v[self.plus, column] - node_v[self.minus, column]
+        volts = np.where(on_branch, across, apart)
+        if not self.is_current.any():
+            return volts
+        return np.where(self.is_current, volts * conductance[at, column], volts)
+
+    def feeds(self, n_nodes: int) -> FloatArray:
+        """1 A into plus and out of minus of each quantity, (n, k)."""
+        feed = np.zeros((n_nodes, len(self)))
+        column = np.arange(len(self))
+        feed[self.plus, column] += 1.0
+        feed[self.minus, column] -= 1.0
+        return feed
+
+
+def make_quantities(plan: EliminationPlan, probes: IntArray, branches: IntArray) -> Quantities:
+    """Voltages of the probes (p, 2), then currents of the numbered branches."""
+    on_pair: dict[tuple[int, int], tuple[int, float]] = {}
+    for i, (u, v) in enumerate(zip(plan.a.tolist(), plan.b.tolist(), strict=True)):
+        on_pair.setdefault((v, u), (i, -1.0))
+        on_pair.setdefault((u, v), (i, 1.0))
+    found = [on_pair.get((int(p), int(q)), (-1, 1.0)) for p, q in probes]
+    return Quantities(
+        plus=np.concatenate([probes[:, 0], plan.a[branches]]),
+        minus=np.concatenate([probes[:, 1], plan.b[branches]]),
+        branch=np.concatenate([np.array([i for i, _ in found], dtype=np.intp), branches]),
+        flip=np.array([sign for _, sign in found] + [1.0] * len(branches)),
+        is_current=np.arange(len(probes) + len(branches)) >= len(probes),
+    )
+
+
+def corner_values(
+    plan: EliminationPlan, box: ResistanceBox, ends: EndArray, quantities: Quantities
+) -> FloatArray:
+    """Value of quantity j per volt of source at corner j, (k,)."""
+    out = np.empty(len(quantities))
+    for start in range(0, len(quantities), CHUNK):
+        part = slice(start, start + CHUNK)
+        chosen = quantities.take(np.arange(len(quantities))[part])
+        conductance = 1.0 / box.at(ends[:, part])
+        solution = plan.solve_all(conductance)
+        out[part] = chosen.pick(solution.node_v, solution.branch_v, conductance)
+    return out
+
+
+def directions(plan: EliminationPlan, box: ResistanceBox, quantities: Quantities) -> EndArray:
+    """Sign of the change of each quantity with each resistance, (m, k), near the nominal point.
+
+    Taken a little off the nominal point, so that a bridge balanced there shows no accidental zero:
+    certain signs are the same everywhere.
+    """
+    off = np.exp(0.2 * np.sin(1.0 + 2.399963 * np.arange(plan.n_branches)))
+    conductance = 1.0 / (box.nominal * off)
+    current = plan.solve_all(conductance).branch_a
+    pairs = np.stack([quantities.plus, quantities.minus], axis=1)
+    moved = plan.transfer(conductance, pairs)
+    found = (np.sign(moved) * np.sign(current)[:, None]).astype(np.int8)
+    own = np.flatnonzero(quantities.is_current)
+    branch = quantities.branch[own]
+    found[branch, own] = -np.sign(current[branch])  # more resistance, less current through it
+    return found
+
+
+def check_signs(
+    plan: EliminationPlan, box: ResistanceBox, ends: EndArray, quantities: Quantities
+) -> None:
+    """Recompute the signs at upper corners chosen from certain signs.
+
+    Raises SolveError where a resistance stands at the wrong end: the certificate would be broken.
+    """
+    is_wide = (box.upper > box.lower)[:, None]
+    for start in range(0, len(quantities), CHUNK):
+        part = slice(start, start + CHUNK)
+        chosen = quantities.take(np.arange(len(quantities))[part])
+        conductance = 1.0 / box.at(ends[:, part])
+        width = conductance.shape[1]
+        factor = plan.factor(conductance)
+        driven = factor.node_and_branch_v(np.ones(width))[1]
+        moved = factor.node_and_branch_v(np.zeros(width), chosen.feeds(plan.n_nodes))[1]
+        change = np.nan_to_num(driven * moved * conductance)  # I_i T_i R_i
+        own = np.flatnonzero(chosen.is_current)
+        change[chosen.branch[own], own] = 0.0
+        limit = SIGN_TOLERANCE * np.abs(change).sum(axis=0)
+        is_wrong = is_wide & (change * ends[:, part] < -limit)
+        if is_wrong.any():
+            i, j = (int(k[0]) for k in np.nonzero(is_wrong))
+            raise SolveError(
+                f"branch {i} stands at the wrong end for the voltage between nodes "
+                f"{int(chosen.plus[j])} and {int(chosen.minus[j])}: the sign certificate is broken"
+            )
+
+
+def group_corners(direction: EndArray, groups: list[tuple[int, ...]]) -> EndArray:
+    """All corners (m, 2 * 2**k) of k groups: certain branches at +direction, then at -direction."""
+    k = len(groups)
+    settings = 1 - 2 * ((np.arange(2**k)[None, :] >> np.arange(k)[:, None]) & 1)
+    one = np.repeat(direction[:, None], 2**k, axis=1)
+    for number, group in enumerate(groups):
+        one[list(group)] *= settings[number].astype(np.int8)
+    other = -one
+    return np.concatenate([one, other], axis=1).astype(np.int8)
+
+
+def in_lots(sizes: list[int], limit: int) -> Iterator[list[int]]:
+    """Numbers 0.. in lots whose sizes add up to about `limit`."""
+    lot: list[int] = []
+    total = 0
+    for number, size in enumerate(sizes):
+        if lot and total + size > limit:
+            yield lot
+            lot, total = [], 0
+        lot.append(number)
+        total += size
+    if lot:
+        yield lot
