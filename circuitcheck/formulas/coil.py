@@ -99,7 +99,8 @@ def steady_resistance_ohm(
         with Rs = 0:  R = (a + sqrt(a ** 2 + 4 b)) / 2
 
     With a series resistance the cubic is solved by Newton's method from the closed form, which
-    lies above every root; it falls to the highest one. Source: copper as iec-60028; one thermal resistance from winding to air, as coil-data-sheet-24v implies.
+    lies above every root; it falls to the highest one. Source: copper as
+    iec-60028; one thermal resistance from winding to air, as coil-data-sheet-24v implies.
 
     Parameters
     ----------
