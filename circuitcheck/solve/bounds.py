@@ -19,91 +19,25 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
 
 from circuitcheck.model.tolerance_band import Band
-from circuitcheck.solve.corner_search import (
-    EndArray,
-    Quantities,
-    ResistanceBox,
-    check_signs,
-    corner_values,
-    directions,
-    group_corners,
-    in_lots,
-    make_quantities,
-)
-from circuitcheck.solve.elimination import EliminationPlan, NetworkSolution
+from circuitcheck.solve.bound_search import NODE_LIMIT, BoundSearch, BoundSet, Network
+from circuitcheck.solve.corner_search import EndArray, ResistanceBox, make_quantities
+from circuitcheck.solve.elimination import NetworkSolution
 from circuitcheck.solve.elimination_order import FloatArray, IntArray
-from circuitcheck.solve.enclosure import BranchAndBound, loop_conductance, settle_signs
-from circuitcheck.solve.sign_certificate import Group, SignCertificate
 
-CORNER_LIMIT = 8  # groups tried at every setting; above, branch and bound, exact up to its cap
-NODE_LIMIT = 16384  # sub-boxes per end: more than any search over 12 groups can need
-LOT = 8192
-
-
-class Network:
-    """Shape of one network: n nodes, branches a[i] to b[i], source (+) and reference (-) node.
-
-    Compile once, solve often. Raises ValueError as `EliminationPlan` does.
-    """
-
-    def __init__(
-        self,
-        n_nodes: int,
-        a: npt.ArrayLike,
-        b: npt.ArrayLike,
-        source: int,
-        reference: int,
-    ) -> None:
-        self.plan = EliminationPlan(n_nodes, a, b, (source, reference))
-
-    @cached_property
-    def signs(self) -> SignCertificate:
-        """Structural sign certificate of this shape."""
-        plan = self.plan
-        edges = list(zip(plan.a.tolist(), plan.b.tolist(), strict=True))
-        return SignCertificate(plan.n_nodes, edges, plan.source, plan.reference)
-
-    def groups(self, plus: int, minus: int) -> list[Group] | None:
-        """Groups of branches of unknown sign; None where a node floats."""
-        if self.plan.floating[plus] or self.plan.floating[minus]:
-            return None
-        return self.signs.uncertain_groups(plus, minus)
-
-
-@dataclass(frozen=True)
-class BoundSet:
-    """Bounds of k quantities, arrays (k,); NaN where a node floats.
-
-    gap: how far the wider end may lie outside the true range (0: it is attained).
-    corner_lower, corner_upper (m, k): where each resistance stands, -1 lower, +1 upper, 0 without
-    influence. source_lower_v, source_upper_v: source voltage there.
-    method: 'series-parallel', 'enclosure', 'corners', 'branch and bound' or 'floating'.
-    """
-
-    lower: FloatArray
-    nominal: FloatArray
-    upper: FloatArray
-    gap: FloatArray
-    corner_lower: EndArray
-    corner_upper: EndArray
-    source_lower_v: FloatArray
-    source_upper_v: FloatArray
-    method: tuple[str, ...]
-
-    def __len__(self) -> int:
-        return int(self.lower.size)
-
-    def band(self, number: int) -> Band:
-        """Return one quantity as a Band; raises ValueError where it floats."""
-        lower, upper = float(self.lower[number]), float(self.upper[number])
-        # the three come from separate solutions: rounding may put nominal a last digit outside
-        return Band(lower, min(max(float(self.nominal[number]), lower), upper), upper)
+__all__ = [
+    "BoundSet",
+    "BoundsResult",
+    "FloatArray",
+    "IntArray",
+    "Network",
+    "solve_bounds",
+    "solve_corner",
+]
 
 
 @dataclass(frozen=True)
@@ -164,139 +98,14 @@ def solve_bounds(
     )
     quantities = make_quantities(plan, pairs, branches)
     nominal = plan.solve_all(1.0 / box.nominal, source_v.nominal)
-    search = _Search(network, box, quantities)
+    search = BoundSearch(network, box, quantities)
     search.run(node_limit)
     found = search.scaled(source_v)
     n = len(pairs)
     return BoundsResult(
         box=box,
         nominal=nominal,
-        voltage=_part(found, slice(0, n)),
-        current=_part(found, slice(n, None)),
+        voltage=found.part(slice(0, n)),
+        current=found.part(slice(n, None)),
         current_branches=branches,
     )
-
-
-def _part(found: BoundSet, part: slice) -> BoundSet:
-    return BoundSet(
-        found.lower[part],
-        found.nominal[part],
-        found.upper[part],
-        found.gap[part],
-        found.corner_lower[:, part],
-        found.corner_upper[:, part],
-        found.source_lower_v[part],
-        found.source_upper_v[part],
-        found.method[part],
-    )
-
-
-class _Search:
-    """Bounds of all quantities per volt of source, filled in method by method."""
-
-    def __init__(self, network: Network, box: ResistanceBox, quantities: Quantities) -> None:
-        self.network, self.plan, self.box = network, network.plan, box
-        self.quantities = quantities
-        ends = list(zip(quantities.plus.tolist(), quantities.minus.tolist(), strict=True))
-        by_ends = {pair: network.groups(*pair) for pair in set(ends)}
-        # no current flows where nothing joins the source: 0, whereas the voltage floats
-        self.groups = [
-            [] if is_current and by_ends[pair] is None else by_ends[pair]
-            for pair, is_current in zip(ends, quantities.is_current.tolist(), strict=True)
-        ]
-        k = len(quantities)
-        self.direction = directions(self.plan, box, quantities)
-        self.lower, self.upper = np.full(k, np.nan), np.full(k, np.nan)
-        self.gap_lower, self.gap_upper = np.zeros(k), np.zeros(k)
-        self.ends_lower, self.ends_upper = -self.direction, self.direction.copy()
-        self.method = ["floating"] * k
-
-    def run(self, node_limit: int) -> None:
-        size = [-1 if groups is None else len(groups) for groups in self.groups]
-        self._certain([j for j, n in enumerate(size) if n == 0], "series-parallel")
-        unsure = [j for j, n in enumerate(size) if n > 0]
-        if not unsure:
-            return
-        around = loop_conductance(self.plan, self.box)
-        direction = self.direction[:, unsure]
-        left = settle_signs(
-            self.plan,
-            self.box,
-            around,
-            self.quantities.take(unsure),
-            direction,
-            [self.groups[j] or [] for j in unsure],
-        )
-        self._point(unsure, direction)
-        for j, groups in zip(unsure, left, strict=True):
-            self.groups[j] = groups
-        self._certain([j for j, n in zip(unsure, left, strict=True) if not n], "enclosure")
-        some = [j for j in unsure if 0 < len(self.groups[j] or []) <= CORNER_LIMIT]
-        for lot in in_lots([2 ** (len(self.groups[j] or []) + 1) for j in some], LOT):
-            self._corners([some[i] for i in lot])
-        for j in unsure:
-            if len(self.groups[j] or []) > CORNER_LIMIT:
-                self._enclose(j, around, node_limit)
-
-    def _point(self, which: list[int], direction: EndArray) -> None:
-        self.direction[:, which] = direction
-        self.ends_upper[:, which], self.ends_lower[:, which] = direction, -direction
-
-    def _certain(self, which: list[int], method: str) -> None:
-        if not which:
-            return
-        chosen = self.quantities.take(which + which)
-        ends = np.concatenate([self.ends_lower[:, which], self.ends_upper[:, which]], axis=1)
-        values = corner_values(self.plan, self.box, ends, chosen)
-        self.lower[which], self.upper[which] = np.split(values, 2)
-        volts = [j for j in which if not self.quantities.is_current[j]]
-        check_signs(self.plan, self.box, self.ends_upper[:, volts], self.quantities.take(volts))
-        for j in which:
-            self.method[j] = method
-
-    def _corners(self, lot: list[int]) -> None:
-        columns = [group_corners(self.direction[:, j], self.groups[j] or []) for j in lot]
-        number = np.repeat(lot, [c.shape[1] for c in columns])
-        ends = np.concatenate(columns, axis=1)
-        values = corner_values(self.plan, self.box, ends, self.quantities.take(number))
-        start = 0
-        for j, column in zip(lot, columns, strict=True):
-            part = values[start : start + column.shape[1]]
-            low, high = int(part.argmin()), int(part.argmax())
-            self.lower[j], self.upper[j] = part[low], part[high]
-            self.ends_lower[:, j], self.ends_upper[:, j] = column[:, low], column[:, high]
-            self.method[j] = "corners"
-            start += column.shape[1]
-
-    def _enclose(self, j: int, around: FloatArray, node_limit: int) -> None:
-        search = BranchAndBound(
-            self.plan,
-            self.box,
-            around,
-            self.quantities.take([j]),
-            self.direction[:, j],
-            self.groups[j] or [],
-        )
-        high, low = search.run(1, node_limit), search.run(-1, node_limit)
-        self.upper[j], self.lower[j] = high.outer, low.outer
-        self.ends_upper[:, j], self.ends_lower[:, j] = high.ends, low.ends
-        self.gap_upper[j] = high.outer - high.attained
-        self.gap_lower[j] = low.attained - low.outer
-        self.method[j] = "branch and bound"
-
-    def scaled(self, source_v: Band) -> BoundSet:
-        at_lower = np.where(self.lower >= 0.0, source_v.lower, source_v.upper)
-        at_upper = np.where(self.upper >= 0.0, source_v.upper, source_v.lower)
-        zero = np.zeros((self.plan.n_branches, len(self.quantities)), dtype=np.int8)
-        nominal = corner_values(self.plan, self.box, zero, self.quantities)
-        return BoundSet(
-            lower=self.lower * at_lower,
-            nominal=nominal * source_v.nominal,
-            upper=self.upper * at_upper,
-            gap=np.maximum(self.gap_lower * at_lower, self.gap_upper * at_upper),
-            corner_lower=self.ends_lower,
-            corner_upper=self.ends_upper,
-            source_lower_v=at_lower,
-            source_upper_v=at_upper,
-            method=tuple(self.method),
-        )
