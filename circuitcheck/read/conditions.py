@@ -9,6 +9,9 @@ from circuitcheck.read.fields import Given
 from circuitcheck.read.zones import range_text
 
 HOUR_S = 3600.0
+LEAST_SHARE, MOST_SHARE = 0.25, 1.5
+"""Share of system voltage: the deepest dip while cranking and the failed regulator of
+ISO 16750-2 (3 V and 18 V at 12 V, 6 V and 36 V at 24 V)."""
 
 
 def build_conditions(given: Given, library: Library, system_v: float) -> Conditions:
@@ -26,6 +29,11 @@ def _supply(
     band = given.settled(
         key, Band, row.voltage_v, f"{range_text(row.voltage_v, 'V')} (library supply `{row.name}`)"
     )
+    if not LEAST_SHARE * system_v <= band.lower <= band.upper <= MOST_SHARE * system_v:
+        given.at(key).problem(
+            f"{range_text(band, 'V')} is no supply of a {system_v:g} V system",
+            f"Between {LEAST_SHARE * system_v:g} V and {MOST_SHARE * system_v:g} V, at the posts.",
+        )
     return band.lower, band.upper
 
 

@@ -7,11 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from circuitcheck.read.common_rules import INSULATION, contact_resistance
 from circuitcheck.read.fields import Field
 from circuitcheck.read.forms import Count, ListOf, Name, Number, Text, Word, YesNo
-from circuitcheck.read.part_rules import INSULATION, PART_FIELDS, contact_resistance
+from circuitcheck.read.part_rules import PART_FIELDS
 from circuitcheck.read.quantities import AREAS, Amount, Gauge, Range, Spread
-from circuitcheck.read.references import Colour, TerminalRef
+from circuitcheck.read.references import Colour, Cores, TerminalRef
 from circuitcheck.units import LENGTH, TEMPERATURE, TIME, VOLTAGE
 
 SUPPLY = Range(Amount(VOLTAGE, 3.0, 36.0))
@@ -102,14 +103,15 @@ WIRE = (
           left_out="as many wires as share its route", unknown="all wires of the file",
           measure="how many wires lie in the same bundle or conduit"),
     SHEATHED,
-    contact_resistance("crimp_resistance", "one crimp; a wire has two", "crimp"),
+    contact_resistance("crimp_resistance", "one crimp", "crimp", "; a wire has two"),
 )  # fmt: skip
 
 CORE = (*ENDS, COLOUR)
 
 CABLE = (
+    Field("cores", Cores(), "each core; `red` of cable `C1` is the wire `C1-red`", required=True),
     WIRE_GAUGE, AREA, WIRE_LENGTH, INSULATION, ROUTE, SHEATHED,
-    contact_resistance("crimp_resistance", "one crimp; each core has two", "crimp"),
+    contact_resistance("crimp_resistance", "one crimp", "crimp", "; each core has two"),
 )  # fmt: skip
 
 FIELDS: Mapping[str, tuple[Field, ...]] = {

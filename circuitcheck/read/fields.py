@@ -78,6 +78,12 @@ class Given:
         self.assume(key, assumed)
         return fallback
 
+    def usual(self, key: str, kind: type[T], fallback: T, assumed: str) -> T:
+        """Return a value, else the fallback; recorded only where the file says `unknown`."""
+        if self.is_unknown(key):
+            self.assume(key, assumed)
+        return self.value(key, kind, fallback)
+
     def assume(self, key: str, assumed: str) -> None:
         """Record what stands in for a field that is absent or unknown, not for a refused one."""
         if self.values.get(key) is Gap.BROKEN:
@@ -108,6 +114,12 @@ class TableOf:
     def allowed(self) -> str:
         """What may be written, in words."""
         return f"table {self.example}"
+
+    def empty(self, outer: Given, key: str) -> Given:
+        """Return the fields of a table left out, or unknown as a whole."""
+        unknown = outer.is_unknown(key)
+        values = {field.key: Gap.UNKNOWN for field in self.fields} if unknown else {}
+        return Given(outer.at(key), outer.subject, values, self.fields, key)
 
     def read(self, value: object, at: Place) -> object:
         """Return a Given."""

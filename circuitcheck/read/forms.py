@@ -15,6 +15,7 @@ from circuitcheck.read.reading import Gap, Place
 
 NAME = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,23}")
 NAME_RULE = "A name starts with a letter and has up to 24 letters, digits, `_` or `-`."
+BUTTON = re.compile(r"\w(?:[\w ./-]{0,28}[\w.])?")
 TERMINAL_NAME = re.compile(r"[A-Za-z0-9+-][A-Za-z0-9_+-]{0,23}")
 
 
@@ -98,6 +99,22 @@ class Name:
 
 
 @dataclass(frozen=True)
+class Button:
+    """The name of a button, as people call it: `left`, `front bar`."""
+
+    @property
+    def allowed(self) -> str:
+        """What may be written, in words."""
+        return "name of a button"
+
+    def read(self, value: object, at: Place) -> object:
+        """Return the name; signs that the names of switch positions use are kept out."""
+        if isinstance(value, str) and BUTTON.fullmatch(value):
+            return value
+        return refused(at, value, "Give up to 30 letters, digits, spaces and `_ . / -`.")
+
+
+@dataclass(frozen=True)
 class TerminalName:
     """The name of a terminal on a switch, as printed there: `feed`, `1`, `30`."""
 
@@ -178,6 +195,7 @@ class ListOf:
     least: int = 1
     most: int = 50
     example: str = ""
+    distinct: bool = False
 
     @property
     def allowed(self) -> str:
@@ -191,6 +209,8 @@ class ListOf:
         if not self.least <= len(value) <= self.most:
             number = f"{self.least}" if self.least == self.most else f"{self.least} to {self.most}"
             return refused(at, value, f"Give {number} of them{self._like()}.")
+        if self.distinct and any(item in value[:i] for i, item in enumerate(value)):
+            return at.problem("the same word twice", "Name each once.")
         return tuple(self.item.read(item, at.inside(i)) for i, item in enumerate(value))
 
     def _like(self) -> str:

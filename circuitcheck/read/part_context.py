@@ -10,7 +10,7 @@ from circuitcheck.model.library import Library
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.read.fields import Given
 from circuitcheck.read.reading import Place
-from circuitcheck.read.zones import ANYWHERE, range_text, zone_list
+from circuitcheck.read.zones import ANYWHERE, range_text, union, zone_list
 
 
 @dataclass(frozen=True)
@@ -42,3 +42,9 @@ def contact_band(given: Given, key: str, row_name: str, *, silent: bool = False)
         return row.resistance_ohm
     assumed = f"{range_text(row.resistance_ohm, 'ohm')} (library contact `{row_name}`)"
     return given.settled(key, Band, row.resistance_ohm, assumed)
+
+
+def from_row(given: Given, key: str, bands: list[Band], unit: str) -> Band:
+    """Return a value, else the extremes of library rows; recorded where it is `unknown`."""
+    widest = union(bands)
+    return given.usual(key, Band, widest, f"{range_text(widest, unit)} (library)")

@@ -7,10 +7,9 @@ from collections.abc import Callable
 from circuitcheck.model.library_rows import CoilRow
 from circuitcheck.model.solenoid_coil import Moves, SolenoidCoil, Suppression
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.read.coil_rules import CLASSES, SUPPRESSION, THERMAL
 from circuitcheck.read.fields import Given
 from circuitcheck.read.part_context import PartContext
-from circuitcheck.read.part_rules import CLASSES, THERMAL
-from circuitcheck.read.reading import Gap
 from circuitcheck.read.zones import range_text, union
 from circuitcheck.units import text
 
@@ -37,7 +36,8 @@ def build_solenoid_coil(given: Given, context: PartContext) -> SolenoidCoil | No
     if row is None:
         overlapping = [r for r in like if _overlap(r.resistance_ohm, resistance)]
         like = overlapping or like
-    thermal = _thermal(given)
+    stated = given.optional("thermal", Given)
+    thermal = stated or THERMAL.empty(given, "thermal")
     return SolenoidCoil(
         name=given.subject,
         zone=context.zone,
@@ -61,15 +61,6 @@ def build_solenoid_coil(given: Given, context: PartContext) -> SolenoidCoil | No
         suppression=_suppression(given),
         moves=_moves(given),
     )
-
-
-def _thermal(given: Given) -> Given:
-    stated = given.optional("thermal", Given)
-    if stated is not None:
-        return stated
-    unknown = given.is_unknown("thermal")
-    values = {field.key: Gap.UNKNOWN for field in THERMAL.fields} if unknown else {}
-    return Given(given.at("thermal"), given.subject, values, THERMAL.fields, "thermal")
 
 
 def _rated(given: Given, row: CoilRow | None, context: PartContext) -> float:
@@ -162,20 +153,25 @@ def _plus(given: Given) -> str | None:
 
 def _suppression(given: Given) -> Suppression:
     stated = given.values.get("suppression")
-    if isinstance(stated, str):
-        return Suppression(stated)
-    if not isinstance(stated, Given):
+    if not isinstance(stated, str | Given):
         given.assume("suppression", "not known: not judged")
         return Suppression("unknown")
-    if stated.is_unknown("kind"):
-        stated.assume("kind", "not known: not judged")
+    table = stated if isinstance(stated, Given) else SUPPRESSION.empty(given, "suppression")
+    kind = stated if isinstance(stated, str) else table.settled("kind", str, "unknown", "not known")
+    cathode = table.optional("cathode", str)
+    if kind in ("diode", "diode + Zener") and cathode is None:
+        table.assume("cathode", "not known: polarity not judged")
+        cathode = "unknown"
+    resistance = table.optional("resistance", Band)
+    if kind == "resistor" and resistance is None:
+        table.assume("resistance", "not known: not judged")
     return Suppression(
-        kind=stated.value("kind", str, "unknown"),
-        cathode="unknown" if stated.is_unknown("cathode") else stated.optional("cathode", str),
-        resistance_ohm=stated.optional("resistance", Band),
-        reverse_v=stated.optional("reverse", float),
-        forward_a=stated.optional("forward", float),
-        power_w=stated.optional("power", float),
+        kind=kind,
+        cathode=cathode,
+        resistance_ohm=resistance,
+        reverse_v=table.optional("reverse", float),
+        forward_a=table.optional("forward", float),
+        power_w=table.optional("power", float),
     )
 
 

@@ -7,9 +7,8 @@ from circuitcheck.model.ground import Frame, FrameBond, GroundStud
 from circuitcheck.model.library_rows import ContactRow
 from circuitcheck.model.splice import Splice
 from circuitcheck.model.terminal import Terminal
-from circuitcheck.model.tolerance_band import Band
 from circuitcheck.read.fields import Given
-from circuitcheck.read.part_context import PartContext, contact_band
+from circuitcheck.read.part_context import PartContext, contact_band, from_row
 from circuitcheck.read.zones import range_text, union
 
 RINGS_ALLOWED = 4
@@ -34,7 +33,7 @@ def build_connector(given: Given, context: PartContext) -> Connector | None:
         families = [r for r in context.library.contacts.values() if r.kind == "connector"]
         usual = union([r.resistance_ohm for r in families])
         given.assume("contact", f"{range_text(usual, 'ohm')}; rating and wire fit not judged")
-    band = given.value("contact_resistance", Band, usual)
+    band = from_row(given, "contact_resistance", [usual], "ohm")
     return Connector(given.subject, context.zone, cavities, row, band, double_crimps)
 
 

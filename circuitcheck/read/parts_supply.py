@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 
 from circuitcheck.model.battery import Battery
@@ -19,7 +18,7 @@ from circuitcheck.model.supply_tap import SupplyTap, Upstream
 from circuitcheck.model.terminal import Terminal
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.read.fields import Given
-from circuitcheck.read.part_context import PartContext, contact_band
+from circuitcheck.read.part_context import PartContext, contact_band, from_row
 from circuitcheck.read.quantities import gauge_row_name
 from circuitcheck.read.zones import range_text, union
 from circuitcheck.units import text
@@ -39,16 +38,17 @@ def build_battery(given: Given, context: PartContext) -> Battery | None:
     rows = [row] if row else _batteries(context)
     if row is None:
         given.assume("type", f"the extremes of all {context.system_v:g} V batteries of the library")
+    most_a = max(row.alternator_a for row in rows)
     return Battery(
         name=given.subject,
         type=row.name if row else "unknown",
         zone=context.zone,
         rated_v=context.system_v,
-        open_circuit_v=given.value("open_circuit", Band, union([r.open_circuit_v for r in rows])),
-        internal_resistance_ohm=given.value(
-            "internal_resistance", Band, union([r.resistance_ohm for r in rows])
+        open_circuit_v=from_row(given, "open_circuit", [r.open_circuit_v for r in rows], "V"),
+        internal_resistance_ohm=from_row(
+            given, "internal_resistance", [r.resistance_ohm for r in rows], "ohm"
         ),
-        charging_current_a=_charging_current(given, rows),
+        charging_current_a=given.usual("charging_current", float, most_a, text(most_a, "A")),
         post_contact_ohm=contact_band(given, "post_resistance", "battery post clamp"),
     )
 
@@ -56,13 +56,6 @@ def build_battery(given: Given, context: PartContext) -> Battery | None:
 def _batteries(context: PartContext) -> list[BatteryRow]:
     rows = context.library.batteries.values()
     return [row for row in rows if row.system_v == context.system_v]
-
-
-def _charging_current(given: Given, rows: Sequence[BatteryRow]) -> float:
-    most = max(row.alternator_a for row in rows)
-    if given.is_unknown("charging_current"):
-        given.assume("charging_current", text(most, "A"))
-    return given.value("charging_current", float, most)
 
 
 def build_fuse(given: Given, context: PartContext) -> Fuse | None:
@@ -75,11 +68,12 @@ def build_fuse(given: Given, context: PartContext) -> Fuse | None:
             f"there is no {style} fuse of {text(rating_a, 'A')}", f"Ratings in A: {ratings}."
         )
         return None
+    volts, amperes = row.voltage_rating_v, row.breaking_capacity_a
     row = replace(
         row,
-        voltage_rating_v=given.value("voltage_rating", float, row.voltage_rating_v),
-        breaking_capacity_a=given.value("breaking_capacity", float, row.breaking_capacity_a),
-        resistance_ohm=given.value("element_resistance", Band, row.resistance_ohm),
+        voltage_rating_v=given.usual("voltage_rating", float, volts, text(volts, "V")),
+        breaking_capacity_a=given.usual("breaking_capacity", float, amperes, text(amperes, "A")),
+        resistance_ohm=from_row(given, "element_resistance", [row.resistance_ohm], "ohm"),
     )
     clip = contact_band(given, "clip_resistance", "fuse clip")
     return Fuse(given.subject, context.zone, row, row.resistance_ohm, clip)

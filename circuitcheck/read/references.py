@@ -9,16 +9,19 @@ from typing import cast
 
 from circuitcheck.model.library_rows import ContactRow, Row
 from circuitcheck.model.terminal import Terminal
-from circuitcheck.read.forms import NAME, refused
+from circuitcheck.read.forms import refused
 from circuitcheck.read.reading import Place
 
 _TERMINAL = re.compile(
     r"(?P<part>[A-Za-z][A-Za-z0-9_-]{0,23})(?:\.(?P<name>[A-Za-z0-9_+-]{1,24}(?:\.[0-9]{1,3})?))?"
 )
-COLOURS = (
-    "BK", "BN", "RD", "OG", "YE", "GN", "BU", "VT", "GY", "WH", "PK", "GD", "TQ", "SR",
-)  # fmt: skip
-"""Two-letter colour codes of IEC 60757; green-yellow is written GN/YE or GNYE."""
+COLOUR_WORDS = {
+    "black": "BK", "brown": "BN", "red": "RD", "orange": "OG", "yellow": "YE", "green": "GN",
+    "blue": "BU", "violet": "VT", "grey": "GY", "white": "WH", "pink": "PK", "gold": "GD",
+    "turquoise": "TQ", "silver": "SR",
+}  # fmt: skip
+"""Colours and their two-letter codes (IEC 60757); green-yellow is written GN/YE or GNYE."""
+COLOURS = tuple(COLOUR_WORDS.values())
 
 
 @dataclass(frozen=True)
@@ -90,13 +93,34 @@ class Colour:
 
     def read(self, value: object, at: Place) -> object:
         """Return a tuple of one or two codes."""
-        if not isinstance(value, str) or len(value) > 5:
+        if not isinstance(value, str) or len(value) > 20:
             return refused(at, value, f"Give a {self.allowed}.")
-        codes = ("GN", "YE") if value == "GNYE" else tuple(value.split("/"))
-        strange = [code for code in codes if code not in COLOURS]
-        if strange or len(codes) > 2:
+        word = COLOUR_WORDS.get(value.lower())
+        if word:
+            return refused(at, value, f'Write "{word}".')
+        codes = ("GN", "YE") if value.upper() == "GNYE" else tuple(value.upper().split("/"))
+        if len(codes) > 2 or any(code not in COLOURS for code in codes):
             return refused(at, value, f"Codes: {', '.join(COLOURS)}; a stripe as RD/WH.")
         return codes
+
+
+@dataclass(frozen=True)
+class Cores:
+    """The cores of a cable, by name or in a list; the fields of each are read one by one."""
+
+    @property
+    def allowed(self) -> str:
+        """What may be written, in words."""
+        return (
+            'table of tables, { brown = { from = "X1.plug.1", to = "VL.1", colour = "BN" } }, '
+            "or a list of such tables (named 1, 2, ...)"
+        )
+
+    def read(self, value: object, at: Place) -> object:
+        """Return the table or list as it is."""
+        if isinstance(value, dict | list) and value:
+            return value
+        return refused(at, value, f"Give a {self.allowed}.")
 
 
 @dataclass(frozen=True)
@@ -113,8 +137,3 @@ class Cavity:
         if isinstance(value, str) and re.fullmatch(r"(plug|receptacle)\.[1-9][0-9]{0,2}", value):
             return value
         return refused(at, value, f"Give a {self.allowed}.")
-
-
-def is_name(word: str) -> bool:
-    """Return whether a word may name a part, wire, cable or zone."""
-    return NAME.fullmatch(word) is not None

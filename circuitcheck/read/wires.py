@@ -16,6 +16,10 @@ from circuitcheck.read.fields import Given
 from circuitcheck.read.part_context import PartContext, contact_band
 from circuitcheck.read.parts_supply import conductor_row, insulation_row, wire_length
 from circuitcheck.read.reading import Place
+from circuitcheck.read.tables import WireGiven
+
+UNREADABLE = "part"
+"""Stands for the kind of a part whose kind was refused."""
 
 
 @dataclass(frozen=True)
@@ -25,22 +29,6 @@ class Landing:
     kind: str
     zone: str
     terminals: tuple[str, ...] | None
-
-
-@dataclass(frozen=True)
-class WireGiven:
-    """The fields of one wire: its own, and those it shares with its cable."""
-
-    name: str
-    own: Given
-    shared: Given
-    cable: str | None = None
-    cores: int = 1
-
-    @property
-    def broken(self) -> bool:
-        """Whether any of its fields was refused."""
-        return self.own.broken or self.shared.broken
 
 
 def stated_route(wire: WireGiven) -> tuple[str, ...]:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from circuitcheck.model.conditions import Zone
+from circuitcheck.model.terminal import Terminal
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.read.fields import Given
 from circuitcheck.units import text
@@ -54,22 +55,30 @@ def union(bands: list[Band]) -> Band:
     )
 
 
-def zones_seen_by_wires(wires: list[Given]) -> dict[str, set[str]]:
-    """Return, for each part, the zones in which wires with a stated route land on it."""
+def zones_seen_by_wires(
+    wires: Iterable[tuple[Mapping[str, object], object]],
+) -> dict[str, set[str]]:
+    """Return, for each part, the zones in which wires with a stated route land on it.
+
+    A wire is given by the values of its own fields and its route, if it has one.
+    """
     seen: dict[str, set[str]] = {}
-    for wire in wires:
-        route = wire.value("route", tuple, ())
-        for key, index in (("from", 0), ("to", -1)):
-            terminal = wire.values.get(key)
-            if route and isinstance(route[index], str) and terminal is not None:
-                part = getattr(terminal, "part", None)
-                if part:
-                    seen.setdefault(part, set()).add(route[index])
+    for own, route in wires:
+        if not isinstance(route, tuple):
+            continue
+        for terminal, zone in ((own.get("from"), route[0]), (own.get("to"), route[-1])):
+            if isinstance(terminal, Terminal) and isinstance(zone, str):
+                seen.setdefault(terminal.part, set()).add(zone)
     return seen
 
 
-def zone_of_part(given: Given, zones: Mapping[str, Zone], seen: Mapping[str, set[str]]) -> str:
-    """Return the zone a part sits in: as given, else where its wires land, else anywhere."""
+def zone_of_part(
+    given: Given, zones: Mapping[str, Zone], seen: Mapping[str, set[str]], *, silent: bool
+) -> str:
+    """Return the zone a part sits in: as given, else where its wires land, else anywhere.
+
+    `silent` leaves the record out: for parts to which the air temperature does nothing.
+    """
     stated = given.optional("zone", str)
     if stated is not None:
         if stated not in zones:
@@ -80,12 +89,14 @@ def zone_of_part(given: Given, zones: Mapping[str, Zone], seen: Mapping[str, set
     landed = seen.get(given.subject, set()) & set(zones)
     if len(landed) == 1 and not given.is_unknown("zone"):
         zone = next(iter(landed))
-        given.assume("zone", f"{zone}, where its wires end")
+        if not silent:
+            given.assume("zone", f"{zone}, where its wires end")
         return zone
     if len(zones) == 1 and not given.is_unknown("zone"):
         return next(iter(zones))
     everywhere = anywhere(zones)
-    given.assume("zone", f"anywhere, air of {range_text(everywhere.ambient_c, 'degC')}")
+    if not silent:
+        given.assume("zone", f"anywhere, air of {range_text(everywhere.ambient_c, 'degC')}")
     return ANYWHERE
 
 

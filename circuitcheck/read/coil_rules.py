@@ -1,0 +1,105 @@
+"""The fields of a solenoid coil."""
+
+from __future__ import annotations
+
+from circuitcheck.model.solenoid_coil import HAZARDS
+from circuitcheck.read.common_rules import AMPERES, VOLTS, ZONE_OF_PART
+from circuitcheck.read.fields import Field, TableOf
+from circuitcheck.read.forms import Either, Text, Word
+from circuitcheck.read.quantities import Amount, Spread
+from circuitcheck.read.references import LibraryRow
+from circuitcheck.units import (
+    INDUCTANCE,
+    POWER,
+    RESISTANCE,
+    SHARE,
+    TEMPERATURE,
+    THERMAL_RESISTANCE,
+    TIME,
+    VOLTAGE,
+)
+
+SUPPRESSION = TableOf((
+    Field("kind", Word(("none", "diode", "diode + Zener", "resistor")), "what sits across the coil",
+          required=True, unknown="not judged", measure="what is inside the coil's plug"),
+    Field("cathode", Word(("1", "2")), "coil terminal at the diode's ringed end",
+          left_out="not known", unknown="not known",
+          measure="the diode test of a meter, both ways round, with the coil unplugged"),
+    Field("reverse", VOLTS, "reverse voltage of the diode"),
+    Field("forward", AMPERES, "forward current of the diode"),
+    Field("resistance", Spread(Amount(RESISTANCE, 0.0, 1e6, above=True)), "of the resistor",
+          unknown="not judged", measure="the resistance of the suppressor by itself"),
+    Field("power", Amount(POWER, 0.0, 1000.0, above=True), "power rating of the resistor"),
+), '{ kind = "diode", cathode = "1", reverse = "400 V", forward = "1 A" }')  # fmt: skip
+CLASSES = {"Y": 90.0, "A": 105.0, "E": 120.0, "B": 130.0, "F": 155.0, "H": 180.0, "N": 200.0}
+"""Highest temperature of an insulation class, degC (IEC 60085)."""
+THERMAL = TableOf(
+    (
+        Field("resistance", Spread(Amount(THERMAL_RESISTANCE, 0.0, 1000.0, above=True)),
+              "winding to air", left_out="library coils of like resistance",
+              unknown="library coils of like resistance",
+              measure="the winding's rise after two hours on, by its resistance, over its power"),
+        Field("time_constant", Spread(Amount(TIME, 0.0, 86400.0, above=True)),
+              "time to 63 % of the final rise", left_out="library coils of like resistance",
+              unknown="library coils of like resistance",
+              measure="the time to 63 % of the final rise"),
+        Field("limit", Amount(TEMPERATURE, 40.0, 300.0), "highest winding temperature",
+              left_out="not judged", unknown="not judged", measure="the coil's data sheet"),
+        Field("class", Word(tuple(CLASSES)), "insulation class, instead of the limit",
+              unknown="not judged", measure="the letter printed on the coil"),
+    ),
+    '{ resistance = "5 K/W", class = "H" }',
+)  # fmt: skip
+MOVES = TableOf(
+    (
+        Field("valve", Text(60), "the valve it sits on"),
+        Field("port", Text(60), "the port it opens"),
+        Field("movement", Text(80), "what moves on the machine"),
+        Field("hazard", Word(HAZARDS), "how that can hurt", left_out="unknown"),
+    ),
+    '{ valve = "section valve", port = "left boom", movement = "opens left boom", '
+    'hazard = "spray" }',
+)  # fmt: skip
+SHARE_OF_RATED = Amount(SHARE, 0.05, 3.0)
+SOLENOID_COIL = (
+    ZONE_OF_PART,
+    Field("type", LibraryRow("coils"), "trade type, gives all that the file does not"),
+    Field("resistance", Spread(Amount(RESISTANCE, 0.01, 10_000.0), "at_20degC", 0.1),
+          "of the winding at 20 degC; 10 % tolerance where none is given",
+          left_out="from the type", unknown="all library coils of this voltage",
+          measure="the resistance between the coil's terminals, unplugged and cold, and the air "
+                  "temperature"),
+    Field("rated", Amount(VOLTAGE, 1.0, 60.0), "voltage printed on the coil",
+          left_out="from the type, else the system voltage", unknown="the system voltage",
+          measure="the voltage printed on the coil"),
+    Field("pull_in", SHARE_OF_RATED, "share of rated voltage at which it must have moved",
+          left_out="from the type, else limit `coil_pull_in_fraction`",
+          unknown="limit `coil_pull_in_fraction`", measure="the coil's data sheet"),
+    Field("highest", SHARE_OF_RATED, "highest share of rated voltage it may see",
+          left_out="from the type, else limit `coil_highest_voltage_fraction`",
+          unknown="limit `coil_highest_voltage_fraction`", measure="the coil's data sheet"),
+    Field("rated_ambient", Amount(TEMPERATURE, -40.0, 120.0),
+          "air temperature for which pull-in is stated", left_out="20 degC", unknown="20 degC",
+          measure="the coil's data sheet"),
+    Field("duty", Either(("continuous",), Amount(SHARE, 0.0, 1.0, above=True)),
+          "share of time that the maker allows",
+          left_out="from the type, else not judged", unknown="not judged",
+          measure="the duty (ED) printed on the coil"),
+    Field("thermal", THERMAL, "heat path and temperature limit",
+          left_out="from the type, else library coils of like resistance",
+          unknown="library coils of like resistance", measure="the coil's data sheet"),
+    Field("inductance", Spread(Amount(INDUCTANCE, 0.0, 100.0, above=True)),
+          "of the winding, plunger out to plunger in",
+          left_out="from the type, else library coils of like resistance",
+          unknown="library coils of like resistance", measure="the coil's data sheet"),
+    Field("polarity", Either(("either",), TableOf((
+        Field("plus", Word(("1", "2")), "terminal that must be positive", required=True),
+    ), '{ plus = "1" }')), "whether it matters which way round", left_out="either",
+          unknown="either", measure="whether the coil or its plug is marked + or 1"),
+    Field("suppression", Either(("none", "diode", "diode + Zener", "resistor"), SUPPRESSION),
+          "what takes the coil's energy at switch-off", left_out="not known", unknown="not known",
+          measure="what is inside the coil or its plug: ask the seller, or use the diode test"),
+    Field("moves", MOVES, "what the coil works, and how that can hurt",
+          left_out="hazard unknown", unknown="hazard unknown",
+          measure="what moves on the machine when the coil is on"),
+)  # fmt: skip
