@@ -51,8 +51,8 @@ def half_last_digit(printed):
 
 def compared(module):
     rows = []
-    for held, what, printed, ours, *given in module.comparisons(read_library()):
-        source, what = what if isinstance(what, tuple) else (module.SOURCE, what)
+    for held, named, printed, ours, *given in module.comparisons(read_library()):
+        source, what = named if isinstance(named, tuple) else (module.SOURCE, named)
         percent, why = given or (None, "last printed digit")
         if percent is not None:
             allowed = percent / 100.0 * abs(float(printed))

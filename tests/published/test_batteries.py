@@ -14,7 +14,8 @@ def comparisons(library):
         ("batteries", "12 V at 75 % V", "12.45", row.open_circuit_v.nominal),
         ("batteries", "24 V empty, doubled V", "23.78",
          library.battery("24 V flooded, 100 Ah").open_circuit_v.lower),
-        ("formula battery", ("cold-cranking", "500 A CCA mohm"), "10.8", 1e3 * internal_resistance_ohm(500.0)),
+        ("formula battery", ("cold-cranking", "500 A CCA mohm"), "10.8",
+         1e3 * internal_resistance_ohm(500.0)),
         ("supply", "12 V engine off lower, empty V", "11.89",
          library.supply(12.0, "engine off").voltage_v.lower, 0.1, "rounded to 0.1 V"),
     ]  # fmt: skip
