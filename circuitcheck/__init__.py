@@ -81,7 +81,7 @@ def check_file(path: str | Path) -> Verdict:
 def check_harness(harness: Harness, library: Library) -> Verdict:
     """Return the verdict on a harness: solved, checked, with the changes found that would pass.
 
-    A coil whose movement can hurt stops the work: the verdict then holds the reason alone.
+    A coil whose movement can hurt stops the work: the verdict then holds that finding alone.
     """
     from circuitcheck.checks.register import CHECKS
     from circuitcheck.checks.run import open_case, run_checks
@@ -90,7 +90,7 @@ def check_harness(harness: Harness, library: Library) -> Verdict:
 
     stopped = stops(harness)
     if stopped:
-        return Verdict(harness, library, CHECKS, (), None, stopped)
+        return Verdict(harness, library, CHECKS, stopped, None)
     case = open_case(harness, library)
     findings = run_checks(case)
     return Verdict(harness, library, CHECKS, findings, case.solution)

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from circuitcheck.checks import movement_hazard
 from circuitcheck.checks.check import Check
+from circuitcheck.checks.finding import FAIL, Finding
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.solenoid_coil import STOP_HAZARDS
 from circuitcheck.model.supply_tap import SupplyTap
@@ -38,20 +40,32 @@ NOT_CHECKED = (
 HAZARD_UNKNOWN = "unknown"
 
 
-def stops(harness: Harness) -> tuple[str, ...]:
-    """Return why the circuit is not judged at all: a movement that can hurt; empty where none."""
+def stops(harness: Harness) -> tuple[Finding, ...]:
+    """Return a failure for each coil whose movement stops the work; empty where none does.
+
+    Nothing else is judged then: a verdict on wires would read as leave to build.
+    """
     return tuple(
-        f"{coil.name} works {_works(coil.moves.hazard)}: this needs a functional-safety "
-        "assessment (ISO 25119, ISO 13849) before anything is built, and is not judged here"
+        Finding(
+            check=movement_hazard.NAME,
+            subject=coil.name,
+            result=FAIL,
+            quantity=f"works {WORKS[coil.moves.hazard]}: {movement_hazard.STOP}",
+            reason=movement_hazard.WHY,
+            fix="have the function assessed before anything is built; nothing else is judged here",
+            sources=movement_hazard.SOURCES,
+        )
         for coil in harness.coils
         if coil.moves.hazard in STOP_HAZARDS
     )
 
 
-def _works(hazard: str) -> str:
-    return {"lifting people": "a lift for people", "driven shaft": "a driven shaft"}.get(
-        hazard, hazard
-    )
+WORKS = {
+    "steering": "the steering",
+    "brakes": "the brakes",
+    "lifting people": "a lift for people",
+    "driven shaft": "a driven shaft",
+}
 
 
 def cautions(harness: Harness) -> tuple[str, ...]:

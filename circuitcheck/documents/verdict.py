@@ -34,8 +34,8 @@ class Entry:
 class Verdict:
     """Everything a report is made of.
 
-    `stopped` holds the reasons for which the circuit was not judged at all; `solution` is None
-    then. `library` resolves the keys of sources.
+    `solution` is None where a movement that can hurt stopped the work before anything was
+    solved. `library` resolves the keys of sources.
     """
 
     harness: Harness
@@ -43,7 +43,11 @@ class Verdict:
     checks: tuple[Check, ...]
     findings: tuple[Finding, ...]
     solution: Solution | None
-    stopped: tuple[str, ...] = ()
+
+    @property
+    def is_stopped(self) -> bool:
+        """Whether the circuit was not judged at all, and the findings only say why."""
+        return self.solution is None
 
     @property
     def word(self) -> str:
@@ -51,7 +55,7 @@ class Verdict:
         results = {finding.result for finding in self.findings}
         if FAIL in results:
             return FAIL
-        return NOT_JUDGED if self.stopped or NOT_JUDGED in results or not results else PASS
+        return NOT_JUDGED if NOT_JUDGED in results or not results else PASS
 
     @cached_property
     def entries(self) -> tuple[Entry, ...]:

@@ -38,7 +38,7 @@ def verdict_record(verdict: Verdict) -> Json:
         "circuit": verdict.harness.circuit,
         "revision": verdict.harness.revision,
         "system_v": verdict.harness.system_v,
-        "stopped": list(verdict.stopped),
+        "stopped": verdict.is_stopped,
         "positions": [_position(verdict.harness, solved) for solved in positions],
         "findings": [
             _finding(finding)

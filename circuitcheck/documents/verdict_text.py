@@ -13,6 +13,10 @@ from circuitcheck.documents.verdict import NO_FAILURE, Entry, Verdict
 from circuitcheck.model.assumption import Assumption
 
 SUBJECTS_NAMED = 4
+STOPPED = (
+    "A movement here can hurt people. The circuit is not judged: it needs a functional-safety "
+    "assessment (ISO 25119, ISO 13849) before anything is built."
+)
 
 
 def verdict_text(
@@ -39,22 +43,22 @@ def headline(verdict: Verdict) -> str:
     failing = len(verdict.of_result(FAIL))
     if failing:
         return f"FAILS: {failing} finding{'s' if failing > 1 else ''}"
-    return "STOPPED: not judged" if verdict.stopped else NO_FAILURE
+    return NO_FAILURE
 
 
 def _headline(page: Page, verdict: Verdict) -> None:
     colour = "red" if verdict.word == FAIL else "green" if verdict.word == PASS else "yellow"
     page.say(headline(verdict), colour=colour)
     open_entries = len(verdict.of_result(NOT_JUDGED))
-    if open_entries and not verdict.stopped:
+    if open_entries:
         page.say(f"{open_entries} not judged, see below", colour="yellow")
     harness = verdict.harness
     revision = f", revision {harness.revision}" if harness.revision else ""
     page.say(f"{harness.circuit}{revision}, {harness.system_v:g} V")
     page.say(f"file {harness.file}")
-    for reason in verdict.stopped:
+    if verdict.is_stopped:
         page.gap()
-        page.say(reason, first="STOP  ", rest="  ", colour="red")
+        page.say(STOPPED, first="STOP  ", rest="  ", colour="red")
 
 
 def _failure(page: Page, verdict: Verdict, entry: Entry) -> None:
