@@ -47,3 +47,17 @@ def test_service_manual_coils_lie_in_the_usual_range(library):
     large, small = library.coil("large valve coil, 12 V"), library.coil("small valve coil, 12 V")
     for ohm in (5.6, 8.8):
         assert large.resistance_ohm.lower < ohm < small.resistance_ohm.upper
+
+
+def test_temperature_classes_are_those_of_the_standard(library):
+    # iec-60085 as printed: Y 90, A 105, E 120, B 130, F 155, H 180; N 200 in a coil data sheet
+    assert {row.temperature_class_c for row in library.coils.values()} <= {155.0, 180.0, 200.0}
+
+
+def test_inductance_of_a_24_v_solenoid_meets_the_printed_range(library):
+    # solenoid-position-article: 200 to 500 mH seated for 24 V, 10 W
+    for size in ("small", "medium", "large"):
+        band = library.coil(f"{size} valve coil, 24 V").inductance_h
+        assert band.lower < 0.5
+        assert band.upper > 0.2
+        assert 0.15 < band.nominal < 0.5
