@@ -1,0 +1,101 @@
+"""One fuse against one wire in a dead short: the numbers, not the judgement.
+
+Both times are straight on logarithmic scales between the listed points of the fuse, so the ends
+of the range and those points decide for all of it. Up to its ampacity a wire carries a current
+for good: the comparison starts there.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from circuitcheck.checks.check import Case
+from circuitcheck.checks.fuse_ahead import FittedFuse, rerated_a
+from circuitcheck.checks.wire_limit import LaidWire, wire_limit
+from circuitcheck.checks.worst_current import worst_current
+from circuitcheck.errors import LibraryError
+from circuitcheck.formulas.fuse_clearing import (
+    ClearingPoint,
+    guaranteed_opening_a,
+    least_clearing_margin,
+)
+from circuitcheck.model.library import FuseRow
+from circuitcheck.solve.short_circuit import ShortCircuit
+
+
+@dataclass(frozen=True)
+class ShortAgainstFuse:
+    """A short, the wire it runs through and one fuse ahead of it.
+
+    `worth_a` is the fuse in its coldest air, `opens_a` the lowest current at which it must open,
+    `start_c` the wire's hottest running temperature, `carried_a` what it carries for good (0
+    where the library does not know). `worst` is the current with the least margin.
+    """
+
+    wire: LaidWire
+    short: ShortCircuit
+    fuse: FittedFuse
+    worth_a: float
+    opens_a: float
+    start_c: float
+    carried_a: float
+    worst: ClearingPoint
+
+    @property
+    def may_never_open(self) -> bool:
+        """Whether the weakest short lies below what the fuse must open at."""
+        return self.short.weakest_a < self.opens_a
+
+    @property
+    def carried_for_good(self) -> bool:
+        """Whether even the strongest short is no more than the wire carries for good."""
+        return self.short.strongest_a <= self.carried_a
+
+    @property
+    def margin(self) -> float:
+        """Share of the wire's time left over; the higher, the better the fuse does."""
+        return 1.0 - self.worst.clearing_s / self.worst.withstand_s
+
+
+def short_against_fuse(
+    case: Case, wire: LaidWire, short: ShortCircuit, fuse: FittedFuse, row: FuseRow
+) -> ShortAgainstFuse:
+    """Return the numbers of one fuse in one short.
+
+    The wire's own current is taken for the fuse too: the fuse carries no less. Raises
+    LibraryError where a table has no row for it.
+    """
+    band = case.library.fuse_opening_band(row.style)
+    worth_a = rerated_a(case.library, row, fuse.ambient_c.lower)
+    start_c, carried_a = _hottest_c(case, wire), _carried_a(case, wire.name)
+    worst = least_clearing_margin(
+        min(max(short.weakest_a, carried_a), short.strongest_a),
+        short.strongest_a,
+        worth_a,
+        band.percents,
+        band.max_s,
+        area_mm2=wire.conductor.area_min_mm2,
+        initial_c=start_c,
+        final_c=wire.insulation.short_circuit_c,
+    )
+    opens_a = guaranteed_opening_a(worth_a, band.percents, band.max_s)
+    return ShortAgainstFuse(wire, short, fuse, worth_a, opens_a, start_c, carried_a, worst)
+
+
+def _hottest_c(case: Case, wire: LaidWire) -> float:
+    air_c = max(case.harness.zone_of(zone).ambient_c.upper for zone in wire.route)
+    running = worst_current(case, wire.name)
+    start_c = max(air_c, running.temperature_c) if running else air_c
+    if start_c >= wire.insulation.short_circuit_c:
+        raise LibraryError(
+            f"{wire.name} runs at {start_c:.0f} degC, above the fault limit of "
+            f"{wire.insulation.name}; look at wire ampacity first"
+        )
+    return start_c
+
+
+def _carried_a(case: Case, wire: str) -> float:
+    try:
+        return wire_limit(case, wire).ampacity_a
+    except LibraryError:
+        return 0.0  # not known: then the adiabatic limit alone decides
