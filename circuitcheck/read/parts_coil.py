@@ -83,7 +83,7 @@ def _resistance(given: Given, row: CoilRow | None, like: list[CoilRow]) -> Band:
         return given.value("resistance", Band, row.resistance_ohm)
     widest = union([r.resistance_ohm for r in like]) if like else Band(0.01, 10.0, 10_000.0)
     return given.settled(
-        "resistance", Band, widest, f"{range_text(widest, 'ohm')}, any coil of this voltage"
+        "resistance", Band, widest, f"{range_text(widest, 'ohm')}, the extremes of the library"
     )
 
 
