@@ -90,19 +90,35 @@ class BoundSet:
         # the three come from separate solutions: rounding may put nominal a last digit outside
         return Band(lower, min(max(float(self.nominal[number]), lower), upper), upper)
 
-    def part(self, part: slice) -> BoundSet:
-        """Return the quantities of a slice."""
+    def take(self, index: npt.ArrayLike) -> BoundSet:
+        """Return the quantities numbered in `index`, in that order."""
+        i = np.asarray(index, dtype=np.intp)
         return BoundSet(
-            self.lower[part],
-            self.nominal[part],
-            self.upper[part],
-            self.gap[part],
-            self.corner_lower[:, part],
-            self.corner_upper[:, part],
-            self.source_lower_v[part],
-            self.source_upper_v[part],
-            self.method[part],
-            self.open_groups[part],
+            self.lower[i],
+            self.nominal[i],
+            self.upper[i],
+            self.gap[i],
+            self.corner_lower[:, i],
+            self.corner_upper[:, i],
+            self.source_lower_v[i],
+            self.source_upper_v[i],
+            tuple(self.method[k] for k in i),
+            tuple(self.open_groups[k] for k in i),
+        )
+
+    def joined(self, other: BoundSet) -> BoundSet:
+        """Return these quantities followed by those of another set on the same branches."""
+        return BoundSet(
+            np.concatenate([self.lower, other.lower]),
+            np.concatenate([self.nominal, other.nominal]),
+            np.concatenate([self.upper, other.upper]),
+            np.concatenate([self.gap, other.gap]),
+            np.concatenate([self.corner_lower, other.corner_lower], axis=1),
+            np.concatenate([self.corner_upper, other.corner_upper], axis=1),
+            np.concatenate([self.source_lower_v, other.source_lower_v]),
+            np.concatenate([self.source_upper_v, other.source_upper_v]),
+            self.method + other.method,
+            self.open_groups + other.open_groups,
         )
 
 

@@ -105,7 +105,7 @@ def solve_bounds(
     return BoundsResult(
         box=box,
         nominal=nominal,
-        voltage=found.part(slice(0, n)),
-        current=found.part(slice(n, None)),
+        voltage=found.take(np.arange(n)),
+        current=found.take(np.arange(n, len(found))),
         current_branches=branches,
     )
