@@ -71,7 +71,11 @@ def test_every_listed_source_is_used_by_a_row_the_package_or_a_published_check()
     used = {row.source for _, rows in LIBRARY.tables() for row in rows}
     folders = [Path(circuitcheck.__path__[0]), Path(__file__).parents[1] / "published"]
     texts = [path.read_text(encoding="utf-8") for f in folders for path in f.rglob("*.py")]
-    named = {key for key in LIBRARY.sources if any(key in text for text in texts)}
+    named = {
+        key
+        for key, source in LIBRARY.sources.items()
+        if any(key in text or source.edition in text for text in texts)
+    }
     assert set(LIBRARY.sources) - used - named == set()
 
 
