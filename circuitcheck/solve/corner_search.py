@@ -20,6 +20,8 @@ EndArray = npt.NDArray[np.int8]
 CHUNK = 1024
 # A sensitivity of the wrong sign counts once it exceeds rounding by a wide margin.
 SIGN_TOLERANCE = 1e-9
+# Per volt of source or ampere fed in: smaller values in a dead-ended branch are rounding.
+ROUNDING = 1e-13
 
 
 @dataclass(frozen=True)
@@ -142,6 +144,9 @@ def directions(plan: EliminationPlan, box: ResistanceBox, quantities: Quantities
     current = plan.solve_all(conductance).branch_a
     pairs = np.stack([quantities.plus, quantities.minus], axis=1)
     moved = plan.transfer(conductance, pairs)
+    # What only rounding has put there has no direction.
+    moved = np.where(np.abs(moved) > ROUNDING, moved, 0.0)
+    current = np.where(np.abs(current) > ROUNDING, current, 0.0)
     found = (np.sign(moved) * np.sign(current)[:, None]).astype(np.int8)
     own = np.flatnonzero(quantities.is_current)
     branch = quantities.branch[own]
@@ -168,7 +173,7 @@ def check_signs(
         change = np.nan_to_num(driven * moved * conductance)  # I_i T_i R_i
         own = np.flatnonzero(chosen.is_current)
         change[chosen.branch[own], own] = 0.0
-        limit = SIGN_TOLERANCE * np.abs(change).sum(axis=0)
+        limit = SIGN_TOLERANCE * np.abs(change).sum(axis=0) + ROUNDING
         is_wrong = is_wide & (change * ends[:, part] < -limit)
         if is_wrong.any():
             i, j = (int(k[0]) for k in np.nonzero(is_wrong))
