@@ -15,15 +15,7 @@ Result      one finding per inline fuse, in its worst position; a failure names 
 from __future__ import annotations
 
 from circuitcheck.checks.check import Case, Check
-from circuitcheck.checks.finding import (
-    FAIL,
-    NOT_JUDGED,
-    Finding,
-    Probe,
-    Term,
-    Working,
-    judged,
-)
+from circuitcheck.checks.finding import FAIL, NOT_JUDGED, Finding, judged
 from circuitcheck.checks.fuse_ahead import FittedFuse, air_words, read_fuses_ahead, rerated_a
 from circuitcheck.checks.worst_current import WorstCurrent, position_currents
 from circuitcheck.errors import LibraryError
@@ -70,20 +62,12 @@ def _finding(case: Case, fuse: FittedFuse) -> Finding:
         conditions=(
             *worst.conditions,
             air_words(fuse, fuse.ambient_c.upper, worth_a),
+            f"of that {100.0 * share.value:g} % for good",
             *_press(case),
         ),
         sources=sources,
         gap=worst.gap_a,
-        working=Working(
-            "s * I_n * f_t",
-            (
-                Term("s", share.value, "1", "share of its rating that a fuse carries for good"),
-                Term("I_n", fuse.row.rating_a, "A", f"rated current of {fuse.owner}"),
-                Term("f_t", worth_a / fuse.row.rating_a, "1", "re-rating in the hottest air"),
-            ),
-            Term("I_limit", limit_a, "A", "most that the fuse carries for good"),
-            Probe("current", fuse.branch),
-        ),
+        working=worst.working(case),
     )
 
 

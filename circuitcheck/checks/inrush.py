@@ -17,7 +17,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from circuitcheck.checks.check import Case, Check
-from circuitcheck.checks.finding import NOT_JUDGED, PASS, Finding, Probe, Term, Working, judged
+from circuitcheck.checks.finding import NOT_JUDGED, PASS, Finding, judged
 from circuitcheck.checks.fuse_ahead import FittedFuse, air_words, read_fuses_ahead, rerated_a
 from circuitcheck.checks.worst_current import WorstCurrent, worst_current
 from circuitcheck.errors import LibraryError
@@ -66,20 +66,11 @@ def _judged(case: Case, fuse: FittedFuse, worst: WorstCurrent) -> Finding:
         conditions=(*worst.conditions, air_words(fuse, fuse.ambient_c.upper, worth_a)),
         sources=SOURCES,
         gap=worst.gap_a,
-        working=Working(
-            "h * I_n * f_t",
-            (
-                Term("h", holds, "1", "share of its rating that a fuse holds for 100 h"),
-                Term("I_n", fuse.row.rating_a, "A", f"rated current of {fuse.owner}"),
-                Term("f_t", worth_a / fuse.row.rating_a, "1", "re-rating in the hottest air"),
-            ),
-            Term("I_hold", holds * worth_a, "A", "current that the fuse is sure to hold"),
-            Probe("current", fuse.branch),
-        ),
+        working=worst.working(case),
     )
-    return (
-        by_current if by_current.result == PASS else _by_time(case, fuse.row, by_current, worth_a)
-    )
+    if by_current.result == PASS:
+        return by_current
+    return _by_time(case, fuse.row, by_current, worth_a)
 
 
 def _by_time(case: Case, row: FuseRow, over: Finding, worth_a: float) -> Finding:

@@ -12,7 +12,7 @@ Result      per tap one finding for the fuse, one for the wire, one for a rated 
 from __future__ import annotations
 
 from circuitcheck.checks.check import Case, Check
-from circuitcheck.checks.finding import FAIL, NOT_JUDGED, Finding, Probe, Term, Working, judged
+from circuitcheck.checks.finding import FAIL, NOT_JUDGED, Finding, judged
 from circuitcheck.checks.fuse_ahead import FittedFuse, air_words, read_fuses_ahead, rerated_a
 from circuitcheck.checks.wire_limit import wire_limit
 from circuitcheck.checks.worst_current import WorstCurrent, worst_current
@@ -52,7 +52,7 @@ def _of_tap(
     findings.append(_attempt(case, tap, worst, None))
     rated_a = tap.upstream.key_contact_rated_a
     if rated_a is not None:
-        findings.append(_finding(case, tap, worst, "key contact", rated_a, (), SOURCES, None))
+        findings.append(_finding(case, tap, worst, "key contact", rated_a, (), SOURCES))
     return findings
 
 
@@ -70,32 +70,18 @@ def _fuse(case: Case, tap: SupplyTap, worst: WorstCurrent, fuse: FittedFuse) -> 
         )
     share = case.library.limit("fuse_continuous_share")
     worth_a = rerated_a(case.library, fuse.row, fuse.ambient_c.upper)
-    terms = (
-        Term("s", share.value, "1", "share of its rating that a fuse carries for good"),
-        Term("I_n", fuse.row.rating_a, "A", "rated current of the machine's fuse"),
-        Term("f_t", worth_a / fuse.row.rating_a, "1", "re-rating in the hottest air"),
+    words = (
+        air_words(fuse, fuse.ambient_c.upper, worth_a),
+        f"of that {100.0 * share.value:g} % for good",
     )
-    limit_a = share.value * worth_a
-    result = Term("I_limit", limit_a, "A", "most that the machine's fuse carries for good")
-    working = Working("s * I_n * f_t", terms, result, Probe("current", fuse.branch))
-    words = (air_words(fuse, fuse.ambient_c.upper, worth_a),)
     sources = (share.source, "blade-fuse-data-sheet")
-    return _finding(case, tap, worst, "machine's fuse", limit_a, words, sources, working)
+    return _finding(case, tap, worst, "machine's fuse", share.value * worth_a, words, sources)
 
 
 def _wire(case: Case, tap: SupplyTap, worst: WorstCurrent) -> Finding:
     limit = wire_limit(case, f"{tap.name}/wire")
-    working = limit.working(Probe("current", f"{tap.name}/wire"))
-    found = _finding(
-        case,
-        tap,
-        worst,
-        "machine's wire",
-        limit.ampacity_a,
-        limit.conditions(),
-        limit.sources,
-        working,
-    )
+    words, sources = limit.conditions(), limit.sources
+    found = _finding(case, tap, worst, "machine's wire", limit.ampacity_a, words, sources)
     if found.result == FAIL and limit.wire.guesses:
         return _not_judged(tap, f"would fail as assumed: {'; '.join(limit.wire.guesses)}")
     return found
@@ -109,10 +95,10 @@ def _finding(
     limit_a: float,
     words: tuple[str, ...],
     sources: tuple[str, ...],
-    working: Working | None,
 ) -> Finding:
     load_a = tap.upstream.present_load_a
     assert load_a is not None
+    present = f"present load {load_a.upper:g} A at {case.harness.system_v:g} V, all consumers on"
     return Finding(
         check=NAME,
         subject=tap.name,
@@ -124,14 +110,10 @@ def _finding(
         value=worst.current_a,
         limit=limit_a,
         unit="A",
-        conditions=(
-            *worst.conditions,
-            f"present load {load_a.upper:g} A at {case.harness.system_v:g} V, all consumers on",
-            *words,
-        ),
+        conditions=(*worst.conditions, present, *words),
         sources=sources,
         gap=worst.gap_a,
-        working=working,
+        working=worst.working(case),
     )
 
 

@@ -12,7 +12,7 @@ Result      one finding per wire, the machine's wire to the tap included
 from __future__ import annotations
 
 from circuitcheck.checks.check import Case, Check
-from circuitcheck.checks.finding import FAIL, NOT_JUDGED, Finding, Probe, judged
+from circuitcheck.checks.finding import FAIL, NOT_JUDGED, Finding, judged
 from circuitcheck.checks.wire_limit import wire_limit
 from circuitcheck.checks.worst_current import worst_current
 from circuitcheck.errors import LibraryError
@@ -67,7 +67,7 @@ def _finding(case: Case, wire: str, tap: SupplyTap | None = None) -> Finding:
         ),
         sources=limit.sources,
         gap=worst.gap_a,
-        working=limit.working(Probe("current", wire)),
+        working=worst.working(case),
     )
 
 

@@ -13,7 +13,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from circuitcheck.checks.check import Case
-from circuitcheck.checks.finding import Probe, Term, Working
+from circuitcheck.checks.finding import Term, Working
 from circuitcheck.errors import LibraryError
 from circuitcheck.formulas.ampacity import ambient_factor
 from circuitcheck.model.library import AmpacityRow, ConductorRow, InsulationRow
@@ -63,16 +63,16 @@ class WireLimit:
         words.append(f"{wire.bundled} in the bundle: factor {self.bundle_factor:.2f}")
         return tuple(words)
 
-    def working(self, probe: Probe | None = None) -> Working:
+    def working(self) -> Working:
         """Return the closed form of the ampacity."""
         table = Term("I_t", self.row.current_a, "A", "ampacity of the table")
         bundle = Term("f_b", self.bundle_factor, "1", "factor for the bundle")
         result = Term("I_z", self.ampacity_a, "A", f"ampacity of {self.wire.name} where it lies")
         if self.engine_factor is not None and self.engine_factor <= self.air_factor:
             air = Term("f_e", self.engine_factor, "1", "factor for an engine space")
-            return Working("I_t * f_e * f_b", (table, air, bundle), result, probe)
+            return Working("I_t * f_e * f_b", (table, air, bundle), result)
         air = Term("f_a", self.air_factor, "1", "sqrt((T - T_air) / (T - 30)), at most 1")
-        return Working("I_t * f_a * f_b", (table, air, bundle), result, probe)
+        return Working("I_t * f_a * f_b", (table, air, bundle), result)
 
 
 def laid_wire(case: Case, name: str) -> LaidWire:

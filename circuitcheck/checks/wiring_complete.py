@@ -68,9 +68,7 @@ def _unconnected(harness: Harness) -> Iterator[tuple[str, str, str, str, str]]:
     """Yield connectors and studs that no wire lands on; other parts show as open ends."""
     landed = wires_at(harness)
     for part in harness.parts.values():
-        names = [
-            f"{part.name}.{terminal}" if terminal else part.name for terminal in part.terminals
-        ]
+        names = [str(Terminal(part.name, terminal)) for terminal in part.terminals]
         if isinstance(part, Connector | GroundStud) and not any(landed.get(n) for n in names):
             yield (
                 "not connected",

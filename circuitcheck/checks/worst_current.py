@@ -8,24 +8,49 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from circuitcheck.checks.check import Case
+from circuitcheck.checks.current_working import highest_current_working
+from circuitcheck.checks.finding import Working
 from circuitcheck.solve.solution import COIL_STATES
+from circuitcheck.solve.worst_case import PositionSolution
 
 
 @dataclass(frozen=True)
 class WorstCurrent:
-    """A largest current [A], where it flows, and what makes it so, in words.
+    """A largest current [A] of a branch, with the solution of the position that brings it.
 
-    `gap_a` is how far the bound may stand off; `temperature_c` the hottest that the branch's
-    metal gets in that position.
+    `gap_a` is how far the bound may stand off.
     """
 
     branch: str
     current_a: float
     gap_a: float
-    position: str
-    coil_state: str
-    conditions: tuple[str, ...]
-    temperature_c: float
+    solved: PositionSolution
+
+    @property
+    def position(self) -> str:
+        """Name of the switch position."""
+        return self.solved.position.name
+
+    @property
+    def coil_state(self) -> str:
+        """Cold start or heat-soaked."""
+        return self.solved.coil_state
+
+    @property
+    def conditions(self) -> tuple[str, ...]:
+        """What makes the current so large, in words."""
+        amps = self.solved.current_a(self.branch)
+        side = "upper" if abs(amps.upper) >= abs(amps.lower) else "lower"
+        return self.solved.conditions(self.branch, side)
+
+    @property
+    def temperature_c(self) -> float:
+        """Hottest that the branch's metal gets in this position [degC]."""
+        return self.solved.temperature_c(self.branch).upper
+
+    def working(self, case: Case) -> Working:
+        """Return the closed form of the current."""
+        return highest_current_working(case, self.solved, self.branch, self.current_a)
 
 
 def position_currents(case: Case, branch: str) -> tuple[WorstCurrent, ...]:
@@ -38,19 +63,9 @@ def position_currents(case: Case, branch: str) -> tuple[WorstCurrent, ...]:
         for solved in case.solution.live(state):
             if branch not in solved.network.branch_of:
                 continue
-            amps = solved.current_a(branch)
-            name = solved.position.name
+            amps, name = solved.current_a(branch), solved.position.name
             if name not in found or amps.largest() > found[name].current_a:
-                side = "upper" if abs(amps.upper) >= abs(amps.lower) else "lower"
-                found[name] = WorstCurrent(
-                    branch,
-                    amps.largest(),
-                    amps.gap,
-                    name,
-                    state,
-                    solved.conditions(branch, side),
-                    solved.temperature_c(branch).upper,
-                )
+                found[name] = WorstCurrent(branch, amps.largest(), amps.gap, solved)
     # Key on goes before key off among equals: that is how the owner meets it.
     return tuple(
         sorted(found.values(), key=lambda w: (-w.current_a, w.position.startswith("key off")))
