@@ -1,0 +1,146 @@
+"""Voltage drop of each coil's circuit: feed, return, and both together.
+
+Finds       a coil whose feed, return or whole loop loses more than the allowed share of the supply
+Formula     feed    100 V(battery +, coil) / V_s
+            return  100 V(coil, battery -) / V_s
+            total   100 (V_s - V_coil) / V_s
+            each its own quantity; in a linear circuit a share does not depend on the supply, so the
+            largest drop is held against the supply that makes it
+Source      abyc-e-11: 3 % for panel feeders and what safety hangs on (lights, blowers, bilge
+            pumps), 10 % for everything else. A valve coil has a working range of its own and
+            belongs to "everything else", so 10 % in all; feed and return get half each
+            (worked-out). Whether the coil still pulls in is judged by a check of its own.
+Worst case  coil at its lowest resistance, wires hot and long, contacts aged, the machine's own load
+            on, the position with the most current in the shared wires
+Not covered cranking; drop inside the battery, which the supply at the posts already holds
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from circuitcheck.checks.check import Case, Check
+from circuitcheck.checks.energised_coil import (
+    EnergisedCoil,
+    coils_on,
+    state_words,
+    unknown_upstream,
+)
+from circuitcheck.checks.finding import (
+    NOT_JUDGED,
+    PASS,
+    Finding,
+    Probe,
+    Term,
+    Working,
+    judged,
+    worst,
+)
+from circuitcheck.circuit.netlist import Branch
+from circuitcheck.solve.solution import COIL_STATES
+from circuitcheck.units import text
+
+NAME = "voltage drop"
+WHY = "Voltage lost on the way is missing at the coil, where it pulls the plunger."
+QUANTITIES = {
+    "total": "voltage drop, feed and return together",
+    "feed": "voltage drop of the feed",
+    "return": "voltage drop of the return",
+}
+LIMITS = {
+    "total": "voltage_drop_total_percent",
+    "feed": "voltage_drop_feed_percent",
+    "return": "voltage_drop_return_percent",
+}
+
+
+def judge(case: Case) -> list[Finding]:
+    """Return one finding per coil for feed, return and total, each in its worst position."""
+    found: dict[tuple[str, str], list[Finding]] = {}
+    for state in COIL_STATES:
+        for solved in case.solution.live(state):
+            coils = coils_on(case, solved)
+            solved.between_many_v([_ends(case, at, part) for at in coils for part in QUANTITIES])
+            for at in coils:
+                for part in QUANTITIES:
+                    found.setdefault((at.coil.name, part), []).append(_finding(case, at, part))
+    return [worst(findings) for findings in found.values()]
+
+
+def _finding(case: Case, at: EnergisedCoil, part: str) -> Finding:
+    limit = case.library.limit(LIMITS[part])
+    working, gap_v, supply_v = _working(case, at, part)
+    value = working.result.value
+    branches = {"total": at.way, "feed": at.way_there, "return": at.way_back}[part]
+    result, reason = judged(value, limit.value), WHY
+    unknown = unknown_upstream(case, branches)
+    if result == PASS and unknown:
+        result, reason = NOT_JUDGED, f"the drop may be more: {'; '.join(unknown)}"
+    return Finding(
+        check=NAME,
+        subject=at.coil.name,
+        result=result,
+        quantity=QUANTITIES[part],
+        reason=reason,
+        position=at.solved.position.name,
+        coil_state=at.solved.coil_state,
+        value=value,
+        limit=limit.value,
+        unit="%",
+        conditions=(
+            *at.solved.between_conditions(
+                *_ends(case, at, part), "lower" if part == "total" else "upper"
+            ),
+            state_words(case, at),
+            *_largest_element(at, branches),
+        ),
+        sources=(limit.source,),
+        gap=100.0 * gap_v / supply_v,
+        working=working,
+    )
+
+
+def _working(case: Case, at: EnergisedCoil, part: str) -> tuple[Working, float, float]:
+    """Return the closed form, the gap of its voltage [V] and the supply it is held against [V]."""
+    ends = _ends(case, at, part)
+    if part == "total":
+        supply = Term("V_s", at.solved.supply_v.lower, "V", "supply at the battery posts")
+        left = Term("V_c", at.across_v.lower, "V", f"lowest voltage across coil {at.coil.name}")
+        share = 100.0 * (supply.value - left.value) / supply.value
+        formula, terms = "100 * (V_s - V_c) / V_s", (supply, left)
+        gap_v = at.across_v.gap
+    else:
+        drop = at.solved.between_v(*ends)
+        supply = Term("V_s", at.solved.supply_v.upper, "V", "supply at the battery posts")
+        lost = Term("V_d", drop.upper, "V", f"largest voltage from {ends[0]} to {ends[1]}")
+        share = 100.0 * lost.value / supply.value
+        formula, terms = "100 * V_d / V_s", (supply, lost)
+        gap_v = drop.gap
+    result = Term("drop", share, "%", QUANTITIES[part])
+    return Working(formula, terms, result, Probe("voltage", *ends)), gap_v, supply.value
+
+
+def _ends(case: Case, at: EnergisedCoil, part: str) -> tuple[str, str]:
+    """Return the terminals between which a part of the loop is measured; the coil's for total."""
+    battery = case.harness.battery.name
+    if part == "feed":
+        return f"{battery}.+", at.fed
+    return (at.returned, f"{battery}.-") if part == "return" else (at.fed, at.returned)
+
+
+def _largest_element(at: EnergisedCoil, branches: Iterable[Branch]) -> tuple[str, ...]:
+    drops = {branch.name: at.solved.across_v(branch.name).largest() for branch in branches}
+    if not drops:
+        return ()
+    name = max(drops, key=lambda key: drops[key])
+    return (f"largest single drop on the way: {name}, {text(drops[name], 'V')}",)
+
+
+CHECK = Check(
+    name=NAME,
+    judges="voltage lost in feed, return and both, against a share of the supply at the posts",
+    why=WHY,
+    does_not_cover="cranking",
+    sources=("abyc-e-11", "worked-out"),
+    judge=judge,
+)
