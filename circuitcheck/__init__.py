@@ -86,11 +86,14 @@ def check_harness(harness: Harness, library: Library) -> Verdict:
     from circuitcheck.checks.register import CHECKS
     from circuitcheck.checks.run import open_case, run_checks
     from circuitcheck.documents.cautions import stops
+    from circuitcheck.documents.remedy_text import with_fixes
     from circuitcheck.documents.verdict import Verdict
+    from circuitcheck.sizing.smallest_change import smallest_changes
 
     stopped = stops(harness)
     if stopped:
         return Verdict(harness, library, CHECKS, stopped, None)
     case = open_case(harness, library)
     findings = run_checks(case)
-    return Verdict(harness, library, CHECKS, findings, case.solution)
+    remedies = smallest_changes(case, findings, CHECKS)
+    return Verdict(harness, library, CHECKS, with_fixes(findings, remedies), case.solution)

@@ -85,7 +85,7 @@ def _own(harness: Harness) -> Iterator[str]:
             yield f"How the movement of {coil.name} can hurt is not known: find out before a test."
         elif coil.moves.hazard not in ("none", *STOP_HAZARDS):
             what = coil.moves.movement or coil.moves.valve
-            yield f"{coil.name} {what}: hazard, {coil.moves.hazard}.".replace("  ", " ")
+            yield f"{coil.name} {what}; hazard: {coil.moves.hazard}.".replace("  ", " ")
 
 
 def not_checked(checks: Iterable[Check]) -> tuple[str, ...]:

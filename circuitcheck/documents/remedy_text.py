@@ -1,0 +1,41 @@
+"""What trying changes has shown, as the `fix` of a finding."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from circuitcheck.checks.finding import FAIL, Finding
+from circuitcheck.documents.quantity_text import quantity_text
+from circuitcheck.sizing.smallest_change import Key, Remedy, key_of
+
+
+def with_fixes(findings: Sequence[Finding], remedies: Mapping[Key, Remedy]) -> tuple[Finding, ...]:
+    """Return the findings, each failure with the change that was found for it."""
+    return tuple(
+        replace(f, fix=_fix(f, remedies[key_of(f)]))
+        if f.result == FAIL and key_of(f) in remedies
+        else f
+        for f in findings
+    )
+
+
+def _fix(finding: Finding, remedy: Remedy) -> str:
+    text = remedy_text(remedy)
+    if remedy.change is None and finding.fix:
+        return f"{finding.fix}; {text}"
+    return text
+
+
+def remedy_text(remedy: Remedy) -> str:
+    """Return the change and what it makes of the finding, or what was tried in vain."""
+    if remedy.change is not None:
+        after = remedy.after
+        if after is None or after.value is None:
+            return remedy.change.words
+        value = quantity_text(after.value, after.unit)
+        return f"{remedy.change.words}: {after.quantity} then {value}"
+    tried = ", ".join(remedy.tried)
+    if not remedy.complete:
+        return f"no single change found; tried before the trials ran out: {tried}"
+    return f"no single change tried helps: {tried}"

@@ -1,0 +1,172 @@
+"""The smallest change that lets a finding pass, found by trying it.
+
+Each change is built into the harness, the harness is solved again and checked again. A change is
+taken when the finding passes and no other finding becomes worse by it. Within one kind of change
+(a ladder) the mildest step that is enough is found by halving.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from circuitcheck.checks.check import Case, Check
+from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding, worst
+from circuitcheck.checks.run import open_case, run_checks
+from circuitcheck.errors import CircuitcheckError
+from circuitcheck.sizing.change import Change, Ladder
+from circuitcheck.sizing.kinds import ladders_for
+
+MOST_TRIALS = 60
+"""Changed harnesses solved for one report: a bound on the time, not on what could be tried."""
+
+Key = tuple[str, str, str]
+_RANK = {PASS: 0, NOT_JUDGED: 1, FAIL: 2}
+
+
+@dataclass(frozen=True)
+class Remedy:
+    """What trying has shown for one failing finding.
+
+    `change` lets it pass and `after` is the finding then; both are None where no change tried
+    does. `tried` names the kinds of change that were tried; `complete` is False where the trials
+    of the report ran out before all kinds were.
+    """
+
+    change: Change | None
+    after: Finding | None
+    tried: tuple[str, ...]
+    complete: bool = True
+
+
+def key_of(finding: Finding) -> Key:
+    """Return what a finding is about, whatever position is its worst."""
+    return finding.check, finding.subject, finding.quantity
+
+
+def smallest_changes(
+    case: Case,
+    findings: Sequence[Finding],
+    checks: Sequence[Check],
+    *,
+    most_trials: int = MOST_TRIALS,
+) -> Mapping[Key, Remedy]:
+    """Return a remedy for every failing finding that some kind of change bears on."""
+    trials = _Trials(case, tuple(checks), _worst_of_each(findings), most_trials)
+    failing = [f for f in trials.before.values() if f.result == FAIL]
+    remedies: dict[Key, Remedy] = {}
+    for finding in sorted(failing, key=_margin):
+        remedy = _remedy(trials, finding)
+        if remedy.tried:
+            remedies[key_of(finding)] = remedy
+    return remedies
+
+
+def _margin(finding: Finding) -> float:
+    return finding.margin if finding.margin is not None else 0.0
+
+
+def _worst_of_each(findings: Iterable[Finding]) -> dict[Key, Finding]:
+    groups: dict[Key, list[Finding]] = {}
+    for finding in findings:
+        groups.setdefault(key_of(finding), []).append(finding)
+    return {key: worst(group) for key, group in groups.items()}
+
+
+@dataclass
+class _Trials:
+    """Changed harnesses by their words, each solved once and checked as far as it was asked."""
+
+    case: Case
+    checks: tuple[Check, ...]
+    before: Mapping[Key, Finding]
+    left: int
+    cases: dict[str, Case | None] = field(default_factory=dict)
+    judged: dict[tuple[str, str], dict[Key, Finding]] = field(default_factory=dict)
+
+    def may_try(self, change: Change) -> bool:
+        """Return whether a change has been solved already or may still be."""
+        return change.words in self.cases or self.left > 0
+
+    def after(self, change: Change, check: Check) -> Mapping[Key, Finding] | None:
+        """Return what one check says of the changed harness; None where it cannot be solved."""
+        if change.words not in self.cases:
+            self.left -= 1
+            try:
+                self.cases[change.words] = open_case(change.harness, self.case.library)
+            except CircuitcheckError:
+                self.cases[change.words] = None
+        case = self.cases[change.words]
+        if case is None:
+            return None
+        asked = (change.words, check.name)
+        if asked not in self.judged:
+            self.judged[asked] = _worst_of_each(run_checks(case, (check,)))
+        return self.judged[asked]
+
+    def passes(self, change: Change, finding: Finding) -> Finding | None:
+        """Return the finding after the change where it passes then, else None."""
+        check = next(c for c in self.checks if c.name == finding.check)
+        after = self.after(change, check)
+        if after is None:
+            return None
+        new = after.get(key_of(finding))
+        if new is None:
+            # A quantity that names the fuse or size it is about has another name after a change.
+            renamed = [
+                f
+                for key, f in after.items()
+                if f.subject == finding.subject and key not in self.before
+            ]
+            new = worst(renamed) if renamed else None
+        return new if new is not None and new.result == PASS else None
+
+    def harms(self, change: Change) -> bool:
+        """Return whether any finding is worse after the change than before it."""
+        for check in self.checks:
+            after = self.after(change, check)
+            if after is None:
+                return True
+            if any(_RANK[f.result] > self._rank_before(key, after) for key, f in after.items()):
+                return True
+        return False
+
+    def _rank_before(self, key: Key, after: Mapping[Key, Finding]) -> int:
+        """Return how bad a finding was; one with a new name counts as those whose name is gone."""
+        if key in self.before:
+            return _RANK[self.before[key].result]
+        gone = [f for k, f in self.before.items() if k[:2] == key[:2] and k not in after]
+        return max((_RANK[f.result] for f in gone), default=_RANK[PASS])
+
+
+def _remedy(trials: _Trials, finding: Finding) -> Remedy:
+    tried: list[str] = []
+    for ladders in ladders_for(trials.case, finding):
+        for ladder in ladders:
+            if not trials.may_try(ladder.steps[-1]):
+                return Remedy(None, None, tuple(tried), complete=False)
+            helps = trials.passes(ladder.steps[-1], finding)
+            if ladder.gate:
+                if helps is None:
+                    tried.append(ladder.tried)
+                    break
+                continue
+            tried.append(ladder.tried)
+            step = _mildest(trials, ladder, finding) if helps is not None else None
+            if step is not None and not trials.harms(step):
+                return Remedy(step, trials.passes(step, finding), tuple(tried))
+    return Remedy(None, None, tuple(tried))
+
+
+def _mildest(trials: _Trials, ladder: Ladder, finding: Finding) -> Change | None:
+    """Return the first step of a ladder that is enough; its last step is known to be."""
+    low, high = 0, len(ladder.steps) - 1
+    while low < high:
+        middle = (low + high) // 2
+        if not trials.may_try(ladder.steps[middle]):
+            break
+        if trials.passes(ladder.steps[middle], finding) is not None:
+            high = middle
+        else:
+            low = middle + 1
+    return ladder.steps[high]
