@@ -1,0 +1,75 @@
+"""Harnesses for the checks: the good one of harness_text.py, changed and solved."""
+
+from __future__ import annotations
+
+import importlib.util
+from collections.abc import Callable
+from functools import lru_cache
+from pathlib import Path
+
+import pytest
+
+from circuitcheck.checks.check import Case, Check
+from circuitcheck.checks.finding import Finding
+from circuitcheck.checks.run import open_case
+from circuitcheck.model.library import Library
+from circuitcheck.read.harness_file import read_harness
+from circuitcheck.read.library_tables import read_library
+
+_spec = importlib.util.spec_from_file_location(
+    "harness_text_of_checks", Path(__file__).with_name("harness_text.py")
+)
+assert _spec is not None
+assert _spec.loader is not None
+_texts = importlib.util.module_from_spec(_spec)
+_spec.loader.exec_module(_texts)
+
+
+@lru_cache(maxsize=256)
+def _case(text: str) -> Case:
+    library = _library()
+    return open_case(read_harness("harness.toml", library, text=text), library)
+
+
+@lru_cache(maxsize=1)
+def _library() -> Library:
+    return read_library()
+
+
+@pytest.fixture(scope="session")
+def library() -> Library:
+    """The library as shipped."""
+    return _library()
+
+
+@pytest.fixture(scope="session")
+def harness_text() -> Callable[..., str]:
+    """`harness_text(F1={"rating": '"3 A"'})`: the good harness with keys changed."""
+    return _texts.harness_text
+
+
+@pytest.fixture(scope="session")
+def case_of() -> Callable[..., Case]:
+    """`case_of(F1={"rating": '"3 A"'})`: the good harness with keys changed, solved."""
+
+    def make(**changes: object) -> Case:
+        return _case(_texts.harness_text(**changes))
+
+    return make
+
+
+@pytest.fixture(scope="session")
+def judge(case_of: Callable[..., Case]) -> Callable[..., dict[str, Finding]]:
+    """`judge(CHECK, F1={"rating": '"3 A"'})`: findings of one check by subject.
+
+    A second finding on the same subject is under `subject: quantity` too.
+    """
+
+    def make(check: Check, **changes: object) -> dict[str, Finding]:
+        found: dict[str, Finding] = {}
+        for finding in check.judge(case_of(**changes)):
+            found.setdefault(finding.subject, finding)
+            found[f"{finding.subject}: {finding.quantity}"] = finding
+        return found
+
+    return make
