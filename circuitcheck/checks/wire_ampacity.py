@@ -5,8 +5,9 @@ Source      33-cfr-183-425 (table 5, engine space), faa-ac-43-13-1b (24 to 20 AW
             (sizes in mm2), abyc-e-11 (bundles)
 Formula     I <= I_table * f_air * f_bundle; T = T_air + (T_table - 30) (I / (I_table f_bundle))^2
 Worst case  the position and coil state with the largest current; hottest zone on the wire's way
-Not covered current in a short (see dead short cleared); heat from a hot part the wire touches
-Result      one finding per wire, the machine's wire to the tap included
+Not covered current in a short (see dead short cleared); the machine's wire (see tap capacity); heat
+            from a hot part the wire touches
+Result      one finding per wire
 """
 
 from __future__ import annotations
@@ -16,7 +17,6 @@ from circuitcheck.checks.finding import FAIL, NOT_JUDGED, Finding, judged
 from circuitcheck.checks.wire_limit import wire_limit
 from circuitcheck.checks.worst_current import worst_current
 from circuitcheck.errors import LibraryError
-from circuitcheck.model.supply_tap import SupplyTap
 
 NAME = "wire ampacity"
 WHY = "A wire that carries more than its ampacity cooks its insulation."
@@ -26,12 +26,10 @@ SOURCES = ("33-cfr-183-425", "abyc-e-11")
 
 def judge(case: Case) -> list[Finding]:
     """Return one finding per wire."""
-    upstream = {f"{tap.name}/wire": tap for tap in case.harness.of_kind(SupplyTap)}
-    findings = [_finding(case, wire) for wire in case.harness.wires]
-    return findings + [_finding(case, wire, tap) for wire, tap in upstream.items()]
+    return [_finding(case, wire) for wire in case.harness.wires]
 
 
-def _finding(case: Case, wire: str, tap: SupplyTap | None = None) -> Finding:
+def _finding(case: Case, wire: str) -> Finding:
     worst = worst_current(case, wire)
     if worst is None:
         return _not_judged(wire, "no switch position makes the circuit live")
@@ -39,21 +37,15 @@ def _finding(case: Case, wire: str, tap: SupplyTap | None = None) -> Finding:
         limit = wire_limit(case, wire)
     except LibraryError as error:
         return _not_judged(wire, str(error))
-    result, reason = judged(worst.current_a, limit.ampacity_a), WHY
+    result = judged(worst.current_a, limit.ampacity_a)
     if result == FAIL and limit.wire.guesses:
         return _not_judged(wire, f"would fail as assumed: {'; '.join(limit.wire.guesses)}")
-    if tap is not None and tap.upstream.present_load_a is None and result != FAIL:
-        return _not_judged(
-            wire,
-            f"the present load of {tap.name} is not known: measure the current at the machine's "
-            "fuse by clamp meter, with all its consumers on",
-        )
     return Finding(
         check=NAME,
         subject=wire,
         result=result,
         quantity=QUANTITY,
-        reason=reason,
+        reason=WHY,
         position=worst.position,
         coil_state=worst.coil_state,
         value=worst.current_a,
