@@ -6,6 +6,7 @@ import importlib.util
 from collections.abc import Callable
 from functools import lru_cache
 from pathlib import Path
+from types import ModuleType
 
 import pytest
 
@@ -16,13 +17,19 @@ from circuitcheck.model.library import Library
 from circuitcheck.read.harness_file import read_harness
 from circuitcheck.read.library_tables import read_library
 
-_spec = importlib.util.spec_from_file_location(
-    "harness_text_of_checks", Path(__file__).with_name("harness_text.py")
-)
-assert _spec is not None
-assert _spec.loader is not None
-_texts = importlib.util.module_from_spec(_spec)
-_spec.loader.exec_module(_texts)
+
+def _beside(name: str) -> ModuleType:
+    spec = importlib.util.spec_from_file_location(
+        f"{name}_of_checks", Path(__file__).with_name(f"{name}.py")
+    )
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+_texts, _bench = _beside("harness_text"), _beside("coil_bench")
 
 
 @lru_cache(maxsize=256)
@@ -71,5 +78,25 @@ def judge(case_of: Callable[..., Case]) -> Callable[..., dict[str, Finding]]:
             found.setdefault(finding.subject, finding)
             found[f"{finding.subject}: {finding.quantity}"] = finding
         return found
+
+    return make
+
+
+@pytest.fixture(scope="session")
+def bench() -> Callable[..., Case]:
+    """`bench(contact='"0.5 ohm"')`: the coils on the bench of coil_bench.py, changed and solved."""
+
+    def make(**changes: str | None) -> Case:
+        return _case(_bench.bench_text(**changes))
+
+    return make
+
+
+@pytest.fixture(scope="session")
+def on_bench(bench: Callable[..., Case]) -> Callable[..., list[Finding]]:
+    """`on_bench(CHECK, "VL", contact='"0.5 ohm"')`: findings on one subject of the bench."""
+
+    def make(check: Check, subject: str, **changes: str | None) -> list[Finding]:
+        return [f for f in check.judge(bench(**changes)) if f.subject == subject]
 
     return make
