@@ -24,7 +24,6 @@ from circuitcheck.units import text
 NAME = "fuse protects wire"
 WHY = "Too large a fuse lets the wire overheat before it opens."
 QUANTITY = "rated current of the fuse"
-OPENING = "current at which the fuse must open"
 SOURCES = ("iec-60364-4-43", "iso-8820-3")
 
 
@@ -74,7 +73,7 @@ def _judged(case: Case, wire: str, fuse: FittedFuse, limit: WireLimit) -> Findin
         check=NAME,
         subject=wire,
         result=result,
-        quantity=f"{OPENING if tighter else QUANTITY} {fuse.words}",
+        quantity=f"{'opening' if tighter else 'rated'} current of {fuse.words}",
         reason=reason,
         value=value_a,
         limit=limit_a,
@@ -95,7 +94,9 @@ def _opening_working(opens_limit_a: float, limit: WireLimit) -> Working:
     share = Term("s", opens_limit_a / limit.ampacity_a, "1", "I_2 over I_z")
     carried = Term("I_z", limit.ampacity_a, "A", f"ampacity of {limit.wire.name} where it lies")
     return Working(
-        "s * I_z", (share, carried), Term("I_2", opens_limit_a, "A", f"highest {OPENING}")
+        "s * I_z",
+        (share, carried),
+        Term("I_2", opens_limit_a, "A", "highest opening current that protects it"),
     )
 
 

@@ -105,11 +105,12 @@ def _timed(case: Case, at: ShortAgainstFuse) -> Finding:
 
 def _conditions(at: ShortAgainstFuse) -> tuple[str, ...]:
     short, wire, air_c = at.short, at.wire, at.fuse.ambient_c.lower
+    at_strongest = not at.may_never_open and at.worst.current_a >= short.strongest_a
+    words = short.conditions_strongest if at_strongest else short.conditions_weakest
     return (
         f"short at {short.far_terminal} to {short.target}, "
         f"{text(short.weakest_a, 'A')} to {text(short.strongest_a, 'A')}",
-        f"weakest: {', '.join(short.conditions_weakest)}",
-        f"strongest: {', '.join(short.conditions_strongest)}",
+        *words,
         air_words(at.fuse, air_c, at.worth_a),
         f"wire {wire.conductor.name} from {at.start_c:.0f} degC to "
         f"{wire.insulation.short_circuit_c:g} degC ({wire.insulation.name})",

@@ -173,4 +173,6 @@ def least_clearing_margin(
         ClearingPoint(amps, t, withstand_time_s(area_mm2, amps, initial_c, final_c))
         for amps, t in (ends[0], *inside, ends[1])
     ]
-    return max(points, key=lambda point: point.clearing_s / point.withstand_s)
+    most = max(point.clearing_s / point.withstand_s for point in points)
+    # Above the last point the ratio is constant but for rounding: the lowest current is named.
+    return next(p for p in points if p.clearing_s / p.withstand_s >= most * (1.0 - 1e-12))
