@@ -27,6 +27,9 @@ ROLES = (
 )
 
 
+LOADS = ("coil", "suppressor", "present load")
+
+
 @dataclass(frozen=True)
 class Branch:
     """One resistance between two nodes; current is positive from `start` to `end`.
@@ -103,3 +106,18 @@ class Network:
             for branch in self.branches
             if branch.role in ("switch contact", "key contact")
         )
+
+    def reached_from_source(self) -> frozenset[str]:
+        """Return the nodes that battery plus reaches in this position without passing a load."""
+        neighbours: dict[int, list[int]] = {}
+        for branch in self.branches:
+            if branch.role not in LOADS:
+                neighbours.setdefault(branch.start, []).append(branch.end)
+                neighbours.setdefault(branch.end, []).append(branch.start)
+        found, waiting = {self.source}, [self.source]
+        while waiting:
+            for there in neighbours.get(waiting.pop(), ()):
+                if there not in found and there != self.reference:
+                    found.add(there)
+                    waiting.append(there)
+        return frozenset(self.node_names[node] for node in found)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
@@ -46,6 +47,22 @@ class Topology:
         if on_feed and on_return:
             return "both"
         return "feed" if on_feed else "return" if on_return else "neither"
+
+    def ways_from(self, start: str) -> dict[str, tuple[str, ...]]:
+        """Return for every terminal joined to `start` the owners passed on the shortest way."""
+        neighbours: dict[str, list[tuple[str, str]]] = {}
+        for link in self.links:
+            neighbours.setdefault(link.start, []).append((link.end, link.owner))
+            neighbours.setdefault(link.end, []).append((link.start, link.owner))
+        ways: dict[str, tuple[str, ...]] = {start: ()}
+        waiting = deque([start])
+        while waiting:
+            here = waiting.popleft()
+            for there, owner in neighbours.get(here, ()):
+                if there not in ways:
+                    ways[there] = (*ways[here], owner)
+                    waiting.append(there)
+        return ways
 
 
 def read_topology(harness: Harness) -> Topology:

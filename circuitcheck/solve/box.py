@@ -20,6 +20,7 @@ from circuitcheck.model.tolerance_band import Band
 from circuitcheck.solve.solution import CoilHeat
 
 FloatArray = NDArray[np.float64]
+IntArray = NDArray[np.intp]
 
 LEAST_OHM = 1e-6
 """No joint is better than a microohm; it also keeps every conductance finite."""
@@ -51,6 +52,14 @@ class Box:
         """Return the resistances at other temperatures, broadcast against (3, branches)."""
         total = self.copper_ohm * copper_factor(temperature_c) + self.contact_ohm
         return np.maximum(total, LEAST_OHM)
+
+    def corner(self, rows: IntArray, branches: IntArray, temperature_c: FloatArray) -> FloatArray:
+        """Return resistances with each branch at its own row but all at given temperatures.
+
+        `rows` and `branches` are index arrays, shape (branches, corners) together.
+        """
+        copper = self.copper_ohm[rows, branches] * copper_factor(temperature_c)
+        return np.maximum(copper + self.contact_ohm[rows, branches], LEAST_OHM)
 
 
 def open_box(

@@ -101,13 +101,14 @@ def _not_judged(
     hottest = max(limit if limit is not None else FALLBACK_LIMIT_C, ambient_c.upper)
     usual = (ambient_c.nominal + hottest) / 2.0
     r20 = coil.resistance_20c_ohm
+    resistance = Range(
+        resistance_at_ohm(r20.lower, ambient_c.lower),
+        resistance_at_ohm(r20.nominal, usual),
+        resistance_at_ohm(r20.upper, hottest),
+    )
     return CoilHeat(
         Range(ambient_c.lower, usual, hottest),
-        Range(
-            resistance_at_ohm(r20.lower, ambient_c.lower),
-            resistance_at_ohm(r20.nominal, usual),
-            resistance_at_ohm(r20.upper, hottest),
-        ),
+        resistance,
         position,
         volts.largest(),
         ambient_c.upper,

@@ -2,16 +2,27 @@
 
 Weakest: discharged, cold, aged battery, every joint aged, every wire hot, all resistances at
 their upper end. Strongest: full battery at its lowest internal resistance plus the alternator,
-new joints, cold wires. The fault itself is taken as without resistance.
+new joints, cold wires. The fault itself is taken as without resistance. It may touch any frame,
+or the return terminal of a coil in the same zone: the weakest and the strongest of them count.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, field
 
+from circuitcheck.circuit.build import build_network
+from circuitcheck.circuit.netlist import Network
+from circuitcheck.circuit.positions import Position, switch_positions
+from circuitcheck.circuit.topology import Topology, read_topology
+from circuitcheck.errors import CircuitError
+from circuitcheck.model.fuse import Fuse
+from circuitcheck.model.ground import Frame
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import FuseRow, Library
+from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.solve.fault_network import Fault, solve_fault
 
 
 @dataclass(frozen=True)
@@ -34,8 +45,9 @@ class ShortCircuit:
     """A dead short at the far end of one wire.
 
     `wire` is a wire's name, or `TAP/wire` for the machine's wire upstream of the tap.
-    `far_terminal` is where the fault sits and `target` what it touches, in words. `fuses` are in
-    order from the battery; empty where the wire lies ahead of every fuse.
+    `far_terminal` is where the fault sits and `target` what it touches, in words. Currents are
+    those in the wire. `fuses` are in order from the battery; empty where the wire lies ahead of
+    every fuse.
     """
 
     wire: str
@@ -55,18 +67,154 @@ class ShortCircuits:
 
     harness: Harness
     library: Library
+    _found: dict[str, ShortCircuit] = field(default_factory=dict, compare=False, repr=False)
+    _networks: dict[str, Network] = field(default_factory=dict, compare=False, repr=False)
 
     def at_far_end(self, wire: str) -> ShortCircuit | None:
         """Return the short at a wire's far end; None for a wire on the return side.
 
         Raises CircuitError when the harness has no return to short to.
         """
-        raise NotImplementedError
+        if wire not in self.feed_wires():
+            return None
+        if wire not in self._found:
+            self._found[wire] = self._short(wire)
+        return self._found[wire]
 
     def at_fuse_load(self, fuse: str) -> FuseInPath:
-        """Return the strongest and weakest current of a short right behind a fuse's holder."""
-        raise NotImplementedError
+        """Return the weakest and strongest current of a short right behind a fuse's holder.
+
+        `fuse` is the fuse's part, or the tap for the machine's own fuse. Raises CircuitError for
+        a fuse that nothing feeds.
+        """
+        part = self.harness.parts[fuse]
+        terminal = f"{fuse}/fuse load" if isinstance(part, SupplyTap) else f"{fuse}.load"
+        branch = f"{fuse}/fuse" if isinstance(part, SupplyTap) else fuse
+        network = self._live_network(terminal)
+        faults = [
+            solve_fault(self.harness, network, terminal, target)
+            for target in self._targets(network, terminal)
+        ]
+        weakest = min(faults, key=lambda fault: fault.smallest(branch))
+        strongest = max(faults, key=lambda fault: fault.largest(branch))
+        return self._fuse_in_path(branch, weakest, strongest)
 
     def feed_wires(self) -> tuple[str, ...]:
         """Return the wires on the feed side, `TAP/wire` included, in file order."""
-        raise NotImplementedError
+        topology = self._topology()
+        taps = [f"{tap.name}/wire" for tap in self.harness.of_kind(SupplyTap)]
+        wires = [
+            wire.name
+            for wire in self.harness.wires.values()
+            if topology.side_of(str(wire.start)) == "feed"
+            and topology.side_of(str(wire.end)) == "feed"
+        ]
+        return (*taps, *wires)
+
+    def _topology(self) -> Topology:
+        return read_topology(self.harness)
+
+    def _short(self, wire: str) -> ShortCircuit:
+        terminal, path = self._far_end(wire)
+        network = self._live_network(terminal)
+        faults = [
+            solve_fault(self.harness, network, terminal, target)
+            for target in self._targets(network, terminal)
+        ]
+        weakest = min(faults, key=lambda fault: fault.smallest(wire))
+        strongest = max(faults, key=lambda fault: fault.largest(wire))
+        fuses = tuple(
+            self._fuse_in_path(branch, weakest, strongest) for branch in self._fuse_branches(path)
+        )
+        return ShortCircuit(
+            wire,
+            terminal,
+            weakest.target,
+            network.position.name,
+            weakest.smallest(wire),
+            strongest.largest(wire) + self.harness.battery.charging_current_a,
+            fuses,
+            weakest.words(wire, weakest=True),
+            (*strongest.words(wire, weakest=False), "alternator charging"),
+        )
+
+    def _far_end(self, wire: str) -> tuple[str, tuple[str, ...]]:
+        """Return the end of a wire that lies farther from the battery, and the owners before it."""
+        if wire.endswith("/wire"):
+            tap = self.harness.parts[wire.removesuffix("/wire")]
+            return tap.name, (tap.name,)
+        record = self.harness.wires[wire]
+        before = self._topology().ways_from(f"{self.harness.battery.name}.+")
+        start, end = str(record.start), str(record.end)
+        far = end if len(before[end]) > len(before[start]) else start
+        return far, before[far]
+
+    def _fuse_branches(self, path: Iterable[str]) -> list[str]:
+        found = []
+        for owner in path:
+            part = self.harness.parts.get(owner)
+            if isinstance(part, Fuse):
+                found.append(owner)
+            elif isinstance(part, SupplyTap) and part.upstream.fuse is not None:
+                found.append(f"{owner}/fuse")
+        return found
+
+    def _fuse_in_path(self, branch: str, weakest: Fault, strongest: Fault) -> FuseInPath:
+        owner = branch.removesuffix("/fuse")
+        part = self.harness.parts[owner]
+        if isinstance(part, SupplyTap):
+            row, zone = part.upstream.fuse, part.upstream.zone
+        elif isinstance(part, Fuse):
+            row, zone = part.row, part.zone
+        else:
+            raise CircuitError(f"{owner} is no fuse")
+        if row is None:
+            raise CircuitError(f"the fuse upstream of {owner} is not known: read it off the fuse")
+        return FuseInPath(
+            branch,
+            owner,
+            row,
+            self.harness.zone_of(zone).ambient_c,
+            weakest.smallest(branch),
+            strongest.largest(branch) + self.harness.battery.charging_current_a,
+        )
+
+    def _live_network(self, terminal: str) -> Network:
+        """Return the network of the least-pressed position in which a terminal is live."""
+        if terminal not in self._networks:
+            self._networks[terminal] = self._find_live(terminal)
+        return self._networks[terminal]
+
+    def _find_live(self, terminal: str) -> Network:
+        positions = [p for p in switch_positions(self.harness) if p.key != "cranking"]
+        for position in positions:
+            network = self._network(position)
+            if network.live and terminal in network.reached_from_source():
+                return network
+        raise CircuitError(f"no switch position makes {terminal} live")
+
+    def _network(self, position: Position) -> Network:
+        key = f"position {position.name}"
+        if key not in self._networks:
+            self._networks[key] = build_network(self.harness, self.library, position)
+        return self._networks[key]
+
+    def _targets(self, network: Network, terminal: str) -> list[str]:
+        """Return what a wire's end may touch: any frame, or a coil's return in the same zone."""
+        topology = self._topology()
+        zone = self.harness.parts[terminal.split(".", maxsplit=1)[0].split("/", maxsplit=1)[0]].zone
+        frames = [frame.name for frame in self.harness.of_kind(Frame)]
+        coil_ends = [
+            f"{coil.name}.{n}"
+            for coil in self.harness.coils
+            if coil.zone == zone or not frames
+            for n in coil.terminals
+        ]
+        found = [
+            name
+            for name in (*frames, *coil_ends)
+            if topology.side_of(name) == "return" and name in network.node_of
+        ]
+        if not found:
+            raise CircuitError("nothing leads back to battery minus, so no short can be worked out")
+        return found

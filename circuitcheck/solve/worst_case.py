@@ -2,72 +2,142 @@
 
 Conditions are a box: supply from the weakest battery to the highest charging voltage, each
 zone's air from its coldest to its hottest, every resistance within its tolerance, every contact
-from new to aged. Each resistance is its own variable, so the bounds are outer: values in one zone
-share a temperature and cannot part as far as the box lets them. How far that lets the bounds
-stand off is worked out for each quantity and carried as its gap.
+from new to aged. Each resistance is its own variable, so the bounds are outer; how far they may
+stand off is worked out for each quantity and carried as its gap (`network_ranges.py`).
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
+from circuitcheck.circuit.build import build_network
 from circuitcheck.circuit.netlist import Network
-from circuitcheck.circuit.positions import Position
+from circuitcheck.circuit.positions import Position, switch_positions
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
+from circuitcheck.model.solenoid_coil import SolenoidCoil
 from circuitcheck.model.tolerance_band import Band
-from circuitcheck.solve.solution import CoilHeat, Range
+from circuitcheck.solve import bounds
+from circuitcheck.solve.box import FloatArray, open_box
+from circuitcheck.solve.coil_heat import coil_heat
+from circuitcheck.solve.condition_words import condition_words
+from circuitcheck.solve.network_ranges import Bounded, NetworkRanges
+from circuitcheck.solve.solution import COIL_STATES, HEAT_SOAKED, CoilHeat, Range
+
+LEAST_COIL_A = 1e-6
+LEAST_COIL_V = 1e-6
+"""A coil with less than a microampere or a microvolt is not energised."""
 
 
 @dataclass(frozen=True)
 class PositionSolution:
-    """One switch position in one coil state. All ranges are certified."""
+    """One switch position in one coil state. All ranges are certified.
+
+    A terminal that hangs on nothing in this position has no voltage: its range is NaN.
+    """
 
     position: Position
     coil_state: str
     network: Network
-    supply_v: Band
+    ranges: NetworkRanges
+
+    @property
+    def supply_v(self) -> Band:
+        """Supply at the battery posts, weakest to highest [V]."""
+        return self.ranges.supply_v
 
     def current_a(self, branch: str) -> Range:
         """Return the current of a branch, by branch name, from its start to its end [A]."""
-        raise NotImplementedError
+        return self.ranges.currents[self._branch(branch)].range
 
     def across_v(self, branch: str) -> Range:
         """Return the voltage from start to end of a branch, as its own quantity [V]."""
-        raise NotImplementedError
+        return self.ranges.across[self._branch(branch)].range
 
     def voltage_v(self, terminal: str) -> Range:
         """Return the voltage of a terminal against battery negative [V]."""
-        raise NotImplementedError
+        return self.ranges.nodes[self.network.node_of[terminal]].range
 
     def between_v(self, start: str, end: str) -> Range:
         """Return the voltage from one terminal to another, as its own quantity [V]."""
-        raise NotImplementedError
+        return self.between_many_v([(start, end)])[0]
 
     def between_many_v(self, pairs: Sequence[tuple[str, str]]) -> list[Range]:
         """Return the voltages of many pairs of terminals in one batch [V]."""
-        raise NotImplementedError
+        node = self.network.node_of
+        found = self.ranges.between([(node[start], node[end]) for start, end in pairs])
+        return [bounded.range for bounded in found]
 
     def power_w(self, branch: str) -> Range:
-        """Return the power turned to heat in a branch [W]."""
-        raise NotImplementedError
+        """Return the power turned to heat in a branch [W].
+
+        Power is at no corner; the product of the largest current and the largest voltage lies
+        above it, that of the smallest below. What that leaves open is its gap.
+        """
+        number = self._branch(branch)
+        current, volts = self.ranges.currents[number].range, self.ranges.across[number].range
+        ohm = self.ranges.box.resistance_ohm[:, number]
+        upper = min(
+            current.largest() * volts.largest(),
+            current.largest() ** 2 * float(ohm[2]),
+            volts.largest() ** 2 / float(ohm[0]),
+        )
+        lower = max(
+            current.smallest() * volts.smallest(),
+            current.smallest() ** 2 * float(ohm[0]),
+            volts.smallest() ** 2 / float(ohm[2]),
+        )
+        nominal = min(max(current.nominal * volts.nominal, lower), upper)
+        reached = max(
+            current.largest() ** 2 * float(ohm[0]), volts.largest() ** 2 / float(ohm[2]), nominal
+        )
+        return Range(lower, nominal, upper, max(0.0, upper - reached), current.method)
 
     def resistance_ohm(self, branch: str) -> Band:
         """Return the band a branch's resistance was given in the solution [ohm]."""
-        raise NotImplementedError
+        return _band(self.ranges.box.resistance_ohm[:, self._branch(branch)])
 
     def temperature_c(self, branch: str) -> Band:
         """Return the band of temperature of a branch's metal [degC]."""
-        raise NotImplementedError
+        return _band(self.ranges.box.temperature_c[:, self._branch(branch)])
 
     def energised(self) -> tuple[str, ...]:
         """Return the coils that carry current in this position, in file order."""
-        raise NotImplementedError
+        if not self.network.live:
+            return ()
+        return tuple(
+            branch.owner
+            for number, branch in enumerate(self.network.branches)
+            if branch.role == "coil"
+            and abs(self.ranges.currents[number].range.nominal) > LEAST_COIL_A
+        )
 
     def conditions(self, branch: str, side: str) -> tuple[str, ...]:
         """Return in words what makes the `lower` or `upper` end of a branch's current."""
-        raise NotImplementedError
+        return self._words(self.ranges.currents[self._branch(branch)], side)
+
+    def between_conditions(self, start: str, end: str, side: str) -> tuple[str, ...]:
+        """Return in words what makes the `lower` or `upper` end of a voltage."""
+        node = self.network.node_of
+        return self._words(self.ranges.between([(node[start], node[end])])[0], side)
+
+    def _words(self, bounded: Bounded, side: str) -> tuple[str, ...]:
+        if side not in ("lower", "upper"):
+            raise ValueError(f"side {side!r} is neither lower nor upper")
+        at_lower = side == "lower"
+        return condition_words(
+            self.network,
+            self.ranges.box,
+            bounded.ends_lower if at_lower else bounded.ends_upper,
+            bounded.supply_lower_v if at_lower else bounded.supply_upper_v,
+        )
+
+    def _branch(self, name: str) -> int:
+        return self.network.branch_of[name]
 
 
 @dataclass(frozen=True)
@@ -83,17 +153,162 @@ class Solution:
     heat: Mapping[str, CoilHeat]
 
     def live(self, coil_state: str) -> tuple[PositionSolution, ...]:
-        """Return the positions in which the tap is live with the key on or off, engine not cranked.
+        """Return the positions in which the tap is live and the engine is not being cranked.
 
-        Cranking is left to a check of its own: the supply then is outside the running range.
+        Cranking is left out: its supply lies outside the range in which the circuit must work.
         """
-        raise NotImplementedError
+        return tuple(
+            solved
+            for solved in self.positions
+            if solved.coil_state == coil_state
+            and solved.network.live
+            and solved.position.key != "cranking"
+        )
 
     def of(self, position: str, coil_state: str) -> PositionSolution:
         """Return the solution of a named position. Raises KeyError when there is none."""
-        raise NotImplementedError
+        for solved in self.positions:
+            if solved.position.name == position and solved.coil_state == coil_state:
+                return solved
+        raise KeyError(f"no switch position {position!r} in state {coil_state!r}")
 
 
 def solve_harness(harness: Harness, library: Library) -> Solution:
-    """Return the certified solution of every switch position in both coil states."""
-    raise NotImplementedError
+    """Return the certified solution of every switch position in both coil states.
+
+    Positions that close the same contacts share one solution; ranges are worked out when asked
+    for. Raises CircuitError when there are too many positions, SolveError when a bound cannot be
+    certified.
+    """
+    positions = switch_positions(harness)
+    networks = {position: build_network(harness, library, position) for position in positions}
+    supply = {position: _supply_v(harness, position) for position in positions}
+    by_contacts: dict[frozenset[str], bounds.Network] = {}
+    for network in networks.values():
+        if network.closed_contacts() not in by_contacts:
+            by_contacts[network.closed_contacts()] = _shape(network)
+    shapes = {p: by_contacts[networks[p].closed_contacts()] for p in positions}
+    heat = _heat(harness, positions, networks, shapes, supply)
+    shared: dict[tuple[bounds.Network, Band, str], NetworkRanges] = {}
+    solved = []
+    for position in positions:
+        for coil_state in COIL_STATES:
+            key = (shapes[position], supply[position], coil_state)
+            if key not in shared:
+                shared[key] = _ranges(
+                    networks[position],
+                    shapes[position],
+                    supply[position],
+                    heat if coil_state == HEAT_SOAKED else None,
+                )
+            solved.append(PositionSolution(position, coil_state, networks[position], shared[key]))
+    return Solution(harness, library, tuple(solved), heat)
+
+
+def _shape(network: Network) -> bounds.Network:
+    return bounds.Network(
+        len(network.node_names),
+        network.starts,
+        network.ends,
+        network.source,
+        network.reference,
+    )
+
+
+def _supply_v(harness: Harness, position: Position) -> Band:
+    conditions = harness.conditions
+    if position.key == "cranking" and conditions.cranking_v is not None:
+        lower, upper = conditions.cranking_v
+        return Band(lower, (lower + upper) / 2.0, upper)
+    if position.key == "key off":
+        lower, upper = conditions.engine_off_v
+        return Band(lower, (lower + upper) / 2.0, upper)
+    return conditions.running_v()
+
+
+def _ranges(
+    network: Network, shape: bounds.Network, supply_v: Band, heat: Mapping[str, CoilHeat] | None
+) -> NetworkRanges:
+    widest = open_box(network, heat)
+    highest = _highest_a(network, shape, widest.resistance_ohm, supply_v)
+    return NetworkRanges(network, shape, open_box(network, heat, highest), supply_v)
+
+
+def _highest_a(
+    network: Network, shape: bounds.Network, resistance_ohm: FloatArray, supply_v: Band
+) -> FloatArray:
+    """Largest current of each branch that heats itself, with wires as hot as they may be."""
+    highest = np.zeros(len(network.branches))
+    if not network.live:
+        return highest
+    heated = [n for n, b in enumerate(network.branches) if b.role in ("wire", "upstream wire")]
+    lower, nominal, upper = resistance_ohm
+    found = bounds.solve_bounds(
+        shape, lower, nominal, upper, supply_v, [], current_branches=heated
+    ).current
+    highest[heated] = np.maximum(np.abs(found.lower), np.abs(found.upper))
+    return highest
+
+
+def _heat(
+    harness: Harness,
+    positions: Sequence[Position],
+    networks: Mapping[Position, Network],
+    shapes: Mapping[Position, bounds.Network],
+    supply: Mapping[Position, Band],
+) -> dict[str, CoilHeat]:
+    """Heat of each coil in the position that puts the highest voltage on it for long."""
+    most = {coil.name: Range(0.0, 0.0, 0.0) for coil in harness.coils}
+    least = {coil.name: math.inf for coil in harness.coils}
+    where = dict.fromkeys(most, "no position")
+    seen: set[bounds.Network] = set()
+    first = _hottest_there_is(harness)
+    for position in positions:
+        network, shape = networks[position], shapes[position]
+        if not network.live or position.key == "cranking" or shape in seen:
+            continue
+        seen.add(shape)
+        widest = NetworkRanges(network, shape, open_box(network, first), supply[position])
+        pairs = [_ends(network, coil) for coil in harness.coils]
+        for coil, found in zip(harness.coils, widest.between(pairs), strict=True):
+            volts = found.range
+            if abs(volts.nominal) < LEAST_COIL_V or math.isnan(volts.nominal):
+                continue
+            least[coil.name] = min(least[coil.name], volts.smallest())
+            if volts.largest() > most[coil.name].largest():
+                most[coil.name], where[coil.name] = volts, position.name
+    return {
+        coil.name: coil_heat(
+            coil,
+            harness.zone_of(coil.zone).ambient_c,
+            harness.use,
+            _on_range(most[coil.name], least[coil.name]),
+            where[coil.name],
+        )
+        for coil in harness.coils
+    }
+
+
+def _on_range(most: Range, least_v: float) -> Range:
+    lower = min(least_v, abs(most.nominal))
+    return Range(lower, abs(most.nominal), most.largest(), most.gap, most.method)
+
+
+def _hottest_there_is(harness: Harness) -> dict[str, CoilHeat]:
+    """Heat of each coil with the whole supply across it: wider than any position can make it."""
+    supply = harness.conditions.running_v()
+    found = {}
+    for coil in harness.coils:
+        ambient = harness.zone_of(coil.zone).ambient_c
+        volts = Range(0.0, supply.nominal, supply.upper)
+        found[coil.name] = coil_heat(coil, ambient, harness.use, volts, "whole supply")
+    return found
+
+
+def _ends(network: Network, coil: SolenoidCoil) -> tuple[int, int]:
+    branch = network.branches[network.branch_of[coil.name]]
+    return branch.start, branch.end
+
+
+def _band(rows: FloatArray) -> Band:
+    return Band(float(rows[0]), float(rows[1]), float(rows[2]))

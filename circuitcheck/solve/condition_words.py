@@ -1,0 +1,70 @@
+"""The corner of a bound in words: supply, wires, contacts, coils."""
+
+from __future__ import annotations
+
+from circuitcheck.circuit.netlist import Network
+from circuitcheck.solve.box import Box
+from circuitcheck.solve.corner_search import EndArray
+
+CONTACT_ROLES = ("contact", "switch contact", "bond", "fuse", "key contact", "upstream fuse")
+WIRE_ROLES = ("wire", "upstream wire")
+
+
+def condition_words(network: Network, box: Box, ends: EndArray, supply_v: float) -> tuple[str, ...]:
+    """Return what makes a bound: `ends` (branches,) is -1, 0 or +1 for each resistance."""
+    words = [f"{supply_v:.1f} V at the battery posts"]
+    words += _wires(network, box, ends)
+    words += _contacts(network, ends)
+    words += _coils(network, box, ends)
+    words += _present_load(network, ends)
+    return tuple(words)
+
+
+def _sides(network: Network, ends: EndArray, roles: tuple[str, ...]) -> set[int]:
+    return {
+        int(ends[number])
+        for number, branch in enumerate(network.branches)
+        if branch.role in roles and ends[number] != 0
+    }
+
+
+def _wires(network: Network, box: Box, ends: EndArray) -> list[str]:
+    sides = _sides(network, ends, WIRE_ROLES)
+    numbers = [
+        n for n, branch in enumerate(network.branches) if branch.role in WIRE_ROLES and ends[n] != 0
+    ]
+    if not sides:
+        return []
+    if sides == {1}:
+        return [f"wires hot, up to {max(box.temperature_c[2, n] for n in numbers):.0f} degC"]
+    if sides == {-1}:
+        return [f"wires cold, down to {min(box.temperature_c[0, n] for n in numbers):.0f} degC"]
+    return ["each wire hot or cold, whichever is worse"]
+
+
+def _contacts(network: Network, ends: EndArray) -> list[str]:
+    sides = _sides(network, ends, CONTACT_ROLES)
+    if not sides:
+        return []
+    if sides == {1}:
+        return ["contacts aged"]
+    return ["contacts new"] if sides == {-1} else ["each contact new or aged, whichever is worse"]
+
+
+def _coils(network: Network, box: Box, ends: EndArray) -> list[str]:
+    words = []
+    for number, branch in enumerate(network.branches):
+        if branch.role != "coil" or ends[number] == 0:
+            continue
+        row = int(ends[number]) + 1
+        temperature = box.temperature_c[row, number]
+        ohm = box.resistance_ohm[row, number]
+        words.append(f"coil {branch.owner} {ohm:.3g} ohm at {temperature:.0f} degC")
+    return words
+
+
+def _present_load(network: Network, ends: EndArray) -> list[str]:
+    sides = _sides(network, ends, ("present load",))
+    if sides == {-1}:
+        return ["the tap's other load on"]
+    return ["the tap's other load off"] if sides == {1} else []
