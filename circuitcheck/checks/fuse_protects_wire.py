@@ -93,11 +93,8 @@ def _judged(case: Case, wire: str, fuse: FittedFuse, limit: WireLimit) -> Findin
 def _opening_working(opens_limit_a: float, limit: WireLimit) -> Working:
     share = Term("s", opens_limit_a / limit.ampacity_a, "1", "I_2 over I_z")
     carried = Term("I_z", limit.ampacity_a, "A", f"ampacity of {limit.wire.name} where it lies")
-    return Working(
-        "s * I_z",
-        (share, carried),
-        Term("I_2", opens_limit_a, "A", "highest opening current that protects it"),
-    )
+    highest = Term("I_2", opens_limit_a, "A", "highest opening current that protects it")
+    return Working("s * I_z", (share, carried), highest)
 
 
 CHECK = Check(
