@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from collections.abc import Mapping, Sequence
 
 from circuitcheck.checks.finding import Finding
@@ -16,6 +17,9 @@ from circuitcheck.solve.worst_case import PositionSolution
 FORMAT = 1
 """Version of this form; a key that is taken away or changes its meaning raises it."""
 
+_RANGE = re.compile(r'\{\s+"min": ([^,]+),\s+"nominal": ([^,]+),\s+"max": (\S+)\s+\}')
+"""A range is put on one line; inside a text its quotes would be escaped, so none is touched."""
+
 Json = Mapping[str, object]
 
 
@@ -25,7 +29,8 @@ def verdict_json(verdict: Verdict) -> str:
     Voltages are against battery negative; a wire's current is positive from `from` to `to`.
     Numbers are in the unit of their key or of `unit`; what is unknown or unlimited is null.
     """
-    return json.dumps(verdict_record(verdict), indent=1, ensure_ascii=True, allow_nan=False)
+    text = json.dumps(verdict_record(verdict), indent=1, ensure_ascii=True, allow_nan=False)
+    return _RANGE.sub(r'{"min": \1, "nominal": \2, "max": \3}', text)
 
 
 def verdict_record(verdict: Verdict) -> Json:
