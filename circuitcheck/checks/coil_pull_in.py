@@ -22,6 +22,7 @@ from circuitcheck.checks.energised_coil import (
     assumed,
     energised_coils,
     said_unknown,
+    stand_ins,
     unknown_upstream,
 )
 from circuitcheck.checks.finding import (
@@ -122,7 +123,11 @@ def _finding(
         limit=limit,
         unit="V",
         at_most=False,
-        conditions=(*at.at_lowest(case), *assumed(case, at.coil.name, *KEYS)),
+        conditions=(
+            *at.at_lowest(case),
+            *stand_ins(case, at.way),
+            *assumed(case, at.coil.name, *KEYS),
+        ),
         sources=SOURCES,
         gap=at.across_v.gap,
         working=working,

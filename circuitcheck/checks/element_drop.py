@@ -8,13 +8,24 @@ Source      voltage-drop-training (0.2 V a wire), sae-element-drops (0.1 V a con
 Worst case  each element over all live positions and both coil states: hot and long, or aged, with
             the most current that can flow
 Not covered ground as a whole (see ground path). The figures are those of 12 V practice and are not
-            raised for 24 V.
+            raised for 24 V. A part whose values the file does not know is never failed on a
+            stand-in: not judged.
 """
 
 from __future__ import annotations
 
 from circuitcheck.checks.check import Case, Check
-from circuitcheck.checks.finding import NOT_JUDGED, Finding, Probe, Term, Working, judged, worst
+from circuitcheck.checks.energised_coil import stand_ins
+from circuitcheck.checks.finding import (
+    FAIL,
+    NOT_JUDGED,
+    Finding,
+    Probe,
+    Term,
+    Working,
+    judged,
+    worst,
+)
 from circuitcheck.circuit.netlist import Branch
 from circuitcheck.model.fuse import Fuse
 from circuitcheck.model.library import FuseRow
@@ -59,13 +70,10 @@ def _finding(case: Case, solved: PositionSolution, branch: Branch) -> Finding:
     value, ohm = drop.largest(), solved.resistance_ohm(branch.name).upper
     current = Term("I_e", value / ohm if ohm else 0.0, "A", "current with these values")
     result, reason = judged(value, limit_v), WHY
-    tap = case.harness.parts.get(branch.owner)
-    if isinstance(tap, SupplyTap) and branch.role == "upstream wire" and not tap.upstream.conductor:
+    stand_in = stand_ins(case, [branch])
+    if result == FAIL and stand_in:
         result = NOT_JUDGED
-        reason = (
-            f"the size of the machine's wire to tap {tap.name} is not known: read its print or "
-            f"measure the voltage from the battery post to {tap.name} with the load on"
-        )
+        reason = f"only a stand-in: {'; '.join(stand_in)}. Measure its drop with the load on"
     return Finding(
         check=NAME,
         subject=branch.owner,
@@ -74,12 +82,13 @@ def _finding(case: Case, solved: PositionSolution, branch: Branch) -> Finding:
         reason=reason,
         position=solved.position.name,
         coil_state=solved.coil_state,
-        value=None if result == NOT_JUDGED else value,
+        value=value,
         limit=limit_v,
         unit="V",
         conditions=(
             *solved.between_conditions(*_ends(solved, branch), _side(drop)),
             f"coils: {solved.coil_state}",
+            *stand_in,
         ),
         sources=tuple(sources),
         gap=drop.gap,

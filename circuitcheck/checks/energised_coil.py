@@ -16,6 +16,18 @@ from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.solve.solution import HEAT_SOAKED, Range
 from circuitcheck.solve.worst_case import PositionSolution
 
+KEY_CONTACT = "upstream.key_contact"
+RESISTANCE_KEYS = {
+    "wire": ("gauge", "length", "crimp_resistance"),
+    "upstream wire": ("gauge", "length"),
+    "key contact": ("key_contact",),
+    "fuse": ("element_resistance", "clip_resistance"),
+    "upstream fuse": ("fuse", "clip_resistance"),
+    "contact": ("contact", "contact_resistance"),
+    "switch contact": ("contact_resistance",),
+    "bond": ("bond", "resistance"),
+}
+"""What the resistance of a branch hangs on in the harness file, by role."""
 NOT_ON_THE_WAY = ("coil", "suppressor", "present load")
 
 
@@ -126,6 +138,17 @@ def unknown_upstream(case: Case, branches: Iterable[Branch]) -> tuple[str, ...]:
                 "its consumers on"
             )
     return tuple(gaps)
+
+
+def stand_ins(case: Case, branches: Iterable[Branch]) -> tuple[str, ...]:
+    """Return in words what stands in for values on the way: said unknown, or the key contact."""
+    asked = {(branch.owner, key) for branch in branches for key in RESISTANCE_KEYS[branch.role]}
+    return tuple(
+        f"{item.subject} {item.key} taken as {item.assumed}"
+        for item in case.harness.assumptions
+        if (item.subject, item.key.rpartition(".")[2]) in asked
+        and (item.stated_unknown or item.key == KEY_CONTACT)
+    )
 
 
 def assumed(case: Case, subject: str, *keys: str) -> tuple[str, ...]:

@@ -23,6 +23,7 @@ from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.energised_coil import (
     EnergisedCoil,
     coils_on,
+    stand_ins,
     state_words,
     unknown_upstream,
 )
@@ -92,6 +93,7 @@ def _finding(case: Case, at: EnergisedCoil, part: str) -> Finding:
                 *_ends(case, at, part), "lower" if part == "total" else "upper"
             ),
             state_words(case, at),
+            *stand_ins(case, branches),
             *_largest_element(at, branches),
         ),
         sources=(limit.source,),
