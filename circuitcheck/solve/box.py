@@ -22,6 +22,9 @@ from circuitcheck.solve.solution import CoilHeat
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.intp]
 
+HOTTEST_WIRE_C = 250.0
+"""Where the heating of a wire is cut off: the fuse or the insulation has ended it by then."""
+
 LEAST_OHM = 1e-6
 """No joint is better than a microohm; it also keeps every conductance finite."""
 
@@ -96,7 +99,8 @@ def _hottest_c(branch: Branch, highest_a: float | None) -> float:
     limit = branch.hottest_c if branch.hottest_c is not None else branch.ambient_c.upper
     if highest_a is None or branch.heating_k_per_a2 is None:
         return max(limit, branch.ambient_c.upper)
-    return branch.ambient_c.upper + branch.heating_k_per_a2 * highest_a**2
+    rise = branch.heating_k_per_a2 * highest_a**2
+    return min(branch.ambient_c.upper + rise, max(HOTTEST_WIRE_C, branch.ambient_c.upper))
 
 
 def _rows(bands: list[Band]) -> FloatArray:

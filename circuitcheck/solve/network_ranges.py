@@ -16,11 +16,19 @@ import numpy as np
 from circuitcheck.circuit.netlist import Network
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.solve import bounds
-from circuitcheck.solve.box import Box, FloatArray
+from circuitcheck.solve.box import Box, FloatArray, IntArray
 from circuitcheck.solve.corner_search import EndArray
+from circuitcheck.solve.diode_bounds import BandedDiodeNetwork, DiodeBoundsResult
+from circuitcheck.solve.diodes import StraightDiode
+from circuitcheck.solve.power_bounds import bound_powers
 from circuitcheck.solve.solution import Range
 
 ROUNDING = 1e-9  # relative; a gap below it is rounding, not physics
+LEAST_FORWARD_V = 0.2
+"""A silicon junction carries nothing to speak of below this, even hot."""
+FORWARD_DROP_V = Band(0.4, 0.7, 0.9)
+FORWARD_SLOPE_OHM = Band(0.002, 0.01, 0.05)
+"""A silicon rectifier of 1 A to 10 A, hot to cold: common practice, no source."""
 
 
 @dataclass(frozen=True)
@@ -44,8 +52,70 @@ class NetworkRanges:
     @cached_property
     def currents(self) -> list[Bounded]:
         """Current of each branch [A]."""
-        result = self._solve([], None)
-        return self._with_gap(result, result.current, is_current=True)
+        if self.conducting:
+            found = self._solve_with_diodes([]).current
+            return [_bounded(found, k, float(found.gap[k])) for k in range(self._n_branches)]
+        result = self._currents
+        return self._with_gap(
+            result.current, is_current=True, branches=result.current_branches, pairs=()
+        )
+
+    @cached_property
+    def powers(self) -> list[Range]:
+        """Power turned to heat in each branch [W].
+
+        With a conducting diode, largest current times largest voltage: above the true power.
+        """
+        if self.conducting:
+            return [
+                Range(
+                    amps.range.smallest() * volts.range.smallest(),
+                    abs(amps.range.nominal * volts.range.nominal),
+                    amps.range.largest() * volts.range.largest(),
+                    amps.range.largest() * volts.range.largest()
+                    - abs(amps.range.nominal * volts.range.nominal),
+                    "enclosure",
+                )
+                for amps, volts in zip(self.currents, self.across, strict=True)
+            ]
+        every = range(self._n_branches)
+        found = bound_powers(self.shape, self._currents, self.supply_v, list(every))
+        return [
+            Range(
+                found.band(k).lower,
+                found.band(k).nominal,
+                found.band(k).upper,
+                float(found.gap[k]),
+                found.method[k],
+            )
+            for k in every
+        ]
+
+    @cached_property
+    def conducting(self) -> tuple[StraightDiode, ...]:
+        """Bare diodes that may conduct somewhere in the box, each as a band of straight lines.
+
+        A suppressor fitted the right way round is reverse-biased whatever the resistances are
+        and has no part in the steady state; one that is reversed is a short.
+        """
+        diodes = self.network.diodes
+        if not diodes or not self.network.live:
+            return ()
+        pairs = [(diode.anode, diode.cathode) for diode in diodes]
+        voltage = self._solve(pairs, []).voltage
+        return tuple(
+            StraightDiode(diode.anode, diode.cathode, FORWARD_DROP_V, FORWARD_SLOPE_OHM)
+            for diode, upper in zip(diodes, voltage.upper, strict=True)
+            if upper > LEAST_FORWARD_V
+        )
+
+    @property
+    def _n_branches(self) -> int:
+        return len(self.network.branches)
+
+    @cached_property
+    def _currents(self) -> bounds.BoundsResult:
+        return self._solve([], None)
 
     @cached_property
     def across(self) -> list[Bounded]:
@@ -63,9 +133,7 @@ class NetworkRanges:
         """Voltage from the first to the second node of each pair [V]."""
         new = [pair for pair in dict.fromkeys(pairs) if pair not in self._between]
         if new:
-            result = self._solve(new, [])
-            found = self._with_gap(result, result.voltage, is_current=False, pairs=new)
-            self._between.update(zip(new, found, strict=True))
+            self._between.update(zip(new, self._voltages(new), strict=True))
         return [self._between[pair] for pair in pairs]
 
     def _solve(
@@ -82,40 +150,50 @@ class NetworkRanges:
             current_branches=branches,
         )
 
+    def _voltages(self, pairs: Sequence[tuple[int, int]]) -> list[Bounded]:
+        if self.conducting:
+            found = self._solve_with_diodes(pairs).voltage
+            return [_bounded(found, k, float(found.gap[k])) for k in range(len(pairs))]
+        voltage = self._solve(pairs, []).voltage
+        return self._with_gap(voltage, is_current=False, branches=np.arange(0), pairs=pairs)
+
+    def _solve_with_diodes(self, pairs: Sequence[tuple[int, int]]) -> DiodeBoundsResult:
+        network = self.network
+        shape = BandedDiodeNetwork(
+            len(network.node_names),
+            network.starts,
+            network.ends,
+            network.source,
+            network.reference,
+            self.conducting,
+        )
+        lower, nominal, upper = self.box.resistance_ohm
+        return shape.solve_bounds(lower, nominal, upper, self.supply_v, list(pairs))
+
     def _with_gap(
         self,
-        result: bounds.BoundsResult,
         found: bounds.BoundSet,
         *,
         is_current: bool,
-        pairs: Sequence[tuple[int, int]] = (),
+        branches: IntArray,
+        pairs: Sequence[tuple[int, int]],
     ) -> list[Bounded]:
         lower_reached = self._reached(
-            found.corner_lower, found.source_lower_v, is_current, pairs, result.current_branches
+            found.corner_lower, found.source_lower_v, is_current, pairs, branches
         )
         upper_reached = self._reached(
-            found.corner_upper, found.source_upper_v, is_current, pairs, result.current_branches
+            found.corner_upper, found.source_upper_v, is_current, pairs, branches
         )
         out = []
         for k in range(len(found)):
             lower, upper = float(found.lower[k]), float(found.upper[k])
-            nominal = min(max(float(found.nominal[k]), lower), upper)
             apart = max(
                 0.0,
                 float(lower_reached[:, k].min()) - lower,
                 upper - float(upper_reached[:, k].max()),
             )
-            size = max(abs(lower), abs(upper))
-            gap = max(float(found.gap[k]), apart if apart > ROUNDING * size else 0.0)
-            out.append(
-                Bounded(
-                    Range(lower, nominal, upper, gap, found.method[k]),
-                    found.corner_lower[:, k],
-                    found.corner_upper[:, k],
-                    float(found.source_lower_v[k]),
-                    float(found.source_upper_v[k]),
-                )
-            )
+            is_physics = apart > ROUNDING * max(abs(lower), abs(upper))
+            out.append(_bounded(found, k, max(float(found.gap[k]), apart if is_physics else 0.0)))
         return out
 
     def _reached(
@@ -124,7 +202,7 @@ class NetworkRanges:
         supply_v: FloatArray,
         is_current: bool,
         pairs: Sequence[tuple[int, int]],
-        branches: bounds.IntArray,
+        branches: IntArray,
     ) -> FloatArray:
         """Value of each quantity at its own corner with all air cold, then hot: (2, k)."""
         k = ends.shape[1]
@@ -142,3 +220,15 @@ class NetworkRanges:
                 minus = np.array([q for _, q in pairs], dtype=np.intp)
                 out[number] = solved.node_v[plus, column] - solved.node_v[minus, column]
         return out
+
+
+def _bounded(found: bounds.BoundSet, k: int, gap: float) -> Bounded:
+    lower, upper = float(found.lower[k]), float(found.upper[k])
+    nominal = min(max(float(found.nominal[k]), lower), upper)
+    return Bounded(
+        Range(lower, nominal, upper, gap, found.method[k]),
+        found.corner_lower[:, k],
+        found.corner_upper[:, k],
+        float(found.source_lower_v[k]),
+        float(found.source_upper_v[k]),
+    )

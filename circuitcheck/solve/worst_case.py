@@ -73,29 +73,8 @@ class PositionSolution:
         return [bounded.range for bounded in found]
 
     def power_w(self, branch: str) -> Range:
-        """Return the power turned to heat in a branch [W].
-
-        Power is at no corner; the product of the largest current and the largest voltage lies
-        above it, that of the smallest below. What that leaves open is its gap.
-        """
-        number = self._branch(branch)
-        current, volts = self.ranges.currents[number].range, self.ranges.across[number].range
-        ohm = self.ranges.box.resistance_ohm[:, number]
-        upper = min(
-            current.largest() * volts.largest(),
-            current.largest() ** 2 * float(ohm[2]),
-            volts.largest() ** 2 / float(ohm[0]),
-        )
-        lower = max(
-            current.smallest() * volts.smallest(),
-            current.smallest() ** 2 * float(ohm[0]),
-            volts.smallest() ** 2 / float(ohm[2]),
-        )
-        nominal = min(max(current.nominal * volts.nominal, lower), upper)
-        reached = max(
-            current.largest() ** 2 * float(ohm[0]), volts.largest() ** 2 / float(ohm[2]), nominal
-        )
-        return Range(lower, nominal, upper, max(0.0, upper - reached), current.method)
+        """Return the power turned to heat in a branch, which is at no corner [W]."""
+        return self.ranges.powers[self._branch(branch)]
 
     def resistance_ohm(self, branch: str) -> Band:
         """Return the band a branch's resistance was given in the solution [ohm]."""
