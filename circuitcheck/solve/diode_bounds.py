@@ -32,7 +32,7 @@ from circuitcheck.solve.corner_search import (
     directions,
     make_quantities,
 )
-from circuitcheck.solve.diodes import DiodeNetwork, StraightDiode
+from circuitcheck.solve.diodes import LEAK_S, DiodeNetwork, StraightDiode
 from circuitcheck.solve.elimination import NetworkSolution
 from circuitcheck.solve.elimination_order import FloatArray, IntArray
 
@@ -111,8 +111,9 @@ class BandedDiodeNetwork:
         voltage = found.take(np.arange(n))
         current = found.take(np.arange(n, len(found)))
         first = self.exact.n_resistors
+        leak = 2.0 * LEAK_S * source_v.upper
         state = [
-            "open" if high <= 2e-12 * source_v.upper else "conducting" if low > 0.0 else "either"
+            "open" if high <= leak else "conducting" if low > leak else "either"
             for low, high in zip(current.lower[first:], current.upper[first:], strict=True)
         ]
         return DiodeBoundsResult(work.nominal, voltage, current, tuple(state))
