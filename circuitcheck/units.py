@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 _PATTERN = re.compile(
     r"(?P<number>[+-]?(?:[0-9]{1,12}(?:\.[0-9]{0,12})?|\.[0-9]{1,12})(?:[eE][+-]?[0-9]{1,2})?)"
-    r" ?(?P<unit>[A-Za-z%°µμΩΩ²/0-9]{1,8})"
+    r" ?(?P<unit>[A-Za-z%°ΩΩ][A-Za-zΩΩ²/0-9]{0,7})"
 )
 _NUMBER = re.compile(r"[+-]?[0-9.,]+(?:[eE][+-]?[0-9]+)?")
 _LONGEST = 40

@@ -81,6 +81,8 @@ AREA = Field(
     "area", Word(AREAS),
     "standard that sets the conductor's area",
     left_out="SAE for a size in AWG (vehicle wire, the smaller area), ISO 6722 for one in mm2",
+    unknown="the one of higher resistance",
+    measure="the standard printed on the wire or named on its reel",
 )  # fmt: skip
 COLOUR = Field(
     "colour", Colour(), "colour of the insulation", left_out="not given", unknown="not given",

@@ -19,7 +19,7 @@ from circuitcheck.model.terminal import Terminal
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.read.fields import Given
 from circuitcheck.read.part_context import PartContext, contact_band, from_row
-from circuitcheck.read.quantities import gauge_row_name
+from circuitcheck.read.quantities import fitting_areas, gauge_row_name
 from circuitcheck.read.zones import range_text, union
 from circuitcheck.units import text
 
@@ -194,13 +194,19 @@ def conductor_row(given: Given, library: Library) -> ConductorRow | None:
         row = max(library.conductors.values(), key=lambda r: r.resistance_ohm_per_m.upper)
         given.assume("gauge", f"{row.name}, the smallest size of the library")
         return row
-    area = given.optional("area", str)
-    name = gauge_row_name(gauge, area)
-    if name is None:
-        fitting = "SAE or AWG" if gauge.endswith("AWG") else "ISO 6722 or IEC 60228"
-        given.at("area").problem(f"{area} does not size {gauge}", f"For this size: {fitting}.")
+    fitting = fitting_areas(gauge)
+    if given.is_unknown("area"):
+        rows = (library.conductors.get(gauge_row_name(gauge, area)) for area in fitting)
+        row = max(filter(None, rows), key=lambda r: r.resistance_ohm_per_m.upper)
+        given.assume("area", row.name)
+        return row
+    area = given.value("area", str, fitting[0])
+    if area not in fitting:
+        given.at("area").problem(
+            f"{area} does not size {gauge}", f"For this size: {' or '.join(fitting)}."
+        )
         return None
-    found = library.conductors.get(name)
+    found = library.conductors.get(gauge_row_name(gauge, area))
     if found is None:
         given.at("area").problem(f"the library has no {gauge} by {area}", "Leave `area` out.")
     return found

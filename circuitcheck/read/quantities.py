@@ -171,9 +171,11 @@ class Gauge:
         return name
 
 
-def gauge_row_name(gauge: str, area: str | None) -> str | None:
-    """Return the library row of a size in an area standard; None where the two do not fit."""
-    fitting = AREAS[:2] if gauge.endswith("AWG") else AREAS[2:]
-    if area is None:
-        return gauge
-    return f"{gauge}{_SUFFIX[area]}" if area in fitting else None
+def fitting_areas(gauge: str) -> tuple[str, ...]:
+    """Return the area standards that go with a size, the usual one of vehicle wire first."""
+    return AREAS[:2] if gauge.endswith("AWG") else AREAS[2:]
+
+
+def gauge_row_name(gauge: str, area: str) -> str:
+    """Return the name of the library row of a size in an area standard that goes with it."""
+    return f"{gauge}{_SUFFIX[area]}"

@@ -6,13 +6,15 @@ import enum
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from circuitcheck.errors import Problem
+from circuitcheck.errors import InputError, Problem
 from circuitcheck.model.assumption import Assumption
 from circuitcheck.model.library import Library
 from circuitcheck.read.near_match import NearMatch
 from circuitcheck.read.printable import printable
 from circuitcheck.read.toml_source import KeyPath, TomlSource
 
+MOST_PROBLEMS = 1_000
+"""Reading stops there: nobody reads on, and a hostile file shall not take long."""
 NAMED_TABLES = ("part", "wire", "cable", "zone")
 
 
@@ -55,11 +57,12 @@ class Place:
 
     def problem(self, wrong: str, right: str) -> Gap:
         """Report a problem here and return the mark of a refused value."""
-        source = self.reading.source
+        source, problems = self.reading.source, self.reading.problems
         line = source.line(self.path)
-        self.reading.problems.append(
-            Problem(source.file, place_text(self.path), wrong, right, line)
-        )
+        problems.append(Problem(source.file, place_text(self.path), wrong, right, line))
+        if len(problems) >= MOST_PROBLEMS:
+            more = Problem(source.file, "", "too many problems", "Put these right, then read on.")
+            raise InputError([*problems, more])
         return Gap.BROKEN
 
     def hint(self, word: str, allowed: Iterable[str]) -> str:

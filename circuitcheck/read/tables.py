@@ -13,7 +13,7 @@ from circuitcheck.read.printable import printable, shown
 from circuitcheck.read.reading import Place, Reading
 from circuitcheck.read.zones import ANYWHERE
 
-MOST_TABLES = 5_000
+MOST_TABLES = 3_000
 _EXAMPLES = {"part": "F1", "wire": "W1", "cable": "C1", "zone": "cab"}
 
 

@@ -234,10 +234,19 @@ class _LineFinder:
                     self.line,
                 )
             return
-        self.key.append(token.strip("\"'") if token[0] in "\"'" else token)
+        self.key.append(_unquoted(token))
 
     def _note(self, path: KeyPath) -> None:
         self.lines.setdefault(path, self.line)
+
+
+def _unquoted(token: str) -> str:
+    if "\\" in token and token[0] == '"':
+        try:
+            return str(tomllib.loads(f"key = {token}")["key"])
+        except tomllib.TOMLDecodeError:
+            return token
+    return token.strip("\"'") if token[0] in "\"'" else token
 
 
 _SAYINGS = (
@@ -246,6 +255,7 @@ _SAYINGS = (
     ("Cannot mutate immutable", "a table is given twice", "Keep one of the two."),
     ("Duplicate inline table key", "a key is given twice", "Keep one of the two."),
     ("Invalid value", "no value that TOML knows", 'Put text and quantities in quotes: "5 A".'),
+    ("Illegal character '\\n'", "a text is not closed", 'Add the missing `"` on this line.'),
     ("Illegal character", "a control character", "Delete it."),
     ("Unclosed array", "a list is not closed", "Add the missing `]`, or a comma before here."),
     ("Unclosed inline table", "a table is not closed", "Add the missing `}`, or a comma here."),

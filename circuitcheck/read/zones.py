@@ -95,7 +95,7 @@ def zone_of_part(
     if len(zones) == 1 and not given.is_unknown("zone"):
         return next(iter(zones))
     everywhere = anywhere(zones)
-    if not silent:
+    if not silent or given.is_unknown("zone"):
         given.assume("zone", f"anywhere, air of {range_text(everywhere.ambient_c, 'degC')}")
     return ANYWHERE
 
