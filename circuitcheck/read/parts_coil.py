@@ -14,6 +14,8 @@ from circuitcheck.read.zones import range_text, union
 from circuitcheck.units import text
 
 RATED_AMBIENT_C = 20.0
+WIDEST_RESISTANCE_OHM = Band(0.1, 10.0, 1000.0)
+"""Assumed for a coil of unknown resistance at a voltage that the library has no coil for."""
 
 
 def build_solenoid_coil(given: Given, context: PartContext) -> SolenoidCoil | None:
@@ -81,10 +83,9 @@ def _overlap(one: Band, other: Band) -> bool:
 def _resistance(given: Given, row: CoilRow | None, like: list[CoilRow]) -> Band:
     if row is not None and not given.is_unknown("resistance"):
         return given.value("resistance", Band, row.resistance_ohm)
-    widest = union([r.resistance_ohm for r in like]) if like else Band(0.01, 10.0, 10_000.0)
-    return given.settled(
-        "resistance", Band, widest, f"{range_text(widest, 'ohm')}, the extremes of the library"
-    )
+    widest = union([r.resistance_ohm for r in like]) if like else WIDEST_RESISTANCE_OHM
+    whence = "extremes of the library" if like else "the library has no coil of this voltage"
+    return given.settled("resistance", Band, widest, f"{range_text(widest, 'ohm')}, {whence}")
 
 
 def _fraction(
