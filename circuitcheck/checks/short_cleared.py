@@ -53,7 +53,11 @@ def _finding(case: Case, wire: str, fuses: tuple[FittedFuse, ...]) -> Finding:
         for fuse in fuses
         if fuse.row is not None
     ]
-    best = max(tried, key=lambda t: (not t.may_never_open, t.carried_for_good, t.margin))
+    # Among fuses that may never open, the one that comes nearest to it.
+    best = max(
+        tried,
+        key=lambda t: (-t.opens_a,) if t.may_never_open else (1.0, t.carried_for_good, t.margin),
+    )
     finding = _never_opens(best) if best.may_never_open else _timed(case, best)
     if finding.result == FAIL and laid.guesses:
         return _not_judged(wire, f"would fail as assumed: {'; '.join(laid.guesses)}")

@@ -55,7 +55,12 @@ def build_network(harness: Harness, library: Library, position: Position) -> Net
     source, reference = node(f"{harness.battery.name}.+"), node(f"{harness.battery.name}.-")
     branches: list[Branch] = []
     diodes: list[DiodeBranch] = []
-    live = False
+    # A wire on the battery post itself is live whatever the key does.
+    live = any(
+        str(end) == f"{harness.battery.name}.+"
+        for wire in harness.wires.values()
+        for end in (wire.start, wire.end)
+    )
     for part in harness.parts.values():
         if isinstance(part, SupplyTap):
             tap_live = tap_is_live(part, position.key)
