@@ -30,6 +30,7 @@ from circuitcheck.checks import (
 from circuitcheck.checks.check import Check
 
 CHECKS: tuple[Check, ...] = (
+    movement_hazard.CHECK,
     wiring_complete.CHECK,
     tap_kind.CHECK,
     fuse_continuous_load.CHECK,
@@ -38,19 +39,18 @@ CHECKS: tuple[Check, ...] = (
     fuse_breaking_capacity.CHECK,
     fuse_near_source.CHECK,
     wire_ampacity.CHECK,
-    inrush.CHECK,
-    tap_capacity.CHECK,
-    tap_selectivity.CHECK,
     voltage_drop.CHECK,
     element_drop.CHECK,
-    ground_path.CHECK,
     coil_pull_in.CHECK,
     coil_highest_voltage.CHECK,
     coil_temperature.CHECK,
+    inrush.CHECK,
+    tap_capacity.CHECK,
+    tap_selectivity.CHECK,
     switch_rating.CHECK,
     connector_rating.CHECK,
     wire_fit.CHECK,
+    ground_path.CHECK,
     suppression.CHECK,
     suppression_rating.CHECK,
-    movement_hazard.CHECK,
 )
