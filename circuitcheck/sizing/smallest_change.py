@@ -7,8 +7,8 @@ taken when the finding passes and no other finding becomes worse by it. Within o
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding, worst
@@ -88,15 +88,50 @@ class _Trials:
         """Return whether a change has been solved already or may still be."""
         return change.words in self.cases or self.left > 0
 
-    def after(self, change: Change, check: Check) -> Mapping[Key, Finding] | None:
-        """Return what one check says of the changed harness; None where it cannot be solved."""
+    def case_of(self, change: Change) -> Case | None:
+        """Return the solved case of a changed harness; None where it cannot be solved."""
         if change.words not in self.cases:
             self.left -= 1
             try:
                 self.cases[change.words] = open_case(change.harness, self.case.library)
             except CircuitcheckError:
                 self.cases[change.words] = None
-        case = self.cases[change.words]
+        return self.cases[change.words]
+
+    def helps(self, change: Change, finding: Finding) -> bool:
+        """Return whether a finding passes after a change, looked at in its own position alone."""
+        case = self.case_of(change)
+        if case is None:
+            return False
+        solved = case.solution.positions
+        own = tuple(s for s in solved if s.position.name == finding.position)
+        if own:
+            case = replace(case, solution=replace(case.solution, positions=own))
+        after = _worst_of_each(run_checks(case, (self._check(finding),)))
+        new = self._again(finding, after)
+        return new is not None and new.result == PASS
+
+    def passes(self, change: Change, finding: Finding) -> Finding | None:
+        """Return the finding after the change where it then passes in all positions, else None."""
+        after = self._after(change, self._check(finding))
+        new = self._again(finding, after) if after is not None else None
+        return new if new is not None and new.result == PASS else None
+
+    def harms(self, change: Change) -> bool:
+        """Return whether any finding is worse after the change than before it."""
+        for check in self.checks:
+            after = self._after(change, check)
+            if after is None:
+                return True
+            if any(_RANK[f.result] > self._rank_before(key, after) for key, f in after.items()):
+                return True
+        return False
+
+    def _check(self, finding: Finding) -> Check:
+        return next(check for check in self.checks if check.name == finding.check)
+
+    def _after(self, change: Change, check: Check) -> Mapping[Key, Finding] | None:
+        case = self.case_of(change)
         if case is None:
             return None
         asked = (change.words, check.name)
@@ -104,32 +139,15 @@ class _Trials:
             self.judged[asked] = _worst_of_each(run_checks(case, (check,)))
         return self.judged[asked]
 
-    def passes(self, change: Change, finding: Finding) -> Finding | None:
-        """Return the finding after the change where it passes then, else None."""
-        check = next(c for c in self.checks if c.name == finding.check)
-        after = self.after(change, check)
-        if after is None:
-            return None
-        new = after.get(key_of(finding))
-        if new is None:
-            # A quantity that names the fuse or size it is about has another name after a change.
-            renamed = [
-                f
-                for key, f in after.items()
-                if f.subject == finding.subject and key not in self.before
-            ]
-            new = worst(renamed) if renamed else None
-        return new if new is not None and new.result == PASS else None
-
-    def harms(self, change: Change) -> bool:
-        """Return whether any finding is worse after the change than before it."""
-        for check in self.checks:
-            after = self.after(change, check)
-            if after is None:
-                return True
-            if any(_RANK[f.result] > self._rank_before(key, after) for key, f in after.items()):
-                return True
-        return False
+    def _again(self, finding: Finding, after: Mapping[Key, Finding]) -> Finding | None:
+        """Return what has become of a finding; None where nothing is judged in its place."""
+        if key_of(finding) in after:
+            return after[key_of(finding)]
+        # A quantity that names the fuse or size it is about has another name after a change.
+        renamed = [
+            f for key, f in after.items() if f.subject == finding.subject and key not in self.before
+        ]
+        return worst(renamed) if renamed else None
 
     def _rank_before(self, key: Key, after: Mapping[Key, Finding]) -> int:
         """Return how bad a finding was; one with a new name counts as those whose name is gone."""
@@ -145,28 +163,30 @@ def _remedy(trials: _Trials, finding: Finding) -> Remedy:
         for ladder in ladders:
             if not trials.may_try(ladder.steps[-1]):
                 return Remedy(None, None, tuple(tried), complete=False)
-            helps = trials.passes(ladder.steps[-1], finding)
+            helps = trials.helps(ladder.steps[-1], finding)
             if ladder.gate:
-                if helps is None:
-                    tried.append(ladder.tried)
-                    break
-                continue
+                if helps:
+                    continue
+                tried.append(ladder.tried)
+                break
             tried.append(ladder.tried)
-            step = _mildest(trials, ladder, finding) if helps is not None else None
-            if step is not None and not trials.harms(step):
-                return Remedy(step, trials.passes(step, finding), tuple(tried))
+            for step in _enough(trials, ladder, finding) if helps else ():
+                after = trials.passes(step, finding)
+                if after is not None and not trials.harms(step):
+                    return Remedy(step, after, tuple(tried))
     return Remedy(None, None, tuple(tried))
 
 
-def _mildest(trials: _Trials, ladder: Ladder, finding: Finding) -> Change | None:
-    """Return the first step of a ladder that is enough; its last step is known to be."""
+def _enough(trials: _Trials, ladder: Ladder, finding: Finding) -> Iterator[Change]:
+    """Yield the first step of a ladder that is enough, then the next, should that not hold.
+
+    The last step is known to help in the finding's own position.
+    """
     low, high = 0, len(ladder.steps) - 1
     while low < high:
         middle = (low + high) // 2
-        if not trials.may_try(ladder.steps[middle]):
-            break
-        if trials.passes(ladder.steps[middle], finding) is not None:
+        if trials.may_try(ladder.steps[middle]) and trials.helps(ladder.steps[middle], finding):
             high = middle
         else:
             low = middle + 1
-    return ladder.steps[high]
+    yield from (step for step in ladder.steps[high : high + 2] if trials.may_try(step))

@@ -13,13 +13,14 @@ from circuitcheck.sizing.change import Change, Ladder, with_part
 
 
 def larger(case: Case, finding: Finding) -> Iterator[Ladder]:
-    """Yield the larger ratings of the finding's fuse; of every fuse for another subject."""
+    """Yield the larger ratings of the fuse that the finding is about."""
     for fuse, ratings in _fuses(case, finding):
-        yield from _ladder(case, fuse, "larger", [a for a in ratings if a > fuse.row.rating_a])
+        if fuse.name == finding.subject:
+            yield from _ladder(case, fuse, "larger", [a for a in ratings if a > fuse.row.rating_a])
 
 
 def smaller(case: Case, finding: Finding) -> Iterator[Ladder]:
-    """Yield the smaller ratings of the finding's fuse; of every fuse for another subject."""
+    """Yield the smaller ratings of the fuse that the finding is about; of each fuse for a wire."""
     for fuse, ratings in _fuses(case, finding):
         lower = [a for a in reversed(ratings) if a < fuse.row.rating_a]
         yield from _ladder(case, fuse, "smaller", lower)

@@ -1,4 +1,4 @@
-"""Larger conductors: one wire, the wires that lose most, all wires on the way together."""
+"""Larger conductors, for one wire or several, and with them the contacts that take them."""
 
 from __future__ import annotations
 
@@ -7,35 +7,45 @@ from dataclasses import replace
 
 from circuitcheck.checks.check import Case
 from circuitcheck.checks.finding import Finding
-from circuitcheck.model.library import ConductorRow, Library
+from circuitcheck.circuit.topology import wires_at
+from circuitcheck.model.connector import Connector
+from circuitcheck.model.harness import Harness
+from circuitcheck.model.library import ConductorRow, ContactRow, Library
 from circuitcheck.model.wire import Wire
-from circuitcheck.sizing.change import Change, Ladder, joined, with_wires
+from circuitcheck.sizing.change import Change, Ladder, joined, with_part, with_wires
 from circuitcheck.sizing.on_the_way import wires_on_the_way
+
+ALONE = 3
+"""Wires tried one at a time: those with the most resistance, as the others matter less."""
+TOGETHER = (2, 3)
+NAMED = 3
 
 
 def ladders(case: Case, finding: Finding) -> Iterator[Ladder]:
-    """Yield the wire itself; for a part each wire on the way, then two, three ... of them.
+    """Yield the wire itself; for a part the wires on the way, singly, by twos and threes, all.
 
-    Wires come in order of the resistance that they add, so that the first that is enough is the
-    one that matters most.
+    Last come all wires of the add-on: two coils that share a wire are relieved together.
     """
     if finding.subject in case.harness.wires:
-        wires: Sequence[Wire] = (case.harness.wires[finding.subject],)
-    else:
-        wires = sorted(wires_on_the_way(case, finding), key=_resistance_ohm, reverse=True)
-    if len(wires) > 1:
-        together = _ladder(case, wires)
-        if together is None:
-            return
-        yield replace(together, gate=True)
-    for wire in wires:
-        alone = _ladder(case, (wire,))
+        alone = _ladder(case, (case.harness.wires[finding.subject],))
         if alone is not None:
             yield alone
-    for count in range(2, len(wires) + 1):
-        several = _ladder(case, wires[:count])
+        return
+    wires = sorted(wires_on_the_way(case, finding), key=_resistance_ohm, reverse=True)
+    together = _ladder(case, wires) if wires else None
+    if together is None:
+        return
+    yield replace(together, gate=True)
+    counts = [count for count in TOGETHER if count < len(wires)]
+    groups = [*((wire,) for wire in wires[:ALONE]), *(tuple(wires[:count]) for count in counts)]
+    for group in groups:
+        several = _ladder(case, group)
         if several is not None:
             yield several
+    yield together
+    every = _ladder(case, tuple(case.harness.wires.values()))
+    if every is not None and len(case.harness.wires) > len(wires):
+        yield every
 
 
 def _resistance_ohm(wire: Wire) -> float:
@@ -48,23 +58,61 @@ def _ladder(case: Case, wires: Sequence[Wire]) -> Ladder | None:
     steps = []
     for row in case.library.next_conductors(smallest.conductor.name):
         larger = [wire for wire in wires if _is_larger(case.library, row, wire)]
-        if larger:
-            steps.append(_change(case, larger, row))
-    names = joined(wire.name for wire in wires) if len(wires) <= 3 else f"{len(wires)} wires"
-    return Ladder(f"larger {names}", tuple(steps)) if steps else None
+        change = _change(case, larger, row) if larger else None
+        if change is not None:
+            steps.append(change)
+    names = (
+        joined(wire.name for wire in wires) if len(wires) <= NAMED else f"all {len(wires)} wires"
+    )
+    return Ladder(f"{names} larger", tuple(steps)) if steps else None
 
 
 def _is_larger(library: Library, row: ConductorRow, wire: Wire) -> bool:
     return row.name in {larger.name for larger in library.next_conductors(wire.conductor.name)}
 
 
-def _change(case: Case, wires: Sequence[Wire], row: ConductorRow) -> Change:
+def _change(case: Case, wires: Sequence[Wire], row: ConductorRow) -> Change | None:
+    """Return the wires in one larger size; None where no contact of a connector takes it."""
     before = list(dict.fromkeys(wire.conductor.name for wire in wires))
     order = list(case.harness.wires)
     names = sorted((wire.name for wire in wires), key=order.index)
     was = f"was {before[0]}" if len(wires) == 1 else f"were {joined(before)}"
     changed = [replace(wire, gauge=row.name, conductor=row) for wire in wires]
-    return Change(
-        f"{joined(names)} in {row.name} ({was})",
-        with_wires(case.harness, changed),
+    harness, words = with_wires(case.harness, changed), [f"{joined(names)} in {row.name} ({was})"]
+    for part in case.harness.of_kind(Connector):
+        areas_mm2 = _areas_mm2(harness, part)
+        own = part.contact
+        if own is None or areas_mm2 == _areas_mm2(case.harness, part) or _takes(own, areas_mm2):
+            continue
+        larger = _family(case.library, own, areas_mm2)
+        if larger is None:
+            return None
+        words.append(f"{part.name} with {larger.name} contacts (was {own.name})")
+        other = replace(part, contact=larger, contact_ohm=larger.resistance_ohm)
+        harness = with_part(harness, other)
+    return Change(", ".join(words), harness)
+
+
+def _areas_mm2(harness: Harness, part: Connector) -> list[float]:
+    """Return the area of the wires in each cavity that has any."""
+    landed = wires_at(harness)
+    cavities = (landed.get(f"{part.name}.{terminal}", []) for terminal in part.terminals)
+    return [
+        sum(harness.wires[name].conductor.area_mm2 for name in names) for names in cavities if names
+    ]
+
+
+def _takes(row: ContactRow, areas_mm2: Sequence[float]) -> bool:
+    if row.area_min_mm2 is None or row.area_max_mm2 is None:
+        return True
+    return all(row.area_min_mm2 <= area <= row.area_max_mm2 for area in areas_mm2)
+
+
+def _family(library: Library, own: ContactRow, areas_mm2: Sequence[float]) -> ContactRow | None:
+    """Return the smallest family of the same kind and sealing that takes all wires."""
+    fitting = (
+        row
+        for row in library.contacts.values()
+        if (row.kind, row.sealed) == (own.kind, own.sealed) and _takes(row, areas_mm2)
     )
+    return min(fitting, key=lambda row: row.area_max_mm2 or 0.0, default=None)
