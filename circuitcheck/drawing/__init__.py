@@ -1,1 +1,26 @@
 """Stage 7: model and findings in, wiring diagram out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from pathlib import Path
+
+from circuitcheck.checks.finding import Finding
+from circuitcheck.drawing.layout import layout
+from circuitcheck.drawing.marks import Mark, failures
+from circuitcheck.model.harness import Harness
+
+__all__ = ["Mark", "draw", "failures", "layout"]
+
+
+def draw(harness: Harness, path: str | Path, findings: Iterable[Finding] | None = None) -> None:
+    """Write the wiring diagram of a harness as SVG, PDF or PNG, by the suffix of `path`.
+
+    Parts and wires of failing findings carry a numbered sign that the legend explains; None says
+    that nothing was judged, and so does the legend. Raises ValueError for another suffix, OSError
+    where the file cannot be written.
+    """
+    from circuitcheck.drawing.render import render
+
+    marks = None if findings is None else failures(findings)
+    render(layout(harness, marks), path)

@@ -1,0 +1,143 @@
+"""From rooms to places: where layers and gaps lie, then figures, outlines, loops and lines."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from circuitcheck.drawing.geometry import Box, Figure, Stroke
+from circuitcheck.drawing.layout_lanes import Lanes, Slot
+from circuitcheck.drawing.layout_lines import Places, lines_and_dots
+from circuitcheck.drawing.layout_page import JOINT, Drawn, Line, Outline
+from circuitcheck.drawing.layout_pieces import heading
+from circuitcheck.drawing.layout_room import CONNECTOR_HALF_MM, CONNECTOR_PADS_MM, Room
+from circuitcheck.drawing.layout_rows import set_rows
+from circuitcheck.drawing.layout_sleeves import lane_figure, loop_figure, loop_middle_mm
+from circuitcheck.drawing.layout_supply import SupplyDrawing, draw_supply
+from circuitcheck.drawing.layout_switch import handle_figures, outline_box
+from circuitcheck.drawing.layout_tracks import TRACK_MM, route_gap
+
+_LEAST_GAP_MM = 2.0
+
+
+def drawn_from(lanes: Lanes, numbers: Mapping[str, int], label_lines: int) -> Drawn:
+    """Return the diagram of ordered lanes; a wire's label stands on one line or on two."""
+    room = Room(lanes, numbers, label_lines)
+    set_rows(lanes, room.pads)
+    supply = draw_supply(lanes.layers[0], numbers)
+    places = _places(lanes, room, supply)
+    lines, dots = lines_and_dots(lanes, places, numbers)
+    shift = places.right[0] - supply.box.right
+    figures = [figure.moved(shift, 0.0) for figure in supply.figures]
+    lines += [_own_line(stroke.moved(shift, 0.0)) for stroke in supply.conductors]
+    dots += [(x + shift, y) for x, y in supply.dots]
+    outlines = [Outline("", box.moved(shift, 0.0), dashed=True) for box in supply.outlines]
+    if outlines:
+        titles = tuple(title.moved(shift, 0.0) for title in supply.titles)
+        outlines[0] = Outline("", outlines[0].box, (), titles, dashed=True)
+    for index, layer in enumerate(lanes.layers):
+        for slot in layer:
+            if slot.number in room.texts:
+                figures.append(_lane(slot, room, places))
+            elif slot.number in room.pieces:
+                piece = room.pieces[slot.number]
+                figures.append(piece.figure.moved(places.middle[index], slot.row))
+    for group in room.shapes:
+        figures += _handle(room, places, group)
+    outlines += [_outline(room, places, group) for group in room.stacks]
+    return Drawn(
+        tuple(lines), tuple(dots), tuple(figures), tuple(outlines), tuple(_loops(room, places))
+    )
+
+
+def _places(lanes: Lanes, room: Room, supply: SupplyDrawing) -> Places:
+    gaps = [route_gap(hops) for hops in lanes.hops]
+    left, middle, right = [0.0], [0.0], [supply.box.width]
+    for index, gap in enumerate(gaps, start=1):
+        start = right[-1] + (TRACK_MM * (gap.tracks + 1) if gap.tracks else _LEAST_GAP_MM)
+        west, east = room.west_east(index)
+        left.append(start)
+        middle.append(start + west)
+        right.append(start + west + east)
+    ports = {}
+    shift = right[0] - supply.box.right
+    for number, x in supply.ports.items():
+        ports[number] = (x + shift, x + shift)
+    for group, slots in room.stacks.items():
+        for slot in slots:
+            x = middle[slot.layer]
+            if group in room.shapes:
+                shape = room.shapes[group]
+                ports[slot.number] = (x + shape.left, x + shape.right)
+    for number, piece in room.pieces.items():
+        slot = room.slot_of[number]
+        x = middle[slot.layer]
+        ports.setdefault(number, (x + piece.left, x + piece.right))
+    return Places(left, middle, right, gaps, ports, _turn_tracks(lanes, right[-1]))
+
+
+def _turn_tracks(lanes: Lanes, right: float) -> dict[int, float]:
+    """Place of the upright from each coil to its return, the shortest nearest, by return slot."""
+    turns = sorted(lanes.turns, key=lambda t: (abs(t[1].row - t[0].row), t[0].row))
+    track_of: list[tuple[Slot, Slot, int]] = []
+    for coil, back in turns:
+        top, bottom = sorted((coil.row, back.row))
+        crossed = [
+            track + 1
+            for other_coil, other_back, track in track_of
+            if min(other_coil.row, other_back.row) < bottom + 1.0
+            and top - 1.0 < max(other_coil.row, other_back.row)
+        ]
+        track_of.append((coil, back, max(crossed, default=0)))
+    return {back.number: right + TRACK_MM * (track + 1) for _, back, track in track_of}
+
+
+def _own_line(stroke: Stroke) -> Line:
+    return Line("", JOINT, frozenset({"supply"}), stroke.points)
+
+
+def _lane(slot: Slot, room: Room, places: Places) -> Figure:
+    box = Box(places.left[slot.layer], -0.5, places.right[slot.layer], 0.5)
+    return lane_figure(slot, room.texts[slot.number], box).moved(0.0, slot.row)
+
+
+def _handle(room: Room, places: Places, group: str) -> list[Figure]:
+    slots = sorted(room.stacks[group], key=lambda slot: slot.row)
+    nodes = [slot.node for slot in slots if slot.node]
+    rows = [slot.row for slot in slots]
+    return handle_figures(nodes, rows, places.middle[slots[0].layer], room.shapes[group])
+
+
+def _outline(room: Room, places: Places, group: str) -> Outline:
+    slots = room.stacks[group]
+    rows = [slot.row for slot in slots]
+    x = places.middle[slots[0].layer]
+    owner = slots[0].node.family if slots[0].node else ""
+    if group in room.shapes:
+        box = outline_box(rows, x, room.shapes[group])
+        at, anchor = box.left, "start"
+    else:
+        first, last = min(slots, key=lambda s: s.row), max(slots, key=lambda s: s.row)
+        box = Box(
+            x - CONNECTOR_HALF_MM,
+            first.row - first.above - CONNECTOR_PADS_MM[0],
+            x + CONNECTOR_HALF_MM,
+            last.row + last.below + CONNECTOR_PADS_MM[1],
+        )
+        at, anchor = x, "middle"
+    signs, names = heading(owner, room.title(group), at, box.top - 1.2, room.numbers, anchor)
+    return Outline(owner, box, tuple(signs), tuple(names))
+
+
+def _loops(room: Room, places: Places) -> list[Figure]:
+    loops = []
+    groups: dict[str, list[Slot]] = {}
+    for layer in room.lanes.layers:
+        for slot in layer:
+            if slot.loop:
+                groups.setdefault(slot.group, []).append(slot)
+    for slots in groups.values():
+        offset = max(loop_middle_mm(slot, room.texts[slot.number]) for slot in slots)
+        rows = [slot.row for slot in slots]
+        x = places.left[slots[0].layer] + offset
+        loops.append(loop_figure(slots[0].loop, x, min(rows), max(rows)))
+    return loops

@@ -1,0 +1,146 @@
+"""Layers from left to right: symbols in the even ones, labels of wires in the odd ones between.
+
+A wire that spans several columns gets a lane in every layer that it passes, so that lines bend
+only in the gaps between layers, where there is no lettering.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from circuitcheck.drawing.layout_columns import Columns
+from circuitcheck.drawing.layout_graph import Edge, Node
+
+
+@dataclass(eq=False)
+class Slot:
+    """One place in one layer: a node, or the lane of an edge that passes.
+
+    `group` holds slots together: a handle, a connector, the cores of one cable. `row` is the
+    height of its conductor on the sheet, `above` and `below` the room it needs. [mm]
+    """
+
+    number: int
+    layer: int
+    group: str
+    node: Node | None = None
+    edge: Edge | None = None
+    has_label: bool = False
+    sleeve_at_left: bool = False
+    sleeve_at_right: bool = False
+    loop: str = ""
+    before: list[Slot] = field(default_factory=list)
+    after: list[Slot] = field(default_factory=list)
+    row: float = 0.0
+    above: float = 0.0
+    below: float = 0.0
+
+
+@dataclass(frozen=True)
+class Hop:
+    """The piece of an edge between two neighbouring layers."""
+
+    left: Slot
+    right: Slot
+    edge: Edge
+
+
+@dataclass(frozen=True)
+class Lanes:
+    """Slots by layer and hops by gap; gap g lies between layers g and g + 1.
+
+    `turns` pairs each coil with its return slot; their line runs at the right of the last layer.
+    """
+
+    layers: list[list[Slot]]
+    hops: tuple[tuple[Hop, ...], ...]
+    turns: tuple[tuple[Slot, Slot], ...]
+
+
+def lanes_of(columns: Columns) -> Lanes:
+    """Return slots and hops in file order; the order within a layer is settled later."""
+    layers: list[list[Slot]] = [[] for _ in range(2 * columns.count - 1)]
+    slot_of: dict[int, Slot] = {}
+    count = 0
+    for node, column, stack in zip(columns.nodes, columns.column_of, columns.stack_of, strict=True):
+        slot_of[node.number] = Slot(count, 2 * column, f"stack {stack}", node=node)
+        layers[2 * column].append(slot_of[node.number])
+        count += 1
+    label_layer, loops = _label_layers(columns)
+    hops: list[list[Hop]] = [[] for _ in layers[1:]]
+    for edge in columns.edges:
+        first, last = slot_of[edge.start.number], slot_of[edge.end.number]
+        at = first
+        for layer in range(first.layer + 1, last.layer):
+            lane = Slot(count, layer, f"lane {count}", edge=edge)
+            count += 1
+            _furnish(lane, first.layer, last.layer, label_layer.get(edge.number), loops)
+            layers[layer].append(lane)
+            _hop(hops, at, lane, edge)
+            at = lane
+        _hop(hops, at, last, edge)
+    return Lanes(layers, tuple(tuple(gap) for gap in hops), _turns(slot_of.values()))
+
+
+def _hop(hops: list[list[Hop]], left: Slot, right: Slot, edge: Edge) -> None:
+    hops[left.layer].append(Hop(left, right, edge))
+    left.after.append(right)
+    right.before.append(left)
+
+
+def _furnish(lane: Slot, first: int, last: int, label: int | None, loops: dict[str, int]) -> None:
+    lane.has_label = lane.layer == label
+    if lane.edge is None or lane.edge.wire is None:
+        return
+    wire = lane.edge.wire
+    lane.sleeve_at_left = lane.layer == first + 1
+    at_coil = lane.edge.end.kind == "coil return" and len(lane.edge.end.before) == 1
+    lane.sleeve_at_right = lane.layer == last - 1 and not at_coil
+    if wire.cable is not None and loops.get(wire.cable) == lane.layer:
+        lane.group = f"cable {wire.cable}"
+        lane.loop = wire.cable
+
+
+def _label_layers(columns: Columns) -> tuple[dict[int, int], dict[str, int]]:
+    """Return the layer of each label by edge, and the layer of the loop of each cable by name.
+
+    Cores of one cable are labelled side by side where their spans share a layer; any other long
+    wire is labelled in the layer of its span that has the fewest labels.
+    """
+    spans: dict[int, range] = {}
+    cores: dict[str, list[int]] = {}
+    for edge in columns.edges:
+        if edge.wire is None and edge.bond is None:
+            continue
+        start, end = columns.column_of[edge.start.number], columns.column_of[edge.end.number]
+        spans[edge.number] = range(2 * start + 1, 2 * end, 2)
+        if edge.wire is not None and edge.wire.cable is not None:
+            cores.setdefault(edge.wire.cable, []).append(edge.number)
+    chosen: dict[int, int] = {}
+    loops: dict[str, int] = {}
+    for cable, numbers in cores.items():
+        shared = set(spans[numbers[0]]).intersection(*(spans[n] for n in numbers[1:]))
+        if shared:
+            loops[cable] = min(shared)
+            chosen |= dict.fromkeys(numbers, loops[cable])
+    for number in sorted(spans, key=lambda n: (len(spans[n]), n)):
+        if number not in chosen:
+            taken = list(chosen.values())
+            chosen[number] = min(spans[number], key=lambda layer: (taken.count(layer), layer))
+    return chosen, loops
+
+
+def _turns(slots: Iterable[Slot]) -> tuple[tuple[Slot, Slot], ...]:
+    every = list(slots)
+    back = {
+        s.node.part.name: s
+        for s in every
+        if s.node and s.node.part and s.node.kind == "coil return"
+    }
+    coils = [s for s in every if s.node and s.node.kind == "solenoid coil"]
+    return tuple(
+        (slot, back[slot.node.part.name])
+        for slot in coils
+        if slot.node and slot.node.part and slot.node.part.name in back
+    )

@@ -1,0 +1,186 @@
+"""Rows: how far down each slot lies, so that nothing in a layer overlaps and lines run straight.
+
+Slots that one straight line can join are put in one block at one height; a block is only made
+where it leaves every order from top to bottom possible. Then blocks are set as high as they go
+and moved toward their neighbours within the room they have.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from circuitcheck.drawing.layout_lanes import Hop, Lanes, Slot
+
+GRID_MM = 1.25
+"""Half the module of IEC 60617; every row lies on it, so that two rows are one or clearly apart."""
+CLEARANCE_MM = 0.9
+_PULLS = 12
+
+Pads = Mapping[str, tuple[float, float]]
+"""Room that the outline of a group needs above and below its slots. [mm]"""
+
+
+@dataclass(frozen=True)
+class _Below:
+    """Slot block `lower` lies at least `apart` below block `upper`."""
+
+    upper: int
+    lower: int
+    apart: float
+
+
+def set_rows(lanes: Lanes, pads: Pads) -> None:
+    """Give every slot its row; the topmost box of the drawing starts at 0. [mm]"""
+    block_of = _blocks(lanes)
+    rules = _rules(lanes, pads, block_of)
+    blocks = sorted(set(block_of.values()))
+    order = _from_top(blocks, rules)
+    rows = _as_high_as_possible(order, rules)
+    _pull(rows, order, rules, _neighbours(lanes, block_of))
+    lift = min(
+        rows[block_of[slot.number]] - slot.above - pads.get(slot.group, (0.0, 0.0))[0]
+        for layer in lanes.layers
+        for slot in layer
+    )
+    for layer in lanes.layers:
+        for slot in layer:
+            slot.row = rows[block_of[slot.number]] - lift
+
+
+def apart_mm(upper: Slot, lower: Slot, pads: Pads) -> float:
+    """Return the least distance between the rows of two slots, one under the other. [mm]"""
+    needed = upper.below + lower.above + CLEARANCE_MM
+    if upper.group != lower.group:
+        needed += pads.get(upper.group, (0.0, 0.0))[1] + pads.get(lower.group, (0.0, 0.0))[0]
+    return math.ceil(needed / GRID_MM - 1e-9) * GRID_MM
+
+
+def _blocks(lanes: Lanes) -> dict[int, int]:
+    block = {slot.number: slot.number for layer in lanes.layers for slot in layer}
+    below: dict[int, set[int]] = {number: set() for number in block}
+    for layer in lanes.layers:
+        for upper, lower in pairwise(layer):
+            below[upper.number].add(lower.number)
+    members = {number: [number] for number in block}
+    for hop in sorted((hop for gap in lanes.hops for hop in gap), key=_importance):
+        first, second = block[hop.left.number], block[hop.right.number]
+        if first == second or _under(below, first, second) or _under(below, second, first):
+            continue
+        for number in members[second]:
+            block[number] = first
+        members[first] += members.pop(second)
+        below[first] |= below.pop(second)
+        for lowers in below.values():
+            if second in lowers:
+                lowers.discard(second)
+                lowers.add(first)
+    return block
+
+
+def _importance(hop: Hop) -> tuple[int, int, int, int]:
+    """Inner pieces of long lines first, then lines alone at their places, then branches."""
+    inner = hop.left.node is None and hop.right.node is None
+    branches = max(len(hop.left.after), len(hop.right.before))
+    if inner:
+        kind = 0
+    elif branches == 1:
+        kind = 1
+    else:
+        kind = 2
+    place = _branch_place(hop)
+    return kind, branches, place, hop.edge.number
+
+
+def _branch_place(hop: Hop) -> int:
+    """Of several branches the middle one goes straight on."""
+    if len(hop.left.after) > 1:
+        near, own = sorted(hop.left.after, key=lambda s: s.number), hop.right
+    else:
+        near, own = sorted(hop.right.before, key=lambda s: s.number), hop.left
+    return abs(2 * near.index(own) - len(near) + 1)
+
+
+def _under(below: Mapping[int, set[int]], start: int, goal: int) -> bool:
+    seen, ahead = {start}, [start]
+    while ahead:
+        for near in below[ahead.pop()]:
+            if near == goal:
+                return True
+            if near not in seen:
+                seen.add(near)
+                ahead.append(near)
+    return False
+
+
+def _rules(lanes: Lanes, pads: Pads, block_of: Mapping[int, int]) -> list[_Below]:
+    return [
+        _Below(block_of[upper.number], block_of[lower.number], apart_mm(upper, lower, pads))
+        for layer in lanes.layers
+        for upper, lower in pairwise(layer)
+    ]
+
+
+def _from_top(blocks: Sequence[int], rules: Sequence[_Below]) -> list[int]:
+    waiting = dict.fromkeys(blocks, 0)
+    lowers: dict[int, list[int]] = {block: [] for block in blocks}
+    for rule in rules:
+        waiting[rule.lower] += 1
+        lowers[rule.upper].append(rule.lower)
+    ready = [block for block in blocks if not waiting[block]]
+    order = []
+    while ready:
+        block = ready.pop(0)
+        order.append(block)
+        for lower in lowers[block]:
+            waiting[lower] -= 1
+            if not waiting[lower]:
+                ready.append(lower)
+    return order
+
+
+def _as_high_as_possible(order: Sequence[int], rules: Sequence[_Below]) -> dict[int, float]:
+    onward: dict[int, list[_Below]] = {block: [] for block in order}
+    for rule in rules:
+        onward[rule.upper].append(rule)
+    rows = dict.fromkeys(order, 0.0)
+    for block in order:
+        for rule in onward[block]:
+            rows[rule.lower] = max(rows[rule.lower], rows[block] + rule.apart)
+    return rows
+
+
+def _neighbours(lanes: Lanes, block_of: Mapping[int, int]) -> dict[int, list[int]]:
+    near: dict[int, list[int]] = {block: [] for block in block_of.values()}
+    for hop in (hop for gap in lanes.hops for hop in gap):
+        first, second = block_of[hop.left.number], block_of[hop.right.number]
+        if first != second:
+            near[first].append(second)
+            near[second].append(first)
+    return near
+
+
+def _pull(
+    rows: dict[int, float],
+    order: Sequence[int],
+    rules: Sequence[_Below],
+    near: Mapping[int, Sequence[int]],
+) -> None:
+    """Move each block to the median of its neighbours as far as the blocks around it allow."""
+    up: dict[int, list[_Below]] = {block: [] for block in order}
+    down: dict[int, list[_Below]] = {block: [] for block in order}
+    for rule in rules:
+        down[rule.upper].append(rule)
+        up[rule.lower].append(rule)
+    lowest = max(rows.values(), default=0.0)
+    for turn in range(_PULLS):
+        for block in reversed(order) if turn % 2 == 0 else order:
+            if not near[block]:
+                continue
+            wanted = sorted(rows[n] for n in near[block])
+            row = wanted[(len(wanted) - 1) // 2]
+            least = max((rows[r.upper] + r.apart for r in up[block]), default=0.0)
+            most = min((rows[r.lower] - r.apart for r in down[block]), default=lowest)
+            rows[block] = min(max(row, least), most) if least <= most else rows[block]

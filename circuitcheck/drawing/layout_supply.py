@@ -1,0 +1,272 @@
+"""Column 0: battery, and for each supply tap the machine's own fuse, wire and key contact.
+
+The battery stands upright at the foot, the upstream conductors run up from its plus post, each
+tap at the right of a dashed outline: in the machine, as described.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from circuitcheck.drawing import symbols
+from circuitcheck.drawing.geometry import (
+    CONDUCTOR_MM,
+    Box,
+    Figure,
+    Lettering,
+    Point,
+    Stroke,
+    box_around,
+)
+from circuitcheck.drawing.layout_lanes import Slot
+from circuitcheck.drawing.layout_pieces import (
+    NAME_LETTERS,
+    Numbers,
+    heading,
+    heading_width,
+)
+from circuitcheck.drawing.layout_sleeves import length_text
+from circuitcheck.drawing.text_size import TEXT_MM, shortened, wrapped
+from circuitcheck.model.battery import Battery
+from circuitcheck.model.supply_tap import SupplyTap, Upstream
+
+OUTLINE_TITLE = ("in the machine,", "as described")
+_STEP_MM = 3.8
+_TEXT_X_MM = 4.0
+_TEXT_MM = 38.0
+_RAIL_X_MM = -17.0
+_GROUP_BELOW_MM = 48.0
+_CONTACT_Y_MM = 14.0
+_WIRE_Y_MM = 25.5
+_FUSE_Y_MM = 38.0
+BATTERY_MM = 27.5
+
+
+@dataclass
+class SupplyDrawing:
+    """What column 0 adds to the drawing, about x = 0 on the upstream conductor."""
+
+    figures: list[Figure] = field(default_factory=list)
+    outlines: list[Box] = field(default_factory=list)
+    titles: list[Lettering] = field(default_factory=list)
+    conductors: list[Stroke] = field(default_factory=list)
+    dots: list[tuple[float, float]] = field(default_factory=list)
+    ports: dict[int, float] = field(default_factory=dict)
+
+    @property
+    def box(self) -> Box:
+        """All the room that the column takes."""
+        boxes = [f.box for f in self.figures] + self.outlines + [t.box for t in self.titles]
+        boxes += [stroke.box for stroke in self.conductors]
+        return box_around(boxes) if boxes else Box(0.0, 0.0, 0.0, 0.0)
+
+
+def supply_room(slot: Slot, numbers: Numbers) -> tuple[float, float]:
+    """Return the room above and below the row of one slot of column 0. [mm]"""
+    node = slot.node
+    if node is None:
+        return 0.6, 0.6
+    if node.kind == "supply tap":
+        return 13.5 + 2 * _STEP_MM + 1.0, _GROUP_BELOW_MM + 2.0
+    if node.kind == "battery plus":
+        return 4.0, BATTERY_MM / 2.0
+    if node.kind == "battery minus":
+        return BATTERY_MM / 2.0, 3.0
+    return 4.0, 4.0
+
+
+def draw_supply(slots: Sequence[Slot], numbers: Numbers) -> SupplyDrawing:
+    """Return the figures of column 0; rows of its slots must be set."""
+    drawing = SupplyDrawing()
+    plus = {
+        s.node.part.name: s
+        for s in slots
+        if s.node and s.node.part and s.node.kind == "battery plus"
+    }
+    taps = [s for s in slots if s.node and s.node.kind == "supply tap"]
+    for slot in taps:
+        if slot.node and isinstance(slot.node.part, SupplyTap):
+            _tap(drawing, slot, slot.node.part, numbers)
+            _feed(drawing, slot, slot.node.part, plus, taps)
+    minus = {
+        s.node.part.name: s
+        for s in slots
+        if s.node and s.node.part and s.node.kind == "battery minus"
+    }
+    for name, slot in plus.items():
+        if slot.node and isinstance(slot.node.part, Battery):
+            _battery(drawing, slot, minus[name], slot.node.part, numbers)
+    return drawing
+
+
+def _tap(drawing: SupplyDrawing, slot: Slot, tap: SupplyTap, numbers: Numbers) -> None:
+    row = slot.row
+    strokes, letterings = _upstream(tap.upstream)
+    texts = _present_load(tap)
+    right = max([t.box.right for t in letterings + texts], default=20.0) + 2.0
+    left = min(s.box.left for s in strokes) - 2.0
+    outline = Box(left, row - 13.5, right, row + _GROUP_BELOW_MM - 2.0)
+    body = Box(left + 0.5, row + 5.0, right - 0.5, row + _GROUP_BELOW_MM - 4.0)
+    strokes.append(Stroke(((0.0, 0.0), (right, 0.0)), CONDUCTOR_MM))
+    if texts:
+        strokes.append(Stroke(((0.0, 0.0), (0.0, -6.5)), CONDUCTOR_MM))
+        strokes += [s.moved(0.0, -6.5) for s in symbols.branch_arrow().strokes]
+        strokes += symbols.joint().strokes
+    drawing.figures.append(
+        Figure(
+            tap.name,
+            body,
+            tuple(s.moved(0.0, row) for s in strokes),
+            tuple(t.moved(0.0, row) for t in letterings + texts),
+            f"{tap.name}: upstream of the tap, in the machine, as described",
+        )
+    )
+    mark = symbols.supply_tap()
+    signs, names = heading(
+        tap.name, shortened(tap.name, NAME_LETTERS), right + 2.0, row - 2.4, numbers, "start"
+    )
+    reach = right + 3.0 + heading_width(tap.name, shortened(tap.name, NAME_LETTERS), numbers)
+    strokes = [s.moved(right, row) for s in mark.strokes] + signs
+    drawing.figures.append(
+        Figure(tap.name, mark.body.moved(right, row), tuple(strokes), tuple(names), tap.name)
+    )
+    drawing.conductors.append(Stroke(((right + 1.3, row), (reach, row)), CONDUCTOR_MM))
+    drawing.ports[slot.number] = reach
+    drawing.outlines.append(outline)
+    for index, line in enumerate(reversed(OUTLINE_TITLE)):
+        y = outline.top - 1.0 - index * _STEP_MM
+        drawing.titles.append(Lettering(outline.left, y, line))
+
+
+def _present_load(tap: SupplyTap) -> list[Lettering]:
+    lines = []
+    if tap.also_feeds:
+        lines.append(shortened("also feeds " + ", ".join(tap.also_feeds), 20))
+    elif tap.also_feeds is None:
+        lines.append("also feeds: unknown")
+    load = tap.upstream.present_load_a
+    if load is None:
+        lines.append("present load unknown")
+    elif load.upper > 0.0:
+        lines.append(f"up to {load.upper:g} A")
+    lines = lines if load is None or load.upper > 0.0 or tap.also_feeds else []
+    return [Lettering(2.5, -7.8 + index * _STEP_MM, line) for index, line in enumerate(lines)]
+
+
+def _upstream(upstream: Upstream) -> tuple[list[Stroke], list[Lettering]]:
+    """Key contact, wire and fuse on a conductor that runs downward from (0, 0)."""
+    strokes: list[Stroke] = []
+    top = 0.0
+    texts: list[tuple[float, list[str]]] = []
+    if upstream.key == "on":
+        contact = symbols.make_contact()
+        key = symbols.key_operator()
+        shape = symbols.Symbol((*contact.strokes, *key.strokes), contact.body, -5.0, 5.0)
+        top = _stand(strokes, symbols.turned(shape), _CONTACT_Y_MM, top)
+    elif upstream.key != "always":
+        top = _stand(strokes, symbols.turned(symbols.unknown_part()), _CONTACT_Y_MM, top)
+    cranking = {"on": "live in cranking", "off": "off in cranking"}.get(upstream.cranking)
+    key_text = {"on": "key switched", "always": "always live"}.get(upstream.key, "key: unknown")
+    texts.append((_CONTACT_Y_MM, [key_text, cranking or "cranking: unknown"]))
+    size = shortened(upstream.conductor.name, 12) if upstream.conductor else "wire unknown"
+    texts.append((_WIRE_Y_MM, [size.replace("mm2", "mm²"), length_text(upstream.length_m.nominal)]))
+    if upstream.fuse is not None:
+        top = _stand(strokes, symbols.turned(symbols.fuse()), _FUSE_Y_MM, top)
+        fuse_text = f"{upstream.fuse.rating_a:g} A {upstream.fuse.style}"
+    elif upstream.fuse_known:
+        fuse_text = "no fuse upstream"
+    else:
+        top = _stand(strokes, symbols.turned(symbols.unknown_part()), _FUSE_Y_MM, top)
+        fuse_text = "fuse unknown"
+    texts.append((_FUSE_Y_MM, [shortened(fuse_text, 18)]))
+    strokes.append(Stroke(((0.0, top), (0.0, _GROUP_BELOW_MM)), CONDUCTOR_MM))
+    letterings = []
+    for middle, lines in texts:
+        first = middle + TEXT_MM / 2.0 - _STEP_MM * (len(lines) - 1) / 2.0
+        letterings += [
+            Lettering(_TEXT_X_MM, first + index * _STEP_MM, line)
+            for index, line in enumerate(lines)
+        ]
+    return strokes, letterings
+
+
+def _stand(strokes: list[Stroke], symbol: symbols.Symbol, middle: float, top: float) -> float:
+    """Set an upright symbol on the conductor; returns where the conductor goes on below it."""
+    strokes.append(Stroke(((0.0, top), (0.0, middle + symbol.left)), CONDUCTOR_MM))
+    strokes += [stroke.moved(0.0, middle) for stroke in symbol.strokes]
+    return middle + symbol.right
+
+
+def _feed(
+    drawing: SupplyDrawing,
+    slot: Slot,
+    tap: SupplyTap,
+    plus: dict[str, Slot],
+    taps: Sequence[Slot],
+) -> None:
+    """The conductor from the battery's plus post up to the foot of the group."""
+    foot = slot.row + _GROUP_BELOW_MM
+    source = tap.upstream.source
+    post = plus.get(source.part) if source.name == "+" else None
+    if post is None:
+        end = symbols.open_end()
+        text = Lettering(_TEXT_X_MM, foot - 3.2, shortened(f"from {source}", 18))
+        drawing.figures.append(
+            Figure(
+                tap.name,
+                end.body.moved(0.0, foot),
+                tuple(s.moved(0.0, foot) for s in end.strokes),
+                (text,),
+            )
+        )
+        return
+    lower = [s for s in taps if s.row > slot.row]
+    points: tuple[Point, ...]
+    if not lower:
+        points = ((0.0, foot), (0.0, post.row))
+    else:
+        points = ((0.0, foot), (_RAIL_X_MM, foot), (_RAIL_X_MM, post.row), (0.0, post.row))
+        drawing.dots.append((0.0, post.row))
+        if len(lower) > 1 or [s for s in taps if s.row < slot.row]:
+            drawing.dots.append((_RAIL_X_MM, foot))
+    drawing.conductors.append(Stroke(points, CONDUCTOR_MM))
+
+
+def _battery(
+    drawing: SupplyDrawing, plus: Slot, minus: Slot, battery: Battery, numbers: Numbers
+) -> None:
+    symbol = symbols.turned(symbols.battery())
+    middle = (plus.row + minus.row) / 2.0
+    lines = wrapped(shortened(battery.type, 40), _TEXT_MM)[:2]
+    top = middle - (len(lines) * _STEP_MM) / 2.0 + TEXT_MM / 2.0
+    signs, names = heading(
+        battery.name, shortened(battery.name, NAME_LETTERS), 7.0, top, numbers, "start"
+    )
+    letterings = [
+        *names,
+        Lettering(-4.2, middle - 3.4, "+", "end"),
+        Lettering(-4.2, middle + 5.4, "−", "end"),
+    ]
+    letterings += [
+        Lettering(7.0, top + _STEP_MM * (index + 1), line) for index, line in enumerate(lines)
+    ]
+    strokes = [s.moved(0.0, middle) for s in symbol.strokes]
+    body = symbol.body.moved(0.0, middle)
+    drawing.figures.append(
+        Figure(battery.name, body, (*strokes, *signs), tuple(letterings), battery.name)
+    )
+    has_feed = any(stroke.points[-1] == (0.0, plus.row) for stroke in drawing.conductors)
+    wired = bool(plus.node and plus.node.after)
+    reach = 7.0
+    first = plus.row if has_feed or wired else middle + symbol.left
+    drawing.conductors.append(Stroke(((0.0, first), (0.0, middle + symbol.left)), CONDUCTOR_MM))
+    drawing.conductors.append(
+        Stroke(((0.0, middle + symbol.right), (0.0, minus.row), (reach, minus.row)), CONDUCTOR_MM)
+    )
+    drawing.ports[minus.number] = reach
+    if wired:
+        drawing.conductors.append(Stroke(((0.0, plus.row), (reach, plus.row)), CONDUCTOR_MM))
+        drawing.ports[plus.number] = reach
+        if has_feed:
+            drawing.dots.append((0.0, plus.row))
