@@ -52,9 +52,12 @@ class ShortAgainstFuse:
         return self.short.strongest_a <= self.carried_a
 
     @property
-    def margin(self) -> float:
-        """Share of the wire's time left over; the higher, the better the fuse does."""
-        return 1.0 - self.worst.clearing_s / self.worst.withstand_s
+    def rank(self) -> tuple[float, ...]:
+        """What ranks fuses: clears with most to spare, else opens lowest; the add-on's first."""
+        if self.may_never_open:
+            return (-self.opens_a, 0.0, 0.0, self.fuse.inline)
+        margin = 1.0 - self.worst.clearing_s / self.worst.withstand_s
+        return (1.0, self.carried_for_good, margin, self.fuse.inline)
 
 
 def short_against_fuse(

@@ -18,7 +18,7 @@ from __future__ import annotations
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.finding import NOT_JUDGED, PASS, Finding, judged
 from circuitcheck.checks.fuse_ahead import read_fuses_ahead
-from circuitcheck.checks.unfused_run import UnfusedRun, unfused_runs
+from circuitcheck.checks.unfused_run import UnfusedRun, permitted_length, unfused_runs
 from circuitcheck.checks.wire_limit import WireLimit, wire_limit
 from circuitcheck.errors import LibraryError
 from circuitcheck.units import text
@@ -62,12 +62,7 @@ def _not_judged(run: UnfusedRun, reason: str) -> Finding:
 
 
 def _by_length(case: Case, run: UnfusedRun) -> Finding:
-    keys = {
-        (True, True): "fuse_distance_battery_sheathed_m",
-        (False, True): "fuse_distance_sheathed_m",
-    }
-    key = keys.get((run.at_battery, run.sheathed), "fuse_distance_m")
-    limit = case.library.limit(key)
+    limit = permitted_length(case.library, run)
     guessed = [
         f"{a.subject}, {a.key}: look at {a.measure}"
         for a in case.harness.assumptions

@@ -48,16 +48,9 @@ def _finding(case: Case, wire: str, fuses: tuple[FittedFuse, ...]) -> Finding:
     short, laid = case.shorts.at_far_end(wire), laid_wire(case, wire)
     if short is None:
         return _not_judged(wire, "no short can be worked out at its far end")
-    tried = [
-        short_against_fuse(case, laid, short, fuse, fuse.row)
-        for fuse in fuses
-        if fuse.row is not None
-    ]
-    # Among fuses that may never open, the one that comes nearest to it.
-    best = max(
-        tried,
-        key=lambda t: (-t.opens_a,) if t.may_never_open else (1.0, t.carried_for_good, t.margin),
-    )
+    known = [(fuse, fuse.row) for fuse in fuses if fuse.row is not None]
+    tried = [short_against_fuse(case, laid, short, fuse, row) for fuse, row in known]
+    best = max(tried, key=lambda at: at.rank)
     finding = _never_opens(best) if best.may_never_open else _timed(case, best)
     if finding.result == FAIL and laid.guesses:
         return _not_judged(wire, f"would fail as assumed: {'; '.join(laid.guesses)}")

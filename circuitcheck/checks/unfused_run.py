@@ -1,6 +1,6 @@
 """The wires between a place where power is taken and the first fuses of the add-on.
 
-Shared ground of fuse near source; it judges nothing itself.
+Shared ground of fuse near source and fuse protects wire; it judges nothing itself.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from circuitcheck.circuit.topology import Link, read_topology, wires_at
 from circuitcheck.model.fuse import Fuse
 from circuitcheck.model.harness import Harness
+from circuitcheck.model.library import Library, LimitRow
 from circuitcheck.model.supply_tap import SupplyTap
 
 
@@ -19,7 +20,8 @@ class UnfusedRun:
     """What lies between `source` (a tap, or the battery) and the add-on's first fuses.
 
     `length_m` is the way along the wires to the farthest end, each at its upper length; 0 where
-    no wire lies between. `sheathed` tells whether all of them are.
+    no wire lies between. `sheathed` tells whether all of them are. `fuses` are the add-on's
+    fuses at the ends, empty where a coil is reached without one.
     """
 
     source: str
@@ -27,6 +29,16 @@ class UnfusedRun:
     wires: tuple[str, ...]
     length_m: float
     sheathed: bool
+    fuses: tuple[str, ...]
+
+
+def permitted_length(library: Library, run: UnfusedRun) -> LimitRow:
+    """Return the limit on the length of a run: bare, sheathed, or straight from a battery."""
+    if not run.sheathed:
+        return library.limit("fuse_distance_m")
+    if run.at_battery:
+        return library.limit("fuse_distance_battery_sheathed_m")
+    return library.limit("fuse_distance_sheathed_m")
 
 
 def unfused_runs(harness: Harness) -> tuple[UnfusedRun, ...]:
@@ -52,7 +64,15 @@ def _run(harness: Harness, start: str, source: str, at_battery: bool) -> Unfused
     ends = [str(end) for n in wires for end in (harness.wires[n].start, harness.wires[n].end)]
     length_m = max((distance_m[end] for end in ends), default=0.0)
     sheathed = bool(wires) and all(harness.wires[name].sheathed for name in wires)
-    return UnfusedRun(source, at_battery, wires, length_m, sheathed)
+    coils = [f"{coil.name}.{end}" for coil in harness.coils for end in coil.terminals]
+    fuses = tuple(
+        fuse.name
+        for fuse in harness.of_kind(Fuse)
+        if any(f"{fuse.name}.{end}" in distance_m for end in fuse.terminals)
+    )
+    if any(coil in distance_m for coil in coils):
+        fuses = ()
+    return UnfusedRun(source, at_battery, wires, length_m, sheathed, fuses)
 
 
 def _distances(harness: Harness, links: list[Link], start: str, *, stop: str) -> dict[str, float]:

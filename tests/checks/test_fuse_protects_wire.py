@@ -64,10 +64,51 @@ def test_the_smaller_of_two_fuses_protects(judge):
 
 
 def test_unknown_machine_fuse_leaves_only_the_wire_ahead_of_f1_open(judge):
-    findings = judge(CHECK, upstream={"fuse": '"unknown"'})
+    findings = judge(CHECK, upstream={"fuse": '"unknown"'}, W1={"length": '"1 m"'})
     assert findings["W1"].result == NOT_JUDGED
     assert "read the number" in findings["W1"].reason
     assert findings["W2"].result == PASS
+
+
+@pytest.mark.parametrize(("length", "result"), [("7 in", PASS), ("7.1 in", FAIL)])
+def test_a_lead_close_to_its_source_may_rely_on_the_fuse_at_its_end(judge, length, result):
+    # 15 A is too much for 7.07 A of wire; F1 behind it lets no more than 5 A through.
+    finding = judge(CHECK, W1={**PVC60, "length": f'"{length}"'})["W1"]
+    assert finding.result == result
+    assert finding.value == (5.0 if result == PASS else 15.0)
+
+
+def test_two_fuses_at_the_end_of_a_lead_count_together(judge):
+    more = """
+[part.F2]
+kind = "fuse"
+zone = "cab"
+rating = "5 A"
+style = "blade"
+
+[part.S2]
+kind = "splice"
+zone = "cab"
+"""
+    for name, start, end in (("W12", "S2", "F1.line"), ("W13", "S2", "F2.line"),
+                             ("W14", "F2.load", "GRIP.spare")):  # fmt: skip
+        more += (
+            f'\n[wire.{name}]\nfrom = "{start}"\nto = "{end}"\ngauge = "14 AWG"\n'
+            'insulation = "XLPE 125"\nlength = "0.02 m"\nroute = ["cab"]\n'
+        )
+    grip = """[
+  { button = "left", action = "momentary", closes = ["feed", "out_left"] },
+  { button = "right", action = "momentary", closes = ["spare", "out_right"] },
+]"""
+    change = {"more": more, "GRIP": {"contacts": grip}}
+    finding = judge(CHECK, W1={**PVC60, "to": '"S2"'}, **change)["W1"]
+    # Either alone would do (5 A on 7.07 A); both together are too much, and so is the 15 A ahead.
+    assert finding.result == FAIL
+
+
+def test_of_two_equal_fuses_the_add_ons_is_named(judge):
+    finding = judge(CHECK, F1=fuse(15), W2=PVC60)["W2"]
+    assert "F1 (15 A)" in finding.quantity
 
 
 def test_unknown_gauge_is_not_failed_on_a_guess(judge):
