@@ -96,4 +96,5 @@ def check_harness(harness: Harness, library: Library) -> Verdict:
     case = open_case(harness, library)
     findings = run_checks(case)
     remedies = smallest_changes(case, findings, CHECKS)
-    return Verdict(harness, library, CHECKS, with_fixes(findings, remedies), case.solution)
+    fixed = with_fixes(findings, remedies)
+    return Verdict(harness, library, CHECKS, fixed, case.solution, remedies)

@@ -70,14 +70,27 @@ def _words(text: str) -> list[str]:
 
 
 def _pieces(word: str, room: int) -> Iterator[str]:
-    piece = ""
-    for character in word:
-        if columns(piece) + _columns(character) > room:
-            yield piece
-            piece = ""
-        piece += character
-    if piece:
-        yield piece
+    """Yield a word in pieces of at most `room` columns, cut behind a joint where there is one."""
+    while columns(word) > room:
+        cut = _fitting(word, room)
+        joint = max(word.rfind(sign, 1, cut) for sign in JOINTS) + 1
+        cut = joint if joint > 1 else cut
+        yield word[:cut]
+        word = word[cut:]
+    yield word
+
+
+JOINTS = "/-_.,;"
+
+
+def _fitting(word: str, room: int) -> int:
+    """Return how many characters of a word fit, at least one."""
+    taken = 0
+    for count, character in enumerate(word):
+        taken += _columns(character)
+        if taken > room:
+            return max(1, count)
+    return len(word)
 
 
 @dataclass

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 from circuitcheck.units import text
 
 SHARE = "1"
@@ -42,15 +40,24 @@ def pair_text(value: float, limit: float, unit: str) -> tuple[str, str]:
     return shown
 
 
-def margin_text(margin: float) -> str:
-    """Return a margin in words: `12 % left`, `8.7 % over the line`.
+def margin_text(margin: float, *, at_most: bool) -> str:
+    """Return a margin in words, as a share of the limit.
 
-    >>> margin_text(0.1234), margin_text(-0.087), margin_text(0.0)
-    ('12.3 % left', '8.7 % short', 'nothing left')
+    >>> margin_text(0.1234, at_most=True), margin_text(-0.087, at_most=False)
+    ('12.3 % left', '8.7 % short')
+    >>> margin_text(-1.5, at_most=True), margin_text(-9.76, at_most=True)
+    ('150 % over', '10.8 times as much')
     """
     if margin == 0.0:
         return "nothing left"
-    size = quantity_text(abs(margin), SHARE)
-    if math.isinf(margin):
-        size = "unlimited"
-    return f"{size} left" if margin > 0 else f"{size} short"
+    if margin > 0.0:
+        return f"{quantity_text(margin, SHARE)} left"
+    if not at_most:
+        return f"{quantity_text(-margin, SHARE)} short"
+    if margin < -MANY_TIMES:
+        return f"{text(1.0 - margin, '')} times as much"
+    return f"{quantity_text(-margin, SHARE)} over"
+
+
+MANY_TIMES = 2.0
+"""From three times the limit on, times say more than percent."""

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from circuitcheck.checks.check import Check
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding, worst
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
+from circuitcheck.sizing.smallest_change import Key, Remedy, key_of
 from circuitcheck.solve.worst_case import Solution
 
 ORDER = {FAIL: 0, NOT_JUDGED: 1, PASS: 2}
@@ -35,7 +36,7 @@ class Verdict:
     """Everything a report is made of.
 
     `solution` is None where a movement that can hurt stopped the work before anything was
-    solved. `library` resolves the keys of sources.
+    solved. `library` resolves the keys of sources. `remedies` is what trying changes has shown.
     """
 
     harness: Harness
@@ -43,6 +44,7 @@ class Verdict:
     checks: tuple[Check, ...]
     findings: tuple[Finding, ...]
     solution: Solution | None
+    remedies: Mapping[Key, Remedy] = field(default_factory=dict)
 
     @property
     def is_stopped(self) -> bool:
@@ -60,10 +62,9 @@ class Verdict:
     @cached_property
     def entries(self) -> tuple[Entry, ...]:
         """One entry per check, part and quantity: failures first, the worst margin first."""
-        groups: dict[tuple[str, str, str], list[Finding]] = {}
+        groups: dict[Key, list[Finding]] = {}
         for finding in self.findings:
-            key = (finding.check, finding.subject, finding.quantity)
-            groups.setdefault(key, []).append(finding)
+            groups.setdefault(key_of(finding), []).append(finding)
         ranked = sorted((_with_others(group) for group in groups.values()), key=_rank)
         return tuple(
             Entry(number, first, others) for number, (first, others) in enumerate(ranked, start=1)
@@ -72,6 +73,18 @@ class Verdict:
     def of_result(self, result: str) -> tuple[Entry, ...]:
         """Return the entries whose worst finding has this result."""
         return tuple(entry for entry in self.entries if entry.worst.result == result)
+
+    def failures(self) -> tuple[tuple[Entry, ...], ...]:
+        """Return the failing entries; those of one check that one change cures stand together."""
+        groups: dict[object, list[Entry]] = {}
+        for entry in self.of_result(FAIL):
+            remedy = self.remedies.get(key_of(entry.worst))
+            if remedy is None:
+                groups[entry.number] = [entry]
+                continue
+            cure = remedy.change.words if remedy.change is not None else remedy.tried
+            groups.setdefault((entry.worst.check, cure), []).append(entry)
+        return tuple(tuple(group) for group in groups.values())
 
     def source_texts(self, keys: Iterable[str]) -> tuple[str, ...]:
         """Return sources as short title and key, such as `Blade fuses [iso-8820-3]`."""

@@ -11,6 +11,7 @@ from circuitcheck.documents.plain_text import Page
 from circuitcheck.documents.quantity_text import margin_text, pair_text, quantity_text
 from circuitcheck.documents.verdict import NO_FAILURE, Entry, Verdict
 from circuitcheck.model.assumption import Assumption
+from circuitcheck.sizing.smallest_change import key_of
 
 SUBJECTS_NAMED = 4
 STOPPED = (
@@ -28,8 +29,8 @@ def verdict_text(
     """
     page = Page(width, colour)
     _headline(page, verdict)
-    for entry in verdict.of_result(FAIL):
-        _failure(page, verdict, entry)
+    for group in verdict.failures():
+        _failure(page, verdict, group[0], group[1:])
     _not_judged(page, verdict.of_result(NOT_JUDGED))
     _assumptions(page, verdict.harness.assumptions, every)
     _passes(page, verdict.of_result(PASS), every)
@@ -61,7 +62,7 @@ def _headline(page: Page, verdict: Verdict) -> None:
         page.say(STOPPED, first="STOP  ", rest="  ", colour="red")
 
 
-def _failure(page: Page, verdict: Verdict, entry: Entry) -> None:
+def _failure(page: Page, verdict: Verdict, entry: Entry, alike: tuple[Entry, ...]) -> None:
     finding = entry.worst
     page.gap()
     page.say(
@@ -77,10 +78,40 @@ def _failure(page: Page, verdict: Verdict, entry: Entry) -> None:
         page.say(f"and in {_positions(entry.also(FAIL))}", first="  ", rest="    ")
     _labelled(page, "when", "; ".join(finding.conditions))
     _labelled(page, "why", finding.reason)
+    if alike:
+        remedy = verdict.remedies.get(key_of(finding))
+        is_cured = remedy is not None and remedy.change is not None
+        page.say("and, with the same change:" if is_cured else "and alike:", first="  ")
+        for other in alike:
+            page.say(_short(other, finding), first="  ", rest="    ")
     _labelled(page, "change", finding.fix)
     line = verdict.harness.line_of.get(finding.place)
     _labelled(page, "line", f"{line} of the file ({finding.place})" if line else "")
     _labelled(page, "source", "; ".join(verdict.source_texts(finding.sources)))
+
+
+def _short(entry: Entry, beside: Finding) -> str:
+    """Return an entry in one line; its quantity is named only where it is another."""
+    finding = entry.worst
+    quantity = "" if finding.quantity == beside.quantity else f" {finding.quantity}"
+    return f"{entry.number} {finding.subject}{quantity}: {_against(finding)}"
+
+
+def _against(finding: Finding) -> str:
+    if finding.value is None or finding.limit is None:
+        return finding.reason
+    value, limit = pair_text(finding.value, finding.limit, finding.unit)
+    return f"{value}, {_bound(finding)} {limit}{_left(finding)}"
+
+
+def _bound(finding: Finding) -> str:
+    return "at most" if finding.at_most else "at least"
+
+
+def _left(finding: Finding) -> str:
+    if finding.margin is None:
+        return ""
+    return f" ({margin_text(finding.margin, at_most=finding.at_most)})"
 
 
 def _positions(count: int) -> str:
@@ -93,9 +124,7 @@ def _numbers(page: Page, finding: Finding) -> None:
         return
     value, limit = pair_text(finding.value, finding.limit, finding.unit)
     page.say(f"{finding.quantity}: {value}", first="  ", rest="    ")
-    bound = "at most" if finding.at_most else "at least"
-    left = f" ({margin_text(finding.margin)})" if finding.margin is not None else ""
-    page.say(f"must be {bound} {limit}{left}", first="  ", rest="    ")
+    page.say(f"must be {_bound(finding)} {limit}{_left(finding)}", first="  ", rest="    ")
     if finding.gap > 0.0:
         gap = quantity_text(finding.gap, finding.unit, digits=2)
         page.say(f"gap: the true worst may be up to {gap} milder", first="  ", rest="    ")
@@ -174,11 +203,8 @@ def _passes(page: Page, entries: tuple[Entry, ...], every: bool) -> None:
 
 def _pass(entry: Entry) -> str:
     finding = entry.worst
-    numbers = ""
-    if finding.value is not None and finding.limit is not None and finding.margin is not None:
-        value, limit = pair_text(finding.value, finding.limit, finding.unit)
-        bound = "at most" if finding.at_most else "at least"
-        numbers = f": {value}, {bound} {limit}, {margin_text(finding.margin)}"
+    judged = finding.value is not None and finding.margin is not None
+    numbers = f": {_against(finding)}" if judged else ""
     where = _where(finding)
     return f"({entry.number}) {finding.subject} {finding.quantity}{numbers}" + (
         f"; {where}" if where else ""

@@ -2,23 +2,29 @@
 
 Each change is built into the harness, the harness is solved again and checked again. A change is
 taken when the finding passes and no other finding becomes worse by it. Within one kind of change
-(a ladder) the mildest step that is enough is found by halving.
+(a ladder) the mildest step that is enough is found by halving. The worst finding comes first; a
+change that it needs is not asked for twice where it lets milder findings pass too.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding, worst
 from circuitcheck.checks.run import open_case, run_checks
+from circuitcheck.circuit.positions import switch_positions
 from circuitcheck.errors import CircuitcheckError
 from circuitcheck.sizing.change import Change, Ladder
 from circuitcheck.sizing.kinds import ladders_for
+from circuitcheck.solve.short_circuit import ShortCircuits
+from circuitcheck.solve.worst_case import solve_harness
 
 MOST_TRIALS = 60
-"""Changed harnesses solved for one report: a bound on the time, not on what could be tried."""
+"""Trials of one report: a bound on the time, not on what could be tried."""
+COST_IN_FULL = 5
+"""A harness solved in all positions and run through all checks, in trials of one check."""
 
 Key = tuple[str, str, str]
 _RANK = {PASS: 0, NOT_JUDGED: 1, FAIL: 2}
@@ -55,11 +61,25 @@ def smallest_changes(
     trials = _Trials(case, tuple(checks), _worst_of_each(findings), most_trials)
     failing = [f for f in trials.before.values() if f.result == FAIL]
     remedies: dict[Key, Remedy] = {}
+    taken: dict[str, Change] = {}
     for finding in sorted(failing, key=_margin):
-        remedy = _remedy(trials, finding)
+        remedy = _by_change_of_another(trials, finding, taken.values()) or _remedy(trials, finding)
         if remedy.tried:
             remedies[key_of(finding)] = remedy
+        if remedy.change is not None:
+            taken[remedy.change.words] = remedy.change
     return remedies
+
+
+def _by_change_of_another(
+    trials: _Trials, finding: Finding, taken: Iterable[Change]
+) -> Remedy | None:
+    """Return a change that a worse finding needs anyway, where it lets this one pass too."""
+    for change in taken:
+        after = trials.passes(change, finding)
+        if after is not None:
+            return Remedy(change, after, (change.words,))
+    return None
 
 
 def _margin(finding: Finding) -> float:
@@ -83,15 +103,16 @@ class _Trials:
     left: int
     cases: dict[str, Case | None] = field(default_factory=dict)
     judged: dict[tuple[str, str], dict[Key, Finding]] = field(default_factory=dict)
+    helped: dict[tuple[str, Key], bool] = field(default_factory=dict)
 
-    def may_try(self, change: Change) -> bool:
-        """Return whether a change has been solved already or may still be."""
-        return change.words in self.cases or self.left > 0
+    def may_try(self) -> bool:
+        """Return whether trials are left."""
+        return self.left > 0
 
     def case_of(self, change: Change) -> Case | None:
         """Return the solved case of a changed harness; None where it cannot be solved."""
         if change.words not in self.cases:
-            self.left -= 1
+            self.left -= COST_IN_FULL
             try:
                 self.cases[change.words] = open_case(change.harness, self.case.library)
             except CircuitcheckError:
@@ -100,13 +121,20 @@ class _Trials:
 
     def helps(self, change: Change, finding: Finding) -> bool:
         """Return whether a finding passes after a change, looked at in its own position alone."""
-        case = self.case_of(change)
-        if case is None:
+        asked = (change.words, key_of(finding))
+        if asked not in self.helped:
+            self.helped[asked] = self._helps(change, finding)
+        return self.helped[asked]
+
+    def _helps(self, change: Change, finding: Finding) -> bool:
+        self.left -= 1
+        harness, library = change.harness, self.case.library
+        try:
+            own = [p for p in switch_positions(harness) if p.name == finding.position]
+            solution = solve_harness(harness, library, own or None)
+        except CircuitcheckError:
             return False
-        solved = case.solution.positions
-        own = tuple(s for s in solved if s.position.name == finding.position)
-        if own:
-            case = replace(case, solution=replace(case.solution, positions=own))
+        case = Case(harness, library, solution, ShortCircuits(harness, library))
         after = _worst_of_each(run_checks(case, (self._check(finding),)))
         new = self._again(finding, after)
         return new is not None and new.result == PASS
@@ -161,7 +189,7 @@ def _remedy(trials: _Trials, finding: Finding) -> Remedy:
     tried: list[str] = []
     for ladders in ladders_for(trials.case, finding):
         for ladder in ladders:
-            if not trials.may_try(ladder.steps[-1]):
+            if not trials.may_try():
                 return Remedy(None, None, tuple(tried), complete=False)
             helps = trials.helps(ladder.steps[-1], finding)
             if ladder.gate:
@@ -185,8 +213,8 @@ def _enough(trials: _Trials, ladder: Ladder, finding: Finding) -> Iterator[Chang
     low, high = 0, len(ladder.steps) - 1
     while low < high:
         middle = (low + high) // 2
-        if trials.may_try(ladder.steps[middle]) and trials.helps(ladder.steps[middle], finding):
+        if trials.may_try() and trials.helps(ladder.steps[middle], finding):
             high = middle
         else:
             low = middle + 1
-    yield from (step for step in ladder.steps[high : high + 2] if trials.may_try(step))
+    yield from ladder.steps[high : high + 2]

@@ -152,14 +152,19 @@ class Solution:
         raise KeyError(f"no switch position {position!r} in state {coil_state!r}")
 
 
-def solve_harness(harness: Harness, library: Library) -> Solution:
+def solve_harness(
+    harness: Harness, library: Library, positions: Sequence[Position] | None = None
+) -> Solution:
     """Return the certified solution of every switch position in both coil states.
+
+    With `positions` only those are solved, and coils are heated by those alone: enough to try a
+    change out, not to judge a harness.
 
     Positions that close the same contacts share one solution; ranges are worked out when asked
     for. Raises CircuitError when there are too many positions, SolveError when a bound cannot be
     certified.
     """
-    positions = switch_positions(harness)
+    positions = switch_positions(harness) if positions is None else positions
     networks = {position: build_network(harness, library, position) for position in positions}
     supply = {position: _supply_v(harness, position) for position in positions}
     by_contacts: dict[frozenset[str], bounds.Network] = {}

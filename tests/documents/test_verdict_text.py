@@ -104,7 +104,7 @@ def test_unknown_values_are_named_with_what_to_measure(verdict_of, findings):
 def test_passes_are_summed_up_and_listed_on_request(verdict_of, findings):
     short = one_line(verdict_text(verdict_of(*findings)))
     assert "fuse continuous load: 1 tightest: (6) F1 current in the fuse: 2.9 A" in short
-    assert "at most 3.75 A, 22.7 % left" in short
+    assert "at most 3.75 A (22.7 % left)" in short
     second = dataclasses.replace(findings[0], subject="F2", value=1.0)
     assert "F2" not in verdict_text(verdict_of(*findings, second))
     assert "F2" in verdict_text(verdict_of(*findings, second), every=True)
