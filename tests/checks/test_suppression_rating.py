@@ -1,0 +1,105 @@
+"""Ratings of suppressors; load dump and pulses as ISO 16750-2 and ISO 7637-2 have them."""
+
+import pytest
+
+from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
+from circuitcheck.checks.suppression_rating import CHECK
+
+REVERSE = "reverse voltage of the diode"
+FORWARD = "current of the diode at switch-off"
+AMPS = 12.0 / (10.13 + 1.6745e-3 + 0.05e-3 + 1e-6 + 7 * 0.01 * 1.999e-3)  # 1.184 A, see the bench
+ON_24_V = {
+    "system": "24 V", "battery": "24 V flooded, 100 Ah", "rated": "24 V",
+    "resistance": '{ at_20degC = "40 ohm", tolerance = "0 %" }',
+    "engine_off": '["24 V", "24 V"]', "charging": '["28 V", "28 V"]',
+}  # fmt: skip
+
+
+def rated(on_bench, suppression, **changes):
+    return {f.quantity: f for f in on_bench(CHECK, "VL", suppression=suppression, **changes)}
+
+
+def diode(reverse=400, forward=3, kind="diode"):
+    return f'{{ kind = "{kind}", cathode = "1", reverse = "{reverse} V", forward = "{forward} A" }}'
+
+
+def resistor(ohm, power):
+    return f'{{ kind = "resistor", resistance = "{ohm} ohm", power = "{power} W" }}'
+
+
+@pytest.mark.parametrize("kind", ["diode", "diode + Zener"])
+@pytest.mark.parametrize(("volts", "result"), [(36, PASS), (34, FAIL)])
+def test_reverse_voltage_stands_a_clamped_load_dump(on_bench, kind, volts, result):
+    found = rated(on_bench, diode(reverse=volts, kind=kind))[REVERSE]
+    assert found.value == 35.0  # ISO 16750-2, test B, 12 V: highest clamp
+    assert (found.limit, found.result) == (volts, result)
+
+
+@pytest.mark.parametrize(("volts", "result"), [(60, PASS), (50, FAIL)])
+def test_reverse_voltage_on_24_v(on_bench, volts, result):
+    found = rated(on_bench, diode(reverse=volts), **ON_24_V)[REVERSE]
+    assert found.value == 58.0  # ISO 16750-2, test B, 24 V
+    assert found.result == result
+
+
+@pytest.mark.parametrize(("amps", "result"), [(1.19, PASS), (1.18, FAIL)])
+def test_forward_current_carries_the_coils(on_bench, amps, result):
+    found = rated(on_bench, diode(forward=amps))[FORWARD]
+    assert found.value == pytest.approx(AMPS, rel=1e-5)
+    assert found.result == result
+    terms = {term.symbol: term.value for term in found.working.terms}
+    assert eval(found.working.formula, {}, terms) == pytest.approx(AMPS, rel=1e-5)
+
+
+def test_ratings_not_given_are_not_judged(on_bench):
+    found = rated(on_bench, '{ kind = "diode", cathode = "1" }')
+    assert {f.result for f in found.values()} == {NOT_JUDGED}
+    assert all("data sheet" in f.reason for f in found.values())
+    bare = rated(on_bench, '{ kind = "resistor", resistance = "100 ohm" }')
+    assert bare["power of the resistor"].result == NOT_JUDGED
+    assert bare["peak at switch-off"].result == PASS
+    unknown = rated(on_bench, '{ kind = "resistor", resistance = "unknown", power = "2 W" }')
+    assert [f.result for f in unknown.values()] == [NOT_JUDGED]
+
+
+@pytest.mark.parametrize(("watts", "result"), [("1.42", PASS), ("1.38", FAIL)])
+def test_power_of_a_resistor(on_bench, watts, result):
+    found = rated(on_bench, resistor(100, watts))["power of the resistor"]
+    # the two loads beside each other are 9.09 ohm on a feed of 0.13 ohm: 11.83 V, 1.40 W
+    volts = 12.0 * 9.0909 / (9.0909 + 0.1319)
+    assert found.value == pytest.approx(volts**2 / 100.0, rel=2e-3)
+    assert found.result == result
+
+
+@pytest.mark.parametrize(("ohm", "result"), [(126, PASS), (128, FAIL)])
+def test_peak_of_a_resistor_below_pulse_1(on_bench, ohm, result):
+    # ISO 7637-2, pulse 1, level IV, 12 V: 150 V (from memory); 150 V / 1.183 A = 126.8 ohm
+    found = rated(on_bench, resistor(ohm, 5))["peak at switch-off"]
+    assert found.limit == 150.0
+    assert found.value == pytest.approx(AMPS * ohm, rel=2e-3)
+    assert found.result == result
+
+
+def test_peak_as_measured(on_bench):
+    # a 12 V relay coil of 120 ohm with 680 ohm beside it: 65 V measured (forum measurement)
+    found = rated(
+        on_bench, resistor(680, 5), resistance='{ at_20degC = "120 ohm", tolerance = "0 %" }'
+    )["peak at switch-off"]
+    assert found.value == pytest.approx(65.0, rel=0.05)
+
+
+@pytest.mark.parametrize("kind", ['"none"', '{ kind = "unknown" }'])
+def test_no_suppressor_has_no_rating(on_bench, kind):
+    assert rated(on_bench, kind) == {}
+
+
+def test_nominal_passes_and_worst_case_fails(on_bench, bench):
+    changes = {
+        "suppression": diode(forward=1.5),
+        "charging": '["13 V", "14.9 V"]',
+        "coil_air": '["-10 degC", "45 degC"]',
+    }
+    found = {f.quantity: f for f in on_bench(CHECK, "VL", **changes)}[FORWARD]
+    solved = bench(**changes).solution.of(found.position, found.coil_state)
+    assert solved.current_a("VL").nominal < 1.5 < found.value
+    assert found.result == FAIL
