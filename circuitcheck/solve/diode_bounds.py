@@ -68,8 +68,13 @@ class BandedDiodeNetwork:
         self.diodes = tuple(diodes)
         ends = [(d.anode, d.cathode) for d in diodes]
         self.exact = DiodeNetwork(n_nodes, a, b, source, reference, ends)
-        plan = self.exact.plan
-        self.linear = Network(n_nodes, plan.a, plan.b, source, reference)
+        self.linear = Network(
+            n_nodes,
+            [*np.asarray(a, dtype=np.intp).reshape(-1), *(u for u, _ in ends)],
+            [*np.asarray(b, dtype=np.intp).reshape(-1), *(v for _, v in ends)],
+            source,
+            reference,
+        )
 
     def is_certain(self, plus: int, minus: int) -> bool:
         """Whether every sign that V_plus - V_minus depends on is certain in every diode state."""

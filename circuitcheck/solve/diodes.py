@@ -12,6 +12,7 @@ SPICE2, ERL Memo M520 (1975); states: K. G. Murty, Opsearch 11 (1974), least-ind
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -21,13 +22,14 @@ from circuitcheck.errors import SolveError
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.solve.elimination import EliminationPlan, NetworkSolution
 from circuitcheck.solve.elimination_order import FloatArray
+from circuitcheck.solve.elimination_shape import PortPlan, chunks
 
 BOLTZMANN_J_PER_K = 1.380649e-23  # SI 2019, exact
 ELEMENTARY_CHARGE_C = 1.602176634e-19  # SI 2019, exact
 ZERO_CELSIUS_K = 273.15
 LEAK_S = 1e-12  # across every diode, as circuit simulators do; keeps nodes from floating
 MOST_STEPS = 200
-CLOSE = 1e-10  # last Newton step in units of N Vt; the error left is its square
+CLOSE = 1e-6  # last Newton step in units of N Vt; the error left is about its square
 
 
 @dataclass(frozen=True)
@@ -88,7 +90,11 @@ def straight_band(junction: Junction, least_a: float, most_a: float) -> Straight
 
 
 class DiodeNetwork:
-    """Compiled network of m resistive branches and d diodes; diode j is branch m + j."""
+    """Compiled network of m resistive branches and d diodes; diode j is branch m + j.
+
+    The resistances are eliminated once, down to the nodes that diodes hang on; the search for the
+    diodes' operating points runs in what is left.
+    """
 
     def __init__(
         self,
@@ -100,49 +106,41 @@ class DiodeNetwork:
         diode_ends: list[tuple[int, int]],
     ) -> None:
         ends = np.asarray(diode_ends, dtype=np.intp).reshape(-1, 2)
-        every_a = np.concatenate([np.asarray(a, dtype=np.intp).reshape(-1), ends[:, 0]])
-        every_b = np.concatenate([np.asarray(b, dtype=np.intp).reshape(-1), ends[:, 1]])
-        self.plan = EliminationPlan(n_nodes, every_a, every_b, (source, reference))
-        self.n_resistors = len(every_a) - len(ends)
-        self.anode, self.cathode = ends[:, 0], ends[:, 1]
-
-    def _solve(
-        self, conductance: FloatArray, volts: FloatArray, slope: FloatArray, offset: FloatArray
-    ) -> NetworkSolution:
-        """Solve with every diode i = slope v + offset, both (d, k); diodes come last."""
-        feed = np.zeros((self.plan.n_nodes, conductance.shape[1]))
-        for j in range(len(slope)):
-            feed[self.anode[j]] -= offset[j]
-            feed[self.cathode[j]] += offset[j]
-        found = self.plan.solve_all(np.concatenate([conductance, slope]), volts, feed)
-        found.branch_a[self.n_resistors :] += offset
-        return found
+        self.n_diodes = len(ends)
+        ports = tuple(dict.fromkeys([source, reference, *ends.ravel().tolist()]))
+        self.ports = PortPlan(n_nodes, a, b, ports)
+        self.n_resistors = self.ports.n_branches
+        place = {node: k for k, node in enumerate(self.ports.kept)}
+        self.anode = np.array([place[k] for k in ends[:, 0].tolist()], dtype=np.intp)
+        self.cathode = np.array([place[k] for k in ends[:, 1].tolist()], dtype=np.intp)
+        self.inner = EliminationPlan(
+            len(self.ports.kept),
+            np.concatenate([self.ports.mesh_a, self.anode]),
+            np.concatenate([self.ports.mesh_b, self.cathode]),
+            (0, 1),
+        )
 
     def solve_junctions(
-        self, conductance: npt.ArrayLike, source_v: npt.ArrayLike, diodes: list[Junction]
+        self,
+        conductance: npt.ArrayLike,
+        source_v: npt.ArrayLike,
+        diodes: list[Junction],
+        start: NetworkSolution | None = None,
     ) -> NetworkSolution:
         """Exact operating points for conductances (m, batch) and sources (batch,).
 
+        `start` is a solution near by, from which the search then sets out.
         Raises SolveError when Newton's method has not settled after `MOST_STEPS` steps.
         """
-        g, volts = self._batch(conductance, source_v)
         model = _JunctionArrays(diodes)
-        inner = np.full((len(diodes), g.shape[1]), 0.0)
-        todo = np.arange(g.shape[1])
-        for _ in range(MOST_STEPS):
-            u = inner[:, todo]
-            slope, offset = model.companion(u)
-            found = self._solve(g[:, todo], volts[todo], slope, offset)
-            new = (
-                found.branch_v[self.n_resistors :]
-                - model.series * (found.branch_a[self.n_resistors :])
-            )
-            stepped = model.limited(new, u)
-            inner[:, todo] = stepped
-            todo = todo[(np.abs(stepped - u) > CLOSE * model.scale).any(axis=0)]
-            if not todo.size:
-                return self._solve(g, volts, *model.companion(inner))
-        raise SolveError(f"diode currents did not settle in {MOST_STEPS} steps")
+        g = self.ports.checked(conductance)
+        inner_v = np.zeros((self.n_diodes, g.shape[1]))
+        if start is not None:
+            first = self.n_resistors
+            inner_v = start.branch_v[first:] - model.series * start.branch_a[first:]
+        return self._in_chunks(
+            g, source_v, lambda points, part: points.at_junctions(model, inner_v[:, part])
+        )
 
     def solve_straight(
         self,
@@ -155,51 +153,108 @@ class DiodeNetwork:
 
         Raises SolveError when no consistent set of states is found.
         """
-        g, volts = self._batch(conductance, source_v)
-        shape = (len(self.anode), g.shape[1])
+        g = self.ports.checked(conductance)
+        shape = (self.n_diodes, g.shape[1])
         drop, slope = np.broadcast_to(drop_v, shape), np.broadcast_to(slope_ohm, shape)
-        is_on = np.zeros(shape, dtype=bool)  # so that a diode no current reaches stays open
-        todo = np.arange(g.shape[1])
+        return self._in_chunks(
+            g,
+            source_v,
+            lambda points, part: points.at_straight_lines(drop[:, part], slope[:, part]),
+        )
+
+    def _in_chunks(
+        self,
+        conductance: FloatArray,
+        source_v: npt.ArrayLike,
+        find: Callable[[_Points, slice], NetworkSolution],
+    ) -> NetworkSolution:
+        width = conductance.shape[1]
+        volts = np.broadcast_to(np.asarray(source_v, dtype=float), (width,))
+        found = [
+            find(_Points(self, conductance[:, part], volts[part]), part) for part in chunks(width)
+        ]
+        return NetworkSolution(
+            np.concatenate([one.node_v for one in found], axis=1),
+            np.concatenate([one.branch_v for one in found], axis=1),
+            np.concatenate([one.branch_a for one in found], axis=1),
+        )
+
+
+class _Points:
+    """Some operating points of a diode network, eliminated down to its ports."""
+
+    def __init__(self, network: DiodeNetwork, conductance: FloatArray, volts: FloatArray) -> None:
+        self.network, self.conductance, self.volts = network, conductance, volts
+        self.factor = network.ports.factor(conductance)
+        self.mesh = network.ports.mesh(self.factor)
+
+    def at_junctions(self, model: _JunctionArrays, start_v: FloatArray) -> NetworkSolution:
+        """Newton's method on the junction voltages."""
+        inner_v = start_v.copy()
+        todo = np.arange(self.volts.size)
+        for _ in range(MOST_STEPS):
+            u = inner_v[:, todo]
+            found = self._inner(todo, *model.companion(u))
+            across, amps = self._diodes(found)
+            stepped = model.limited(across - model.series * amps, u)
+            inner_v[:, todo] = stepped
+            todo = todo[(np.abs(stepped - u) > CLOSE * model.scale).any(axis=0)]
+            if not todo.size:
+                return self._spread(*model.companion(inner_v))
+        raise SolveError(f"diode currents did not settle in {MOST_STEPS} steps")
+
+    def at_straight_lines(self, drop: FloatArray, slope: FloatArray) -> NetworkSolution:
+        """Switch the states of diodes until they agree with their voltages."""
+        is_on = np.zeros(drop.shape, dtype=bool)  # so that a diode no current reaches stays open
+        todo = np.arange(self.volts.size)
         for step in range(MOST_STEPS):
-            across = self._across(
-                g[:, todo], volts[todo], drop[:, todo], slope[:, todo], is_on, todo
-            )
-            is_wrong = is_on[:, todo] != (across > drop[:, todo])
-            is_close = np.abs(across - drop[:, todo]) <= 1e-13 * np.maximum(1.0, volts[todo])
-            is_wrong &= ~is_close
+            states, limit = is_on[:, todo], drop[:, todo]
+            found = self._inner(todo, *_lines(limit, slope[:, todo], states))
+            across, _ = self._diodes(found)
+            is_wrong = states != (across > limit)
+            is_wrong &= np.abs(across - limit) > 1e-13 * np.maximum(1.0, self.volts[todo])
             if step >= 20:  # one at a time, lowest number first, cannot go round in circles
                 is_wrong &= is_wrong.cumsum(axis=0) == 1
             is_on[:, todo] ^= is_wrong
             todo = todo[is_wrong.any(axis=0)]
             if not todo.size:
-                return self._solve(g, volts, *self._lines(drop, slope, is_on))
+                return self._spread(*_lines(drop, slope, is_on))
         raise SolveError(f"diode states did not settle in {MOST_STEPS} steps")
 
-    @staticmethod
-    def _lines(
-        drop: FloatArray, slope: FloatArray, is_on: npt.NDArray[np.bool_]
-    ) -> tuple[FloatArray, FloatArray]:
-        return np.where(is_on, 1.0 / slope + LEAK_S, LEAK_S), np.where(is_on, -drop / slope, 0.0)
+    def _inner(
+        self, which: npt.NDArray[np.intp], slope: FloatArray, offset: FloatArray
+    ) -> NetworkSolution:
+        """Solve what is left with every diode i = slope v + offset, both (d, k)."""
+        network = self.network
+        feed = np.zeros((network.inner.n_nodes, which.size))
+        for j in range(network.n_diodes):
+            feed[network.anode[j]] -= offset[j]
+            feed[network.cathode[j]] += offset[j]
+        mesh = self.mesh if which.size == self.volts.size else self.mesh[:, which]
+        found = network.inner.solve_all(np.concatenate([mesh, slope]), self.volts[which], feed)
+        found.branch_a[len(mesh) :] += offset
+        return found
 
-    def _across(
-        self,
-        conductance: FloatArray,
-        volts: FloatArray,
-        drop: FloatArray,
-        slope: FloatArray,
-        is_on: npt.NDArray[np.bool_],
-        todo: npt.NDArray[np.intp],
-    ) -> FloatArray:
-        found = self._solve(conductance, volts, *self._lines(drop, slope, is_on[:, todo]))
-        return found.branch_v[self.n_resistors :]
+    def _diodes(self, found: NetworkSolution) -> tuple[FloatArray, FloatArray]:
+        return found.branch_v[len(self.mesh) :], found.branch_a[len(self.mesh) :]
 
-    def _batch(
-        self, conductance: npt.ArrayLike, source_v: npt.ArrayLike
-    ) -> tuple[FloatArray, FloatArray]:
-        g = np.asarray(conductance, dtype=float)
-        g = g[:, None] if g.ndim == 1 else g
-        volts = np.broadcast_to(np.asarray(source_v, dtype=float), (g.shape[1],))
-        return g, volts
+    def _spread(self, slope: FloatArray, offset: FloatArray) -> NetworkSolution:
+        """Solve once more and carry the ports' voltages back to all nodes and branches."""
+        found = self._inner(np.arange(self.volts.size), slope, offset)
+        across, amps = self._diodes(found)
+        node_v, branch_v = self.network.ports.spread(
+            self.factor, found.node_v, found.branch_v[: len(self.mesh)]
+        )
+        branch_a = np.where(self.conductance == 0.0, 0.0, branch_v * self.conductance)
+        return NetworkSolution(
+            node_v, np.concatenate([branch_v, across]), np.concatenate([branch_a, amps])
+        )
+
+
+def _lines(
+    drop: FloatArray, slope: FloatArray, is_on: npt.NDArray[np.bool_]
+) -> tuple[FloatArray, FloatArray]:
+    return np.where(is_on, 1.0 / slope + LEAK_S, LEAK_S), np.where(is_on, -drop / slope, 0.0)
 
 
 class _JunctionArrays:

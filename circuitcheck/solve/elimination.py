@@ -10,8 +10,8 @@ relative accuracy with 1 microohm beside 1 megohm. Voltages across branches are 
 voltages across mesh branches, not as differences of node voltages, so the drop over a contact keeps
 its digits too. An open branch has conductance 0.
 
-The shape is compiled once (`elimination_order.py`); the numbers run over a batch axis
-(`elimination_pass.py`).
+The shape is compiled once (`elimination_order.py`, `elimination_shape.py`); the numbers run over a
+batch axis (`elimination_pass.py`).
 Source: star-mesh transformation, A. Rosen, "A new network theorem", J. IEE 62 (1924) 916-918;
 accuracy without subtraction: Grassmann, Taksar, Heyman, Operations Research 33 (1985) 1107-1116.
 """
@@ -23,12 +23,8 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from circuitcheck.solve.elimination_order import FloatArray, IntArray, Program, compile_program
-from circuitcheck.solve.elimination_pass import Elimination
-
-CHUNK = (
-    1024  # operating points handled at once: what the second-level cache of a small machine holds
-)
+from circuitcheck.solve.elimination_order import FloatArray, IntArray
+from circuitcheck.solve.elimination_shape import CompiledShape, chunks
 
 __all__ = ["EliminationPlan", "FloatArray", "IntArray", "NetworkSolution"]
 
@@ -47,7 +43,7 @@ class NetworkSolution:
     branch_a: FloatArray
 
 
-class EliminationPlan:
+class EliminationPlan(CompiledShape):
     """Compiled solver for one network shape: n nodes, m branches from a[i] to b[i].
 
     `kept` = (source, reference). `floating` (n,) marks nodes joined to neither by any branch.
@@ -57,28 +53,9 @@ class EliminationPlan:
     def __init__(
         self, n_nodes: int, a: npt.ArrayLike, b: npt.ArrayLike, kept: tuple[int, int]
     ) -> None:
-        self.n_nodes = n_nodes
-        self.a: IntArray = np.asarray(a, dtype=np.intp).reshape(-1)
-        self.b: IntArray = np.asarray(b, dtype=np.intp).reshape(-1)
-        if self.a.shape != self.b.shape:
-            raise ValueError(f"branch ends differ in number: {self.a.size} and {self.b.size}")
-        ends = np.concatenate([self.a, self.b, np.array(kept, dtype=np.intp)])
-        if ends.min() < 0 or ends.max() >= n_nodes:
-            raise ValueError(f"branch ends must lie in 0..{n_nodes - 1}")
-        if kept[0] == kept[1]:
-            raise ValueError(f"source and reference are both node {kept[0]}")
+        super().__init__(n_nodes, a, b, kept)
         self.source, self.reference = kept
-        self.program: Program = compile_program(n_nodes, self.a, self.b, kept)
-        is_loop = self.program.branch_edge < 0
-        self._is_loop = is_loop if is_loop.any() else None
-        self._gather = np.where(is_loop, 0, self.program.branch_edge)
-        self._build_edge_sum(is_loop)
         self.floating = self._find_floating()
-
-    @property
-    def n_branches(self) -> int:
-        """Number of branches m."""
-        return int(self.a.size)
 
     def solve(
         self,
@@ -95,7 +72,7 @@ class EliminationPlan:
         """
         g, volts, feed, is_flat = self._prepare(conductance, source_v, injected_a)
         out = np.empty((self.n_nodes, g.shape[1]))
-        for part in _chunks(g.shape[1]):
+        for part in chunks(g.shape[1]):
             factor = self.factor(g[:, part])
             out[:, part] = factor.node_v(volts[part], None if feed is None else feed[:, part])
         return out[:, 0] if is_flat else out
@@ -110,7 +87,7 @@ class EliminationPlan:
         g, volts, feed, is_flat = self._prepare(conductance, source_v, injected_a)
         node_v = np.empty((self.n_nodes, g.shape[1]))
         branch_v = np.empty((self.n_branches, g.shape[1]))
-        for part in _chunks(g.shape[1]):
+        for part in chunks(g.shape[1]):
             factor = self.factor(g[:, part])
             given = None if feed is None else feed[:, part]
             node_v[:, part], branch_v[:, part] = factor.node_and_branch_v(volts[part], given)
@@ -134,45 +111,13 @@ class EliminationPlan:
         feed[pairs[:, 0], np.arange(len(pairs)), 0] += 1.0
         feed[pairs[:, 1], np.arange(len(pairs)), 0] -= 1.0
         out = np.empty((self.n_branches, len(pairs), g.shape[1]))
-        for part in _chunks(g.shape[1]):
+        for part in chunks(g.shape[1]):
             factor = self.factor(g[:, part])
             width = factor.conductance.shape[1]
             fed = np.broadcast_to(feed, (self.n_nodes, len(pairs), width))
             _, volts = factor.node_and_branch_v(np.zeros(width), fed)
             out[:, :, part] = volts * g[:, None, part]
         return out[:, :, 0] if is_flat else out
-
-    def factor(self, conductance: FloatArray) -> Elimination:
-        """Run the elimination on conductances (m, batch); the result solves any right-hand side."""
-        return Elimination(self, conductance)
-
-    def edge_conductance(self, conductance: FloatArray) -> FloatArray:
-        """Conductance of each edge of the simple graph, parallel branches summed, fill-in 0."""
-        out = np.zeros((self.program.n_edges, conductance.shape[1]))
-        if self._edge_order.size:
-            rows = conductance[self._edge_order]
-            if self._edge_starts is not None:
-                rows = np.add.reduceat(rows, self._edge_starts, axis=0)
-            out[self._edges] = rows
-        return out
-
-    def branch_values(self, edge_v: FloatArray) -> FloatArray:
-        """Voltage across each branch from the voltage across each edge of the simple graph."""
-        shape = (-1,) + (1,) * (edge_v.ndim - 1)
-        if not self.program.n_edges:
-            return np.zeros((self.n_branches, *edge_v.shape[1:]))
-        out = edge_v[self._gather] * self.program.branch_sign.reshape(shape)
-        if self._is_loop is not None:
-            out[self._is_loop] = 0.0
-        return out
-
-    def _build_edge_sum(self, is_loop: npt.NDArray[np.bool_]) -> None:
-        edge = self.program.branch_edge
-        order = np.argsort(edge, kind="stable")
-        self._edge_order = order[~is_loop[order]]
-        self._edges, starts = np.unique(edge[self._edge_order], return_index=True)
-        is_single = self._edges.size == self._edge_order.size
-        self._edge_starts = None if is_single else starts
 
     def _find_floating(self) -> npt.NDArray[np.bool_]:
         parent = list(range(self.n_nodes))
@@ -191,20 +136,11 @@ class EliminationPlan:
     def _prepare(
         self, conductance: npt.ArrayLike, source_v: npt.ArrayLike, injected_a: npt.ArrayLike | None
     ) -> tuple[FloatArray, FloatArray, FloatArray | None, bool]:
-        g = np.asarray(conductance, dtype=float)
-        is_flat = g.ndim == 1
-        if g.shape[0] != self.n_branches:
-            raise ValueError(f"{g.shape[0]} conductances for {self.n_branches} branches")
-        g = g[:, None] if is_flat else g
-        if not (np.isfinite(g).all() and (g >= 0.0).all()):
-            raise ValueError("conductances must be finite and 0 or more")
+        is_flat = np.ndim(conductance) == 1
+        g = self.checked(conductance)
         volts = np.broadcast_to(np.asarray(source_v, dtype=float), (g.shape[1],))
         if injected_a is None:
             return g, volts, None, is_flat
         feed = np.asarray(injected_a, dtype=float)
         feed = feed[:, None] if feed.ndim == 1 else feed
         return g, volts, np.broadcast_to(feed, (self.n_nodes, g.shape[1])), is_flat
-
-
-def _chunks(width: int) -> list[slice]:
-    return [slice(start, min(start + CHUNK, width)) for start in range(0, width, CHUNK)]

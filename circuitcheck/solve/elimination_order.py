@@ -24,7 +24,8 @@ class Stars:
     node (c,), neighbour (d, c), edge (d, c). `pair_first` and `pair_second` (p,) number the
     p = d(d-1)/2 pairs of arms that become mesh branches. `pair_edge` and `pair_sign` (d, d, c)
     give the mesh branch between arms i and j and the sign of V_i - V_j on it; `sign` (d, c) is +1
-    where the star branch counts from the centre outwards.
+    where the star branch counts from the centre outwards. `feed_*` sum what the centres hand to
+    their neighbours, in the same way as a Level sums mesh branches.
     """
 
     node: IntArray
@@ -35,6 +36,9 @@ class Stars:
     pair_second: IntArray
     pair_edge: IntArray
     pair_sign: FloatArray
+    feed_order: IntArray
+    feed_starts: IntArray
+    feed_node: IntArray
 
 
 @dataclass(frozen=True)
@@ -60,8 +64,8 @@ class Program:
     n_edges: int
     branch_edge: IntArray  # (m,) edge of each branch, -1 for a branch with both ends on one node
     branch_sign: FloatArray  # (m,) +1 where branch and edge count the same way
-    kept_edge: int  # edge between the two kept nodes, -1 without one
-    kept_sign: float
+    kept: tuple[int, ...]
+    kept_edges: tuple[tuple[int, int, int], ...]  # number and ends (u < v) of what is left
 
 
 class _Graph:
@@ -116,6 +120,9 @@ def _stars(graph: _Graph, nodes: list[int], arms: list[tuple[list[int], list[int
             for j in range(i + 1, d):
                 found = graph.edge(names[i], names[j])
                 pair_edge[i, j, column] = pair_edge[j, i, column] = found
+    flat = neighbour.ravel()
+    feed_order = np.argsort(flat, kind="stable").astype(np.intp)
+    feed_node, feed_starts = np.unique(flat[feed_order], return_index=True)
     ahead = np.sign(neighbour[None, :, :] - neighbour[:, None, :]).astype(float)
     return Stars(
         node=node,
@@ -126,6 +133,9 @@ def _stars(graph: _Graph, nodes: list[int], arms: list[tuple[list[int], list[int
         pair_second=second.astype(np.intp),
         pair_edge=pair_edge,
         pair_sign=ahead,
+        feed_order=feed_order,
+        feed_starts=feed_starts.astype(np.intp),
+        feed_node=feed_node.astype(np.intp),
     )
 
 
@@ -151,8 +161,13 @@ def _level(graph: _Graph, picked: list[int]) -> Level:
     )
 
 
-def compile_program(n_nodes: int, a: IntArray, b: IntArray, kept: tuple[int, int]) -> Program:
-    """Write the elimination program that leaves the two nodes `kept`."""
+def compile_program(
+    n_nodes: int, a: IntArray, b: IntArray, kept: tuple[int, ...], most_arms: int | None = None
+) -> Program:
+    """Write the elimination program that leaves the nodes `kept`.
+
+    With `most_arms`, nodes that have more neighbours than that when their turn comes are left too.
+    """
     graph = _Graph(n_nodes)
     ends = list(zip(a.tolist(), b.tolist(), strict=True))
     branch_edge = np.array([graph.edge(u, v) if u != v else -1 for u, v in ends], dtype=np.intp)
@@ -161,15 +176,20 @@ def compile_program(n_nodes: int, a: IntArray, b: IntArray, kept: tuple[int, int
     levels = []
     while remaining:
         picked = _independent_nodes(graph, remaining)
+        if most_arms is not None:
+            picked = [k for k in picked if len(graph.adjacent[k]) <= most_arms]
+        if not picked:
+            kept = (*kept, *remaining)
+            break
         levels.append(_level(graph, picked))
         gone = set(picked)
         remaining = [k for k in remaining if k not in gone]
-    plus, minus = kept
+    left = [(edge, u, v) for u in kept for v, edge in graph.adjacent[u].items() if u < v]
     return Program(
         levels=tuple(levels),
         n_edges=graph.n_edges,
         branch_edge=branch_edge,
         branch_sign=branch_sign,
-        kept_edge=graph.adjacent[plus].get(minus, -1),
-        kept_sign=1.0 if plus < minus else -1.0,
+        kept=kept,
+        kept_edges=tuple(left),
     )

@@ -11,21 +11,24 @@ import numpy.typing as npt
 from circuitcheck.solve.elimination_order import FloatArray, Level, Stars
 
 if TYPE_CHECKING:
-    from circuitcheck.solve.elimination import EliminationPlan
+    from circuitcheck.solve.elimination_shape import CompiledShape
 
 
 class Elimination:
-    """One elimination run on a batch of conductances; solves right-hand sides against it."""
+    """One elimination run on a batch of conductances; solves right-hand sides against it.
 
-    def __init__(self, plan: EliminationPlan, conductance: FloatArray) -> None:
+    `edges` (edges, batch) holds the conductances as the elimination left them.
+    """
+
+    def __init__(self, plan: CompiledShape, conductance: FloatArray) -> None:
         self.plan = plan
         self.conductance = conductance
         self._weights: list[list[FloatArray]] = []
         self._sums: list[list[FloatArray]] = []
         self._loose: list[tuple[npt.NDArray[np.intp], npt.NDArray[np.bool_]]] = []
-        edges = plan.edge_conductance(conductance)
+        self.edges = plan.edge_conductance(conductance)
         for level in plan.program.levels:
-            self._eliminate(level, edges)
+            self._eliminate(level, self.edges)
 
     def _eliminate(self, level: Level, edges: FloatArray) -> None:
         weights, sums, meshes = [], [], []
@@ -51,14 +54,37 @@ class Elimination:
             edges[level.target] += mesh
 
     def node_v(self, source_v: FloatArray, injected_a: FloatArray | None = None) -> FloatArray:
-        """Node voltages (n, ..., batch) for a source (batch,) and injections (n, ..., batch)."""
-        return self._solve(source_v, injected_a, wants_edges=False)[0]
+        """Node voltages (n, ..., batch) for a source (batch,) and injections (n, ..., batch).
+
+        The first kept node stands at the source voltage, all others at 0 V.
+        """
+        tail = self._tail(injected_a)
+        kept = np.zeros((len(self.plan.kept), *tail))
+        kept[0] = source_v
+        return self._back(kept, None, injected_a)
 
     def node_and_branch_v(
         self, source_v: FloatArray, injected_a: FloatArray | None = None
     ) -> tuple[FloatArray, FloatArray]:
         """Node voltages and branch voltages; see `node_v`."""
-        volts, edge_v = self._solve(source_v, injected_a, wants_edges=True)
+        tail = self._tail(injected_a)
+        kept = np.zeros((len(self.plan.kept), *tail))
+        kept[0] = source_v
+        edge_v = np.zeros((self.plan.program.n_edges, *tail))
+        source = self.plan.kept[0]
+        for edge, u, v in self.plan.program.kept_edges:
+            if source in (u, v):
+                edge_v[edge] = source_v if u == source else -source_v
+        return self.node_and_branch_v_from(kept, edge_v, injected_a)
+
+    def node_and_branch_v_from(
+        self, kept_v: FloatArray, edge_v: FloatArray, injected_a: FloatArray | None = None
+    ) -> tuple[FloatArray, FloatArray]:
+        """Node and branch voltages from those of the kept nodes and of the edges between them.
+
+        `edge_v` (edges, ..., batch) is filled in place.
+        """
+        volts = self._back(kept_v, edge_v, injected_a)
         branch_v = self.plan.branch_values(edge_v)
         if self._loose:
             lost = np.isnan(volts)
@@ -66,17 +92,17 @@ class Elimination:
             branch_v[one_sided] = np.nan
         return volts, branch_v
 
-    def _solve(
-        self, source_v: FloatArray, injected_a: FloatArray | None, wants_edges: bool
-    ) -> tuple[FloatArray, FloatArray]:
-        plan, program = self.plan, self.plan.program
-        tail = (self.conductance.shape[1],) if injected_a is None else injected_a.shape[1:]
+    def _tail(self, injected_a: FloatArray | None) -> tuple[int, ...]:
+        return (self.conductance.shape[1],) if injected_a is None else injected_a.shape[1:]
+
+    def _back(
+        self, kept_v: FloatArray, edge_v: FloatArray | None, injected_a: FloatArray | None
+    ) -> FloatArray:
+        """Put the nodes back in reverse order; fills `edge_v` on the way where it is given."""
+        program, tail = self.plan.program, kept_v.shape[1:]
         feed = None if injected_a is None else self._swept_feed(injected_a)
-        volts = np.zeros((plan.n_nodes, *tail))
-        volts[plan.source] = source_v
-        edge_v = np.zeros((program.n_edges, *tail)) if wants_edges else np.zeros((0,))
-        if wants_edges and program.kept_edge >= 0:
-            edge_v[program.kept_edge] = source_v * program.kept_sign
+        volts = np.zeros((self.plan.n_nodes, *tail))
+        volts[list(self.plan.kept)] = kept_v
         wide = _widener(len(tail))
         for index in reversed(range(len(program.levels))):
             for number, star in enumerate(program.levels[index].stars):
@@ -86,11 +112,11 @@ class Elimination:
                     push = feed[star.node] / wide(self._sums[index][number])
                 found = (weight * volts[star.neighbour]).sum(axis=0)
                 volts[star.node] = found if push is None else found + push
-                if wants_edges:
+                if edge_v is not None:
                     _recover_edges(star, weight, push, edge_v)
         if self._loose:
             volts[self._loose_nodes(tail)] = np.nan
-        return volts, edge_v
+        return volts
 
     def _swept_feed(self, injected_a: FloatArray) -> FloatArray:
         """Injections after the elimination has moved each node's share to its neighbours."""
@@ -98,9 +124,13 @@ class Elimination:
         wide = _widener(feed.ndim - 1)
         for level, weights in zip(self.plan.program.levels, self._weights, strict=True):
             for star, weight in zip(level.stars, weights, strict=True):
-                moved = wide(weight) * feed[star.node]
-                for arm, nodes in enumerate(star.neighbour):
-                    np.add.at(feed, nodes, moved[arm])
+                if not star.feed_node.size:
+                    continue
+                moved = (wide(weight) * feed[star.node]).reshape(-1, *feed.shape[1:])
+                moved = moved[star.feed_order]
+                if len(moved) > len(star.feed_node):
+                    moved = np.add.reduceat(moved, star.feed_starts, axis=0)
+                feed[star.feed_node] += moved
         return feed
 
     def _loose_nodes(self, tail: tuple[int, ...]) -> npt.NDArray[np.bool_]:

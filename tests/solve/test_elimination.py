@@ -146,7 +146,7 @@ def test_transfer_is_the_derivative_by_each_resistance() -> None:
     [
         ((3, [0, 5], [1, 2], (1, 0)), "must lie in 0..2"),
         ((3, [0], [1, 2], (1, 0)), "differ in number"),
-        ((3, [0], [1], (1, 1)), "are both node 1"),
+        ((3, [0], [1], (1, 1)), "not all different"),
     ],
 )
 def test_wrong_shapes_are_refused(arguments: tuple, words: str) -> None:
