@@ -77,7 +77,7 @@ def _temperature(case: Case, coil: SolenoidCoil, heat: CoilHeat) -> Finding:
         ),
         sources=SOURCES,
         gap=heat.temperature_c.gap,
-        working=_working(coil, heat) if heat.judged else None,
+        working=_working(coil, heat) if heat.judged and heat.supply_v > 0.0 else None,
     )
 
 

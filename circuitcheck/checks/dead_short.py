@@ -71,8 +71,12 @@ def short_against_fuse(
     band = case.library.fuse_opening_band(row.style)
     worth_a = rerated_a(case.library, row, fuse.ambient_c.lower)
     start_c, carried_a = _hottest_c(case, wire), _carried_a(case, wire.name)
+    opens_a = guaranteed_opening_a(worth_a, band.percents, band.max_s)
+    if short.strongest_a <= 0.0:
+        raise LibraryError(f"no current flows in a short at {short.far_terminal}")
+    # Below `opens_a` there is no clearing time to compare: that case is told by itself.
     worst = least_clearing_margin(
-        min(max(short.weakest_a, carried_a), short.strongest_a),
+        min(max(short.weakest_a, carried_a, opens_a), short.strongest_a),
         short.strongest_a,
         worth_a,
         band.percents,
@@ -81,8 +85,17 @@ def short_against_fuse(
         initial_c=start_c,
         final_c=wire.insulation.short_circuit_c,
     )
-    opens_a = guaranteed_opening_a(worth_a, band.percents, band.max_s)
     return ShortAgainstFuse(wire, short, fuse, worth_a, opens_a, start_c, carried_a, worst)
+
+
+def short_guesses(case: Case, wire: LaidWire) -> tuple[str, ...]:
+    """Return what a short through a wire rests on without being known: sizes and lengths."""
+    unknown = tuple(
+        f"{a.subject}, {a.key} unknown: look at {a.measure}"
+        for a in case.harness.assumptions
+        if a.stated_unknown and a.key.removeprefix("upstream.") in ("gauge", "length")
+    )
+    return tuple(dict.fromkeys((*wire.guesses, *unknown)))
 
 
 def _hottest_c(case: Case, wire: LaidWire) -> float:

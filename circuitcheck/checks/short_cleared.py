@@ -14,7 +14,7 @@ Result      one finding per feed wire behind a fuse, by the fuse ahead of it tha
 from __future__ import annotations
 
 from circuitcheck.checks.check import Case, Check
-from circuitcheck.checks.dead_short import ShortAgainstFuse, short_against_fuse
+from circuitcheck.checks.dead_short import ShortAgainstFuse, short_against_fuse, short_guesses
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding, Term, Working, judged
 from circuitcheck.checks.fuse_ahead import FittedFuse, air_words, read_fuses_ahead
 from circuitcheck.checks.wire_limit import laid_wire
@@ -52,8 +52,9 @@ def _finding(case: Case, wire: str, fuses: tuple[FittedFuse, ...]) -> Finding:
     tried = [short_against_fuse(case, laid, short, fuse, row) for fuse, row in known]
     best = max(tried, key=lambda at: at.rank)
     finding = _never_opens(best) if best.may_never_open else _timed(case, best)
-    if finding.result == FAIL and laid.guesses:
-        return _not_judged(wire, f"would fail as assumed: {'; '.join(laid.guesses)}")
+    guesses = short_guesses(case, laid)
+    if finding.result == FAIL and guesses:
+        return _not_judged(wire, f"would fail as assumed: {'; '.join(guesses)}")
     return finding
 
 

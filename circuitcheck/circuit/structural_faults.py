@@ -167,6 +167,8 @@ def _unprotected(harness: Harness, topology: Topology) -> Iterator[StructuralFau
                 "Put a fuse into the feed, next to the tap.",
             )
     for tap in harness.of_kind(SupplyTap):
+        if "electronic fuse" in (tap.also_feeds or ()):
+            continue  # refused by a check of its own
         if tap.upstream.fuse is None and tap.upstream.fuse_known:
             yield StructuralFault(
                 "unprotected feed",

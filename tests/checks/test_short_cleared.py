@@ -122,6 +122,14 @@ def test_unknown_gauge_is_not_failed_on_a_guess(judge):
     assert finding.result == NOT_JUDGED
 
 
+def test_unknown_length_elsewhere_is_not_failed_on_a_guess(judge):
+    # 10 m of 18 AWG in the return may weaken the short too far; nobody knows yet.
+    back = {"gauge": '"18 AWG"', "length": '"unknown"'}
+    findings = judge(CHECK, upstream={"fuse": '"40 A blade"'}, W1={"length": '"2 m"'}, W11=back)
+    assert findings["W1"].result == NOT_JUDGED
+    assert "W11, length" in findings["W1"].reason
+
+
 def test_working_can_be_redone(judge):
     finding = judge(CHECK)["W2"]
     terms = {term.symbol: term.value for term in finding.working.terms}
