@@ -8,8 +8,9 @@ Formula     feed    100 V(battery +, coil) / V_s
             largest drop is held against the supply that makes it
 Source      abyc-e-11: 3 % for panel feeders and what safety hangs on (lights, blowers, bilge
             pumps), 10 % for everything else. A valve coil has a working range of its own and
-            belongs to "everything else", so 10 % in all; feed and return get half each
-            (worked-out). Whether the coil still pulls in is judged by a check of its own.
+            belongs to "everything else", so 10 % in all. No source splits it: feed alone and
+            return alone may take the whole, and are listed to show where the loss sits. Whether
+            the coil still pulls in is judged by a check of its own.
 Worst case  coil at its lowest resistance, wires hot and long, contacts aged, the machine's own load
             on, the position with the most current in the shared wires
 Not covered cranking; drop inside the battery, which the supply at the posts already holds
@@ -143,6 +144,6 @@ CHECK = Check(
     judges="voltage lost in feed, return and both, against a share of the supply at the posts",
     why=WHY,
     does_not_cover="cranking",
-    sources=("abyc-e-11", "worked-out"),
+    sources=("abyc-e-11",),
     judge=judge,
 )

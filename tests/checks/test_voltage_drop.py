@@ -34,7 +34,7 @@ def test_three_drops_by_hand(on_bench, library, feed_ohm):
     assert back.value == pytest.approx(100 * back_r / best, rel=1e-5)
     assert total.value == pytest.approx(100 * (feed_r + back_r) / loop, rel=1e-5)
     assert [f.result for f in (total, feed, back)] == [PASS] * 3
-    assert [f.limit for f in (total, feed, back)] == [10.0, 5.0, 5.0]  # ABYC E-11; half each
+    assert [f.limit for f in (total, feed, back)] == [10.0] * 3  # ABYC E-11, not critical
     assert any(c.startswith("largest single drop on the way: GS1") for c in total.conditions)
 
 
@@ -47,8 +47,8 @@ def test_ten_percent_of_the_supply_is_the_line(on_bench, feed_ohm, loss, result)
     assert total.value == pytest.approx(100 * loss / (loss + COIL), rel=1e-5)
 
 
-@pytest.mark.parametrize(("loss", "result"), [(0.525, PASS), (0.5275, FAIL)])
-def test_five_percent_of_feed_or_return(on_bench, feed_ohm, loss, result):
+@pytest.mark.parametrize(("loss", "result"), [(1.108, PASS), (1.1135, FAIL)])
+def test_ten_percent_of_feed_or_return_alone(on_bench, feed_ohm, loss, result):
     # 0.5263 of 10.526 ohm: 5 %
     bare = {"fuse": "0.0001 ohm", "contact": '"0 ohm"', "pair": '"0 ohm"', "bond": '"0 ohm"'}
     feed = by_part(on_bench, **bare | {"fuse": f"{loss - feed_ohm:.6f} ohm"})[1]
