@@ -67,7 +67,7 @@ def _finding(case: Case, ahead: FusesAhead, own: FittedFuse, machine: FittedFuse
         reason=reason,
         value=ratio,
         limit=limit.value,
-        unit="1",
+        unit="to 1",
         at_most=False,
         conditions=proved,
         sources=(limit.source, *SOURCES[1:]),
