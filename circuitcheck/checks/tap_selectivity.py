@@ -101,8 +101,7 @@ def _proved_words(
     except CircuitcheckError as error:
         return (f"the opening bands could not be compared: {error}",)
     return (
-        f"the opening bands alone prove it up to {text(proved_a, 'A')}; above, they overlap and "
-        "the ratio has to do",
+        f"the opening bands alone prove it up to {text(proved_a, 'A')}; above, they overlap",
         f"shorts behind {own[0].owner}: {text(weakest_a, 'A')} at the farthest wire end to "
         f"{text(strongest_a, 'A')} at the fuse",
     )
