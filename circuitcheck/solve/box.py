@@ -9,7 +9,7 @@ nothing for contacts.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -55,6 +55,12 @@ class Box:
         """Return the resistances at other temperatures, broadcast against (3, branches)."""
         total = self.copper_ohm * copper_factor(temperature_c) + self.contact_ohm
         return np.maximum(total, LEAST_OHM)
+
+    def warmed(self, temperature_c: FloatArray) -> Box:
+        """Return the box with each upper end of temperature at least as given, (3, branches)."""
+        warmed = self.temperature_c.copy()
+        warmed[2] = np.maximum(warmed[2], temperature_c[2])
+        return replace(self, temperature_c=warmed)
 
     def corner(self, rows: IntArray, branches: IntArray, temperature_c: FloatArray) -> FloatArray:
         """Return resistances with each branch at its own row but all at given temperatures.

@@ -60,6 +60,15 @@ class NetworkRanges:
             result.current, is_current=True, branches=result.current_branches, pairs=()
         )
 
+    def largest_currents(self, branches: Sequence[int]) -> FloatArray:
+        """Largest magnitude of the current of some branches [A], shape (len(branches),)."""
+        wanted = np.asarray(branches, dtype=np.intp)
+        if self.conducting:
+            found = self._solve_with_diodes([]).current.take(wanted)
+        else:
+            found = self._solve([], wanted).current
+        return np.asarray(np.maximum(np.abs(found.lower), np.abs(found.upper)))
+
     @cached_property
     def powers(self) -> list[Range]:
         """Power turned to heat in each branch [W].
@@ -137,7 +146,7 @@ class NetworkRanges:
         return [self._between[pair] for pair in pairs]
 
     def _solve(
-        self, pairs: Sequence[tuple[int, int]], branches: Sequence[int] | None
+        self, pairs: Sequence[tuple[int, int]], branches: Sequence[int] | IntArray | None
     ) -> bounds.BoundsResult:
         lower, nominal, upper = self.box.resistance_ohm
         return bounds.solve_bounds(

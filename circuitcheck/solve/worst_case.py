@@ -8,7 +8,6 @@ stand off is worked out for each quantity and carried as its gap (`network_range
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -19,18 +18,16 @@ from circuitcheck.circuit.netlist import Network
 from circuitcheck.circuit.positions import Position, switch_positions
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
-from circuitcheck.model.solenoid_coil import SolenoidCoil
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.solve import bounds
 from circuitcheck.solve.box import FloatArray, open_box
-from circuitcheck.solve.coil_heat import coil_heat
 from circuitcheck.solve.condition_words import condition_words
 from circuitcheck.solve.network_ranges import Bounded, NetworkRanges
+from circuitcheck.solve.soak import soak_coils
 from circuitcheck.solve.solution import COIL_STATES, HEAT_SOAKED, CoilHeat, Range
 
 LEAST_COIL_A = 1e-6
-LEAST_COIL_V = 1e-6
-"""A coil with less than a microampere or a microvolt is not energised."""
+"""A coil with less than a microampere is not energised."""
 
 
 @dataclass(frozen=True)
@@ -172,7 +169,7 @@ def solve_harness(
         if network.closed_contacts() not in by_contacts:
             by_contacts[network.closed_contacts()] = _shape(network)
     shapes = {p: by_contacts[networks[p].closed_contacts()] for p in positions}
-    heat = _heat(harness, positions, networks, shapes, supply)
+    heat = soak_coils(harness, positions, networks, shapes, supply)
     shared: dict[tuple[bounds.Network, Band, str], NetworkRanges] = {}
     solved = []
     for position in positions:
@@ -213,85 +210,30 @@ def _supply_v(harness: Harness, position: Position) -> Band:
 def _ranges(
     network: Network, shape: bounds.Network, supply_v: Band, heat: Mapping[str, CoilHeat] | None
 ) -> NetworkRanges:
-    widest = open_box(network, heat)
-    highest = _highest_a(network, shape, widest.resistance_ohm, supply_v)
-    return NetworkRanges(network, shape, open_box(network, heat, highest), supply_v)
+    """Ranges with each wire as hot as its own largest current makes it.
+
+    The largest currents are sought with wires as hot as their insulation allows. A wire that they
+    would heat beyond that makes the box too small: it is opened as far, until it holds.
+    """
+    box = open_box(network, heat)
+    for _ in range(len(network.branches)):
+        highest = _highest_a(NetworkRanges(network, shape, box, supply_v))
+        heated = open_box(network, heat, highest)
+        if not (heated.temperature_c[2] > box.temperature_c[2]).any():
+            return NetworkRanges(network, shape, heated, supply_v)
+        box = box.warmed(heated.temperature_c)
+    return NetworkRanges(network, shape, box, supply_v)
 
 
-def _highest_a(
-    network: Network, shape: bounds.Network, resistance_ohm: FloatArray, supply_v: Band
-) -> FloatArray:
-    """Largest current of each branch that heats itself, with wires as hot as they may be."""
+def _highest_a(ranges: NetworkRanges) -> FloatArray:
+    """Largest current of each branch that heats itself."""
+    network = ranges.network
     highest = np.zeros(len(network.branches))
     if not network.live:
         return highest
     heated = [n for n, b in enumerate(network.branches) if b.role in ("wire", "upstream wire")]
-    lower, nominal, upper = resistance_ohm
-    found = bounds.solve_bounds(
-        shape, lower, nominal, upper, supply_v, [], current_branches=heated
-    ).current
-    highest[heated] = np.maximum(np.abs(found.lower), np.abs(found.upper))
+    highest[heated] = ranges.largest_currents(heated)
     return highest
-
-
-def _heat(
-    harness: Harness,
-    positions: Sequence[Position],
-    networks: Mapping[Position, Network],
-    shapes: Mapping[Position, bounds.Network],
-    supply: Mapping[Position, Band],
-) -> dict[str, CoilHeat]:
-    """Heat of each coil in the position that puts the highest voltage on it for long."""
-    most = {coil.name: Range(0.0, 0.0, 0.0) for coil in harness.coils}
-    least = {coil.name: math.inf for coil in harness.coils}
-    where = dict.fromkeys(most, "no position")
-    seen: set[bounds.Network] = set()
-    first = _hottest_there_is(harness)
-    for position in positions:
-        network, shape = networks[position], shapes[position]
-        if not network.live or position.key == "cranking" or shape in seen:
-            continue
-        seen.add(shape)
-        widest = NetworkRanges(network, shape, open_box(network, first), supply[position])
-        pairs = [_ends(network, coil) for coil in harness.coils]
-        for coil, found in zip(harness.coils, widest.between(pairs), strict=True):
-            volts = found.range
-            if abs(volts.nominal) < LEAST_COIL_V or math.isnan(volts.nominal):
-                continue
-            least[coil.name] = min(least[coil.name], volts.smallest())
-            if volts.largest() > most[coil.name].largest():
-                most[coil.name], where[coil.name] = volts, position.name
-    return {
-        coil.name: coil_heat(
-            coil,
-            harness.zone_of(coil.zone).ambient_c,
-            harness.use,
-            _on_range(most[coil.name], least[coil.name]),
-            where[coil.name],
-        )
-        for coil in harness.coils
-    }
-
-
-def _on_range(most: Range, least_v: float) -> Range:
-    lower = min(least_v, abs(most.nominal))
-    return Range(lower, abs(most.nominal), most.largest(), most.gap, most.method)
-
-
-def _hottest_there_is(harness: Harness) -> dict[str, CoilHeat]:
-    """Heat of each coil with the whole supply across it: wider than any position can make it."""
-    supply = harness.conditions.running_v()
-    found = {}
-    for coil in harness.coils:
-        ambient = harness.zone_of(coil.zone).ambient_c
-        volts = Range(0.0, supply.nominal, supply.upper)
-        found[coil.name] = coil_heat(coil, ambient, harness.use, volts, "whole supply")
-    return found
-
-
-def _ends(network: Network, coil: SolenoidCoil) -> tuple[int, int]:
-    branch = network.branches[network.branch_of[coil.name]]
-    return branch.start, branch.end
 
 
 def _band(rows: FloatArray) -> Band:
