@@ -14,6 +14,8 @@ Not covered ground as a whole (see ground path). The figures are those of 12 V p
 
 from __future__ import annotations
 
+import math
+
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.energised_coil import stand_ins
 from circuitcheck.checks.finding import (
@@ -59,6 +61,13 @@ def judge(case: Case) -> list[Finding]:
     return [worst(findings) for findings in found.values()]
 
 
+def _drop_v(solved: PositionSolution, branch: Branch) -> Range:
+    """Return the drop of a branch; none where it hangs on neither post and nothing can flow."""
+    drop = solved.across_v(branch.name)
+    is_floating = any(math.isnan(end) for end in (drop.lower, drop.nominal, drop.upper))
+    return Range(0.0, 0.0, 0.0) if is_floating else drop
+
+
 def _finding(case: Case, solved: PositionSolution, branch: Branch) -> Finding:
     limit = case.library.limit(KINDS[branch.role])
     limit_v, sources = limit.value, [limit.source]
@@ -66,7 +75,7 @@ def _finding(case: Case, solved: PositionSolution, branch: Branch) -> Finding:
     if fuse is not None:
         limit_v = CLIPS * limit.value + fuse.drop_at_rated_v
         sources.append(fuse.source)
-    drop = solved.across_v(branch.name)
+    drop = _drop_v(solved, branch)
     value, ohm = drop.largest(), solved.resistance_ohm(branch.name).upper
     current = Term("I_e", value / ohm if ohm else 0.0, "A", "current with these values")
     result, reason = judged(value, limit_v), WHY

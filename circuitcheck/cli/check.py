@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from circuitcheck.cli.exit_codes import OF_VERDICT
-from circuitcheck.cli.output import colour_wanted, terminal_width
+from circuitcheck.cli.output import colour_wanted, terminal_width, write_whole
 
 if TYPE_CHECKING:
     from circuitcheck.documents.verdict import Verdict
@@ -28,6 +28,13 @@ def _working_choice(
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="Print the verdict as JSON.")
 @click.option(
+    "--draw",
+    "picture",
+    type=click.Path(path_type=Path),
+    metavar="PATH",
+    help="Also draw the diagram, failing items marked: .svg, .pdf or .png.",
+)
+@click.option(
     "--working",
     metavar="N",
     callback=_working_choice,
@@ -41,6 +48,7 @@ def check(
     file: Path,
     *,
     as_json: bool,
+    picture: Path | None,
     working: str | None,
     wide: bool,
     no_colour: bool,
@@ -52,6 +60,7 @@ def check(
     """
     from circuitcheck import check_file
 
+    target = _drawing_target(file, picture) if picture is not None else None
     verdict = check_file(file)
     if as_json:
         from circuitcheck.documents.verdict_json import verdict_json
@@ -65,6 +74,8 @@ def check(
         click.echo(text, nl=False, color=colour)
     if working is not None:
         _print_working(verdict, working, as_json)
+    if target is not None:
+        _draw(verdict, target)
     ctx.exit(OF_VERDICT[verdict.word])
 
 
@@ -78,3 +89,17 @@ def _print_working(verdict: Verdict, choice: str, as_json: bool) -> None:
     for number in chosen:
         text = working_text(verdict, number, width=terminal_width())
         click.echo(f"\n{text}", nl=False, err=as_json)
+
+
+def _drawing_target(file: Path, picture: Path) -> Path:
+    from circuitcheck.cli.draw import drawing_target
+
+    return drawing_target(file, picture)
+
+
+def _draw(verdict: Verdict, target: Path) -> None:
+    from circuitcheck.documents.plain_text import harmless
+    from circuitcheck.drawing import draw
+
+    write_whole(target, lambda beside: draw(verdict.harness, beside, verdict.findings))
+    click.echo(harmless(f"{target} is drawn."), err=True)

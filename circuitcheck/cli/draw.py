@@ -11,7 +11,7 @@ from circuitcheck.errors import InputError, Problem
 SUFFIXES = (".svg", ".pdf", ".png")
 
 
-def _target(file: Path, output: Path | None) -> Path:
+def drawing_target(file: Path, output: Path | None) -> Path:
     """Return where to draw; refuses another suffix, and the harness file itself."""
     from circuitcheck.read.printable import printable
 
@@ -49,7 +49,7 @@ def draw(file: Path, *, output: Path | None, unchecked: bool) -> None:
     from circuitcheck.read.library_tables import read_library
     from circuitcheck.read.printable import printable
 
-    target = _target(file, output)
+    target = drawing_target(file, output)
     library = read_library()
     harness = read_harness(file, library)
     findings = None if unchecked else check_harness(harness, library).findings
