@@ -41,7 +41,8 @@ class PressCycle:
         if self.press_s is None or self.cycle_s is None or tau_s is None:
             ohm = steady_resistance_ohm(r20_ohm, volts, air_c, k_per_w)
             hot = winding_temperature_c(ohm, r20_ohm)
-            return hot, hot
+            # How much of it a pause takes away is not known without a time constant.
+            return hot, hot if self.press_s is None else air_c
         peak = periodic_peak_c(r20_ohm, volts, air_c, k_per_w, tau_s, self.press_s, self.cycle_s)
         cooling = math.exp(-(self.cycle_s - self.press_s) / tau_s)
         return peak.upper_c, air_c + (peak.lower_c - air_c) * cooling
@@ -89,6 +90,8 @@ def coil_heat(
     basis = "held on without pause" if cycle.press_s is None else f"on {use.duty():.0%} of the time"
     if use.longest_press_s is None or use.presses_per_hour is None:
         basis = "held on without pause, because [use] does not say how it is worked"
+    elif cycle.press_s is not None and tau_s is None:
+        basis = "at its peak as if held on without pause, because its time constant is not known"
     return CoilHeat(
         temperature, resistance, position, most[0], ambient_c.upper, use.duty(), True, basis
     )

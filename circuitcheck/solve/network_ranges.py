@@ -7,7 +7,7 @@ better of the two can really happen, and the distance to it is part of the gap.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -20,6 +20,7 @@ from circuitcheck.solve.box import Box, FloatArray, IntArray
 from circuitcheck.solve.corner_search import EndArray
 from circuitcheck.solve.diode_bounds import BandedDiodeNetwork, DiodeBoundsResult
 from circuitcheck.solve.diodes import StraightDiode
+from circuitcheck.solve.elimination import NetworkSolution
 from circuitcheck.solve.power_bounds import bound_powers
 from circuitcheck.solve.solution import Range
 
@@ -29,6 +30,8 @@ LEAST_FORWARD_V = 0.2
 FORWARD_DROP_V = Band(0.4, 0.7, 0.9)
 FORWARD_SLOPE_OHM = Band(0.002, 0.01, 0.05)
 """A silicon rectifier of 1 A to 10 A, hot to cold: common practice, no source."""
+FORWARD_DROP = (FORWARD_DROP_V.lower, FORWARD_DROP_V.nominal, FORWARD_DROP_V.upper)
+FORWARD_SLOPE = (FORWARD_SLOPE_OHM.lower, FORWARD_SLOPE_OHM.nominal, FORWARD_SLOPE_OHM.upper)
 
 
 @dataclass(frozen=True)
@@ -52,19 +55,18 @@ class NetworkRanges:
     @cached_property
     def currents(self) -> list[Bounded]:
         """Current of each branch [A]."""
+        every = np.arange(self._n_branches)
         if self.conducting:
-            found = self._solve_with_diodes([]).current
-            return [_bounded(found, k, float(found.gap[k])) for k in range(self._n_branches)]
-        result = self._currents
-        return self._with_gap(
-            result.current, is_current=True, branches=result.current_branches, pairs=()
-        )
+            found = self._solve_with_diodes([], self.conducting).current.take(every)
+        else:
+            found = self._currents.current
+        return self._with_gap(found, lambda solved: solved.branch_a[every, every])
 
     def largest_currents(self, branches: Sequence[int]) -> FloatArray:
         """Largest magnitude of the current of some branches [A], shape (len(branches),)."""
         wanted = np.asarray(branches, dtype=np.intp)
         if self.conducting:
-            found = self._solve_with_diodes([]).current.take(wanted)
+            found = self._solve_with_diodes([], self.conducting).current.take(wanted)
         else:
             found = self._solve([], wanted).current
         return np.asarray(np.maximum(np.abs(found.lower), np.abs(found.upper)))
@@ -111,12 +113,19 @@ class NetworkRanges:
         if not diodes or not self.network.live:
             return ()
         pairs = [(diode.anode, diode.cathode) for diode in diodes]
-        voltage = self._solve(pairs, []).voltage
-        return tuple(
-            StraightDiode(diode.anode, diode.cathode, FORWARD_DROP_V, FORWARD_SLOPE_OHM)
-            for diode, upper in zip(diodes, voltage.upper, strict=True)
-            if upper > LEAST_FORWARD_V
-        )
+        lines = [StraightDiode(*pair, FORWARD_DROP_V, FORWARD_SLOPE_OHM) for pair in pairs]
+        on: list[StraightDiode] = []
+        while True:
+            # One that conducts shifts what stands across the others: ask again until none joins.
+            found = self._solve_with_diodes(pairs, on) if on else self._solve(pairs, [])
+            more = [
+                line
+                for line, volts in zip(lines, found.voltage.upper, strict=True)
+                if line not in on and volts > LEAST_FORWARD_V
+            ]
+            if not more:
+                return tuple(on)
+            on += more
 
     @property
     def _n_branches(self) -> int:
@@ -160,75 +169,66 @@ class NetworkRanges:
         )
 
     def _voltages(self, pairs: Sequence[tuple[int, int]]) -> list[Bounded]:
+        plus = np.array([p for p, _ in pairs], dtype=np.intp)
+        minus = np.array([q for _, q in pairs], dtype=np.intp)
         if self.conducting:
-            found = self._solve_with_diodes(pairs).voltage
-            return [_bounded(found, k, float(found.gap[k])) for k in range(len(pairs))]
-        voltage = self._solve(pairs, []).voltage
-        return self._with_gap(voltage, is_current=False, branches=np.arange(0), pairs=pairs)
+            found = self._solve_with_diodes(pairs, self.conducting).voltage
+        else:
+            found = self._solve(pairs, []).voltage
+        column = np.arange(len(pairs))
+        return self._with_gap(found, lambda v: v.node_v[plus, column] - v.node_v[minus, column])
 
-    def _solve_with_diodes(self, pairs: Sequence[tuple[int, int]]) -> DiodeBoundsResult:
+    def _solve_with_diodes(
+        self, pairs: Sequence[tuple[int, int]], diodes: Sequence[StraightDiode]
+    ) -> DiodeBoundsResult:
+        lower, nominal, upper = self.box.resistance_ohm
+        shape = self._shape_with(diodes)
+        return shape.solve_bounds(lower, nominal, upper, self.supply_v, list(pairs))
+
+    def _shape_with(self, diodes: Sequence[StraightDiode]) -> BandedDiodeNetwork:
         network = self.network
-        shape = BandedDiodeNetwork(
+        return BandedDiodeNetwork(
             len(network.node_names),
             network.starts,
             network.ends,
             network.source,
             network.reference,
-            self.conducting,
+            diodes,
         )
-        lower, nominal, upper = self.box.resistance_ohm
-        return shape.solve_bounds(lower, nominal, upper, self.supply_v, list(pairs))
 
     def _with_gap(
-        self,
-        found: bounds.BoundSet,
-        *,
-        is_current: bool,
-        branches: IntArray,
-        pairs: Sequence[tuple[int, int]],
+        self, found: bounds.BoundSet, pick: Callable[[NetworkSolution], FloatArray]
     ) -> list[Bounded]:
-        lower_reached = self._reached(
-            found.corner_lower, found.source_lower_v, is_current, pairs, branches
-        )
-        upper_reached = self._reached(
-            found.corner_upper, found.source_upper_v, is_current, pairs, branches
-        )
+        """Compare each bound with what its own corner gives with all air cold, then all hot."""
+        low = self._reached(found.corner_lower, found.source_lower_v, pick).min(axis=0)
+        high = self._reached(found.corner_upper, found.source_upper_v, pick).max(axis=0)
         out = []
         for k in range(len(found)):
             lower, upper = float(found.lower[k]), float(found.upper[k])
-            apart = max(
-                0.0,
-                float(lower_reached[:, k].min()) - lower,
-                upper - float(upper_reached[:, k].max()),
-            )
+            apart = max(0.0, float(low[k]) - lower, upper - float(high[k]))
             is_physics = apart > ROUNDING * max(abs(lower), abs(upper))
             out.append(_bounded(found, k, max(float(found.gap[k]), apart if is_physics else 0.0)))
         return out
 
     def _reached(
-        self,
-        ends: EndArray,
-        supply_v: FloatArray,
-        is_current: bool,
-        pairs: Sequence[tuple[int, int]],
-        branches: IntArray,
+        self, ends: EndArray, supply_v: FloatArray, pick: Callable[[NetworkSolution], FloatArray]
     ) -> FloatArray:
         """Value of each quantity at its own corner with all air cold, then hot: (2, k)."""
-        k = ends.shape[1]
-        rows, every = ends.astype(np.intp) + 1, np.arange(ends.shape[0])[:, None]
-        out = np.empty((2, k))
-        for number, row in enumerate((0, 2)):
-            temperature = self.box.temperature_c[row][:, None]
+        first = self._n_branches
+        rows, every = ends[:first].astype(np.intp) + 1, np.arange(first)[:, None]
+        out = []
+        for air in (0, 2):
+            temperature = self.box.temperature_c[air][:, None]
             resistance = self.box.corner(rows, every, temperature)
-            solved = bounds.solve_corner(self.shape, resistance, supply_v)
-            column = np.arange(k)
-            if is_current:
-                out[number] = solved.branch_a[branches, column]
+            if self.conducting:
+                exact = self._shape_with(self.conducting).exact
+                at = ends[first:].astype(np.intp) + 1
+                drop, slope = np.array(FORWARD_DROP)[at], np.array(FORWARD_SLOPE)[at]
+                solved = exact.solve_straight(1.0 / resistance, supply_v, drop, slope)
             else:
-                plus = np.array([p for p, _ in pairs], dtype=np.intp)
-                minus = np.array([q for _, q in pairs], dtype=np.intp)
-                out[number] = solved.node_v[plus, column] - solved.node_v[minus, column]
-        return out
+                solved = bounds.solve_corner(self.shape, resistance, supply_v)
+            out.append(pick(solved))
+        return np.array(out)
 
 
 def _bounded(found: bounds.BoundSet, k: int, gap: float) -> Bounded:
