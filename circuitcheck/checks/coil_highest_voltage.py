@@ -37,7 +37,11 @@ def judge(case: Case) -> list[Finding]:
     found: dict[str, list[Finding]] = {}
     for at in energised_coils(case, COLD_START):
         found.setdefault(at.coil.name, []).append(_finding(case, at))
-    return [worst(findings) for findings in found.values()]
+    # Without a limit no position is worse by margin: the highest voltage leads.
+    return [
+        worst(sorted(findings, key=lambda finding: -(finding.value or 0.0)))
+        for findings in found.values()
+    ]
 
 
 def _finding(case: Case, at: EnergisedCoil) -> Finding:

@@ -39,7 +39,12 @@ def judge(case: Case) -> list[Finding]:
         rule = _diode if kind in DIODES else _resistor if kind == "resistor" else None
         for finding in rule(case, at) if rule else ():
             found.setdefault((at.coil.name, finding.quantity), []).append(finding)
-    return [worst(findings) for findings in found.values()]
+    return [worst(sorted(findings, key=_most_first)) for findings in found.values()]
+
+
+def _most_first(finding: Finding) -> float:
+    """Sort key: without a rating no position is worse by margin, so the largest value leads."""
+    return -(finding.value or 0.0)
 
 
 def _diode(case: Case, at: EnergisedCoil) -> Iterator[Finding]:
@@ -69,17 +74,16 @@ def _diode(case: Case, at: EnergisedCoil) -> Iterator[Finding]:
 
 
 def _resistor(case: Case, at: EnergisedCoil) -> Iterator[Finding]:
-    suppression = at.coil.suppression
-    if suppression.resistance_ohm is None:
+    ohm = at.coil.suppression.resistance_ohm
+    if ohm is None:
         yield _finding(at, "resistance of the suppressor", None, None, "ohm", (), ("worked-out",))
         return
-    ohm = suppression.resistance_ohm
     power = at.solved.power_w(f"{at.coil.name}/suppressor")
     yield _finding(
         at,
         "power of the resistor",
         power.upper,
-        suppression.power_w,
+        at.coil.suppression.power_w,
         "W",
         at.at_highest(case),
         ("lessons-in-electric-circuits",),
@@ -117,13 +121,13 @@ def _finding(
     sources: tuple[str, ...],
     working: Working | None = None,
 ) -> Finding:
-    missing = value is None or limit is None
+    result = NOT_JUDGED if value is None or limit is None else judged(value, limit)
     return Finding(
         check=NAME,
         subject=at.coil.name,
-        result=NOT_JUDGED if value is None or limit is None else judged(value, limit),
+        result=result,
         quantity=quantity,
-        reason=f"the rating for {quantity} {ASK}" if missing else WHY,
+        reason=f"the rating for {quantity} {ASK}" if result == NOT_JUDGED else WHY,
         position=at.solved.position.name,
         coil_state=at.solved.coil_state,
         value=value,

@@ -24,7 +24,9 @@ SUPPRESSION = TableOf((
           required=True, unknown="not judged", measure="what is inside the coil's plug"),
     Field("cathode", Word(("1", "2")), "coil terminal at the diode's ringed end",
           left_out="not known", unknown="not known",
-          measure="the diode test of a meter, both ways round, with the coil unplugged"),
+          measure="the + mark on the coil; or feed it, unplugged, through a fused lead of 5 A or "
+                  "less and a 21 W lamp, both ways round: below 1.2 V across the coil the diode "
+                  "conducts and its ring is on minus"),
     Field("reverse", VOLTS, "reverse voltage of the diode"),
     Field("forward", AMPERES, "forward current of the diode"),
     Field("resistance", Spread(Amount(RESISTANCE, 0.0, 1e6, above=True)), "of the resistor",
@@ -98,7 +100,8 @@ SOLENOID_COIL = (
           unknown="either", measure="whether the coil or its plug is marked + or 1"),
     Field("suppression", Either(("none", "diode", "diode + Zener", "resistor"), SUPPRESSION),
           "what takes the coil's energy at switch-off", left_out="not known", unknown="not known",
-          measure="what is inside the coil or its plug: ask the seller, or use the diode test"),
+          measure="what is inside the coil or its plug: ask the seller. A meter's diode test "
+                  "sees only the winding"),
     Field("moves", MOVES, "what the coil works, and how that can hurt",
           left_out="hazard unknown", unknown="hazard unknown",
           measure="what moves on the machine when the coil is on"),

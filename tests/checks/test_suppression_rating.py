@@ -51,6 +51,14 @@ def test_forward_current_carries_the_coils(on_bench, amps, result):
     assert eval(found.working.formula, {}, terms) == pytest.approx(AMPS, rel=1e-5)
 
 
+def test_without_a_rating_the_largest_current_is_shown(judge):
+    always = {"key": '"always"', "key_contact": None}
+    bare = {"suppression": '{ kind = "diode", cathode = "1" }'}
+    found = judge(CHECK, upstream=always, VL=bare)[f"VL: {FORWARD}"]
+    assert found.result == NOT_JUDGED
+    assert found.position == "key on, left"  # 14.9 V, not the 12.8 V of a resting engine
+
+
 def test_ratings_not_given_are_not_judged(on_bench):
     found = rated(on_bench, '{ kind = "diode", cathode = "1" }')
     assert {f.result for f in found.values()} == {NOT_JUDGED}

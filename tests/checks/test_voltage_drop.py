@@ -1,6 +1,8 @@
 """Drop of feed, return and both, added up by hand on the bench."""
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
 from circuitcheck.checks.voltage_drop import CHECK, QUANTITIES
@@ -68,6 +70,49 @@ def test_nominal_passes_and_worst_case_fails(on_bench, bench):
     assert 100 * (12.0 - nominal_v) / 12.0 < total.limit  # 0.7 ohm: 6.7 %
     assert total.value > total.limit  # 1.3 ohm: 11.7 %
     assert total.result == FAIL
+
+
+def between(lower, upper):
+    return st.floats(lower, upper)
+
+
+@settings(max_examples=300, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(
+    st.tuples(
+        between(0.1, 0.6),  # contact
+        between(0.001, 0.05),  # connector pair
+        between(0.002, 0.09),  # bond
+        between(9.0, 11.0),  # winding at 20 degC
+        between(-10.0, 45.0),  # its temperature
+        between(1.6745e-3, 3.22e-3),  # 30 A blade, as library/fuses.csv has it
+        between(0.05e-3, 1e-3),  # crimp splice
+    )
+)
+def test_no_values_inside_the_box_lose_more(worst_in_a_box, values):
+    contact, pair, bond, r20, air_c, blade, splice = values
+    coil = r20 * (234.5 + air_c) / 254.5
+    wires = 0.07 * 1.999e-3  # seven of 10 mm at their best: what is left out makes the loss less
+    feed = blade + splice + 0.01 + contact + pair
+    loop = feed + bond + wires + coil
+    total, feed_worst, back_worst = worst_in_a_box
+    assert 100 * (feed + bond) / loop <= total
+    assert 100 * feed / loop <= feed_worst
+    assert 100 * bond / loop <= back_worst
+
+
+@pytest.fixture(scope="module")
+def worst_in_a_box(on_bench):
+    found = by_part(
+        on_bench,
+        contact='["0.1 ohm", "0.6 ohm"]',
+        pair='["1 mohm", "50 mohm"]',
+        bond='["2 mohm", "90 mohm"]',
+        resistance='{ at_20degC = "10 ohm", tolerance = "10 %" }',
+        coil_air='["-10 degC", "45 degC"]',
+        engine_off='["11.9 V", "12.8 V"]',
+        charging='["13.2 V", "14.9 V"]',
+    )
+    return [f.value for f in found]
 
 
 def test_share_does_not_depend_on_the_supply(on_bench):
