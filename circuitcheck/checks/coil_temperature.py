@@ -6,7 +6,8 @@ Formula     T = T_air + R_th s V^2 / R(T),  R(T) = R20 (234.5 + T) / 254.5, solv
             s = share of the steady rise at the end of a press (1 where it is held on)
             duty: d_use <= d_coil
 Source      iec-60085 (classes), vde-0580 (duty, and the mean temperature by resistance is what
-            counts), iec-60028 (copper)
+            counts), iec-60028 (copper). That 10 K halve a winding's life is
+            common practice, no source.
 Worst case  highest supply, hottest air of the zone, lowest winding resistance, highest thermal
             resistance, the position that heats it most
 Not covered the hottest spot inside, some kelvin above the mean; presses that come in bursts; a hot

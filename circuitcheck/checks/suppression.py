@@ -4,8 +4,8 @@ Finds       a coil that nothing suppresses; a diode whose cathode is not on the 
             coil with marked polarity fed the wrong way round
 Formula     none for fitted and polarity. W = L I^2 / 2 is the energy that an opening contact must
             burn; the peak of a bare coil cannot be worked out from L and R.
-Source      common practice, no source: a coil that a contact switches gets a suppressor. A bare
-            relay coil of 12 V was measured beyond a hundred volts without (suppression-measured).
+Source      common practice, no source: a coil that a contact switches gets a suppressor, and the
+            peak without one runs to hundreds of volts
 Worst case  every position that energises the coil; the file's wiring decides which end is positive
 Not covered whether a suppressor is still alive; release time, which a bare diode lengthens
 """
