@@ -4,17 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from circuitcheck.drawing.geometry import Box, Figure, Stroke
+from circuitcheck.drawing.geometry import Box, Figure, Lettering, Stroke
+from circuitcheck.drawing.layout_graph import Edge, Node
 from circuitcheck.drawing.layout_lanes import Lanes, Slot
-from circuitcheck.drawing.layout_lines import Places, lines_and_dots
+from circuitcheck.drawing.layout_lines import ONE_TERMINAL, Places, lines_and_dots
 from circuitcheck.drawing.layout_page import JOINT, Drawn, Line, Outline
-from circuitcheck.drawing.layout_pieces import heading
+from circuitcheck.drawing.layout_pieces import COIL_HALF_MM, heading
 from circuitcheck.drawing.layout_room import CONNECTOR_HALF_MM, CONNECTOR_PADS_MM, Room
 from circuitcheck.drawing.layout_rows import set_rows
-from circuitcheck.drawing.layout_sleeves import lane_figure, loop_figure, loop_middle_mm
+from circuitcheck.drawing.layout_sleeves import lane_figure, loop_figure
 from circuitcheck.drawing.layout_supply import SupplyDrawing, draw_supply
-from circuitcheck.drawing.layout_switch import handle_figures, outline_box
+from circuitcheck.drawing.layout_switch import electrical_note, handle_figures, outline_box
 from circuitcheck.drawing.layout_tracks import TRACK_MM, route_gap
+from circuitcheck.drawing.symbols import open_end
+from circuitcheck.model.terminal import Terminal
 
 _LEAST_GAP_MM = 2.0
 
@@ -28,7 +31,7 @@ def drawn_from(lanes: Lanes, numbers: Mapping[str, int], label_lines: int) -> Dr
     lines, dots = lines_and_dots(lanes, places, numbers)
     shift = places.right[0] - supply.box.right
     figures = [figure.moved(shift, 0.0) for figure in supply.figures]
-    lines += [_own_line(stroke.moved(shift, 0.0)) for stroke in supply.conductors]
+    lines += [_own_line(slot, stroke.moved(shift, 0.0)) for slot, stroke in supply.conductors]
     dots += [(x + shift, y) for x, y in supply.dots]
     outlines = [Outline("", box.moved(shift, 0.0), dashed=True) for box in supply.outlines]
     if outlines:
@@ -44,6 +47,8 @@ def drawn_from(lanes: Lanes, numbers: Mapping[str, int], label_lines: int) -> Dr
     for group in room.shapes:
         figures += _handle(room, places, group)
     outlines += [_outline(room, places, group) for group in room.stacks]
+    figures += _open_ends(lanes, places)
+    figures = [figure for figure in figures if figure.strokes or figure.letterings]
     return Drawn(
         tuple(lines), tuple(dots), tuple(figures), tuple(outlines), tuple(_loops(room, places))
     )
@@ -91,13 +96,51 @@ def _turn_tracks(lanes: Lanes, right: float) -> dict[int, float]:
     return {back.number: right + TRACK_MM * (track + 1) for _, back, track in track_of}
 
 
-def _own_line(stroke: Stroke) -> Line:
-    return Line("", JOINT, frozenset({"supply"}), stroke.points)
+def _own_line(slot: int, stroke: Stroke) -> Line:
+    return Line("", JOINT, frozenset({f"{slot} right"}), stroke.points)
 
 
 def _lane(slot: Slot, room: Room, places: Places) -> Figure:
     box = Box(places.left[slot.layer], -0.5, places.right[slot.layer], 0.5)
     return lane_figure(slot, room.texts[slot.number], box).moved(0.0, slot.row)
+
+
+def _open_ends(lanes: Lanes, places: Places) -> list[Figure]:
+    """A small open circle at every terminal on which no wire lands."""
+    turned = {coil.number for coil, _ in lanes.turns}
+    wired = {
+        (side, terminal)
+        for layer in lanes.layers
+        for slot in layer
+        if slot.node
+        for side, terminal, edges in _sides(slot.node)
+        if edges and terminal
+    }
+    figures = []
+    for slot in (slot for layer in lanes.layers for slot in layer):
+        if slot.node is None or slot.node.kind in (*ONE_TERMINAL, "battery plus", "battery minus"):
+            continue
+        for side, terminal, _ in _sides(slot.node):
+            if terminal is None or (side, terminal) in wired:
+                continue
+            wired.add((side, terminal))
+            x = places.ports[slot.number][side]
+            figures.append(_open_end(terminal.part, x, 1 if side else -1, slot.row))
+        if slot.node.kind == "solenoid coil" and slot.number not in turned:
+            x = places.middle[slot.layer] + COIL_HALF_MM
+            figures.append(_open_end("", x, 1, slot.row))
+    return figures
+
+
+def _open_end(owner: str, x: float, outward: int, row: float) -> Figure:
+    end = open_end()
+    middle = x + outward * end.right
+    strokes = tuple(stroke.moved(middle, row) for stroke in end.strokes)
+    return Figure(owner, end.body.moved(middle, row), strokes)
+
+
+def _sides(node: Node) -> tuple[tuple[int, Terminal | None, list[Edge]], ...]:
+    return (0, node.left, node.before), (1, node.right, node.after)
 
 
 def _handle(room: Room, places: Places, group: str) -> list[Figure]:
@@ -125,19 +168,16 @@ def _outline(room: Room, places: Places, group: str) -> Outline:
         )
         at, anchor = x, "middle"
     signs, names = heading(owner, room.title(group), at, box.top - 1.2, room.numbers, anchor)
+    if group in room.shapes:
+        note = electrical_note([slot.node for slot in slots if slot.node])
+        names += [Lettering(box.left, box.bottom + 3.6, note)] if note else []
     return Outline(owner, box, tuple(signs), tuple(names))
 
 
 def _loops(room: Room, places: Places) -> list[Figure]:
     loops = []
-    groups: dict[str, list[Slot]] = {}
-    for layer in room.lanes.layers:
-        for slot in layer:
-            if slot.loop:
-                groups.setdefault(slot.group, []).append(slot)
-    for slots in groups.values():
-        offset = max(loop_middle_mm(slot, room.texts[slot.number]) for slot in slots)
+    for slots in room.loops.values():
         rows = [slot.row for slot in slots]
-        x = places.left[slots[0].layer] + offset
+        x = places.left[slots[0].layer] + room.texts[slots[0].number].loop_at
         loops.append(loop_figure(slots[0].loop, x, min(rows), max(rows)))
     return loops

@@ -105,8 +105,7 @@ def _furnish(lane: Slot, first: int, last: int, label: int | None, loops: dict[s
 def _label_layers(columns: Columns) -> tuple[dict[int, int], dict[str, int]]:
     """Return the layer of each label by edge, and the layer of the loop of each cable by name.
 
-    Cores of one cable are labelled side by side where their spans share a layer; any other long
-    wire is labelled in the layer of its span that has the fewest labels.
+    A wire is labelled at its left end; cores of one cable side by side where they share a layer.
     """
     spans: dict[int, range] = {}
     cores: dict[str, list[int]] = {}
@@ -124,10 +123,8 @@ def _label_layers(columns: Columns) -> tuple[dict[int, int], dict[str, int]]:
         if shared:
             loops[cable] = min(shared)
             chosen |= dict.fromkeys(numbers, loops[cable])
-    for number in sorted(spans, key=lambda n: (len(spans[n]), n)):
-        if number not in chosen:
-            taken = list(chosen.values())
-            chosen[number] = min(spans[number], key=lambda layer: (taken.count(layer), layer))
+    for number in spans:
+        chosen.setdefault(number, spans[number][0])
     return chosen, loops
 
 

@@ -12,7 +12,7 @@ from circuitcheck.drawing.layout_page import JOINT, METAL, WIRE, Line
 from circuitcheck.drawing.layout_pieces import COIL_HALF_MM
 from circuitcheck.drawing.layout_tracks import TRACK_MM, Gap, Upright, slot_at
 
-_ONE_TERMINAL = ("splice", "ground stud", "frame", "joint")
+ONE_TERMINAL = ("splice", "ground stud", "frame", "joint")
 
 
 @dataclass(frozen=True)
@@ -64,12 +64,12 @@ def _title(edge: Edge) -> str:
 
 
 def _right_net(slot: Slot) -> str:
-    alike = slot.node is not None and slot.node.kind in _ONE_TERMINAL
+    alike = slot.node is not None and slot.node.kind in ONE_TERMINAL
     return f"{slot.number}" if alike else f"{slot.number} right"
 
 
 def _left_net(slot: Slot) -> str:
-    alike = slot.node is not None and slot.node.kind in _ONE_TERMINAL
+    alike = slot.node is not None and slot.node.kind in ONE_TERMINAL
     return f"{slot.number}" if alike else f"{slot.number} left"
 
 
@@ -142,6 +142,8 @@ class _Router:
             lead += [(x2, slot.row), (x2, y), (x, y)]
         else:
             lead.append((x, slot.row))
+        if _ends_here(slot):
+            lead = []
         metal = slot.node is not None and slot.node.kind == "frame"
         kind = METAL if metal or all(hop.edge.metal for hop in upright.hops) else JOINT
         net = frozenset({_right_net(slot) if at_left else _left_net(slot)})
@@ -157,7 +159,8 @@ class _Router:
         lead = (upright.left if at_left else upright.right)[0]
         dots = []
         for y in sorted({*lanes, lead}):
-            ways = (y > upright.top) + (y < upright.bottom) + (y in lanes) + (y == lead)
+            goes_on = y == lead and not _ends_here(slot_at(upright))
+            ways = (y > upright.top) + (y < upright.bottom) + (y in lanes) + goes_on
             if ways >= 3:
                 dots.append((x, y))
         return dots
@@ -173,6 +176,14 @@ class _Router:
         coil = self.coil_of[slot.number]
         far = self.places.middle[coil.layer] + COIL_HALF_MM
         return [(turn, slot.row), (turn, coil.row), (far, coil.row)]
+
+
+def _ends_here(slot: Slot) -> bool:
+    """A joint without symbol and with wires on one side only is nothing but its upright."""
+    node = slot.node
+    return (
+        node is not None and node.kind in ("joint", "splice") and not (node.before and node.after)
+    )
 
 
 def _key(hop: Hop) -> tuple[int, int, int]:

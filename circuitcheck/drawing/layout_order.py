@@ -19,18 +19,37 @@ Order = list[list[list[Slot]]]
 
 
 def arrange(lanes: Lanes) -> None:
-    """Sort every layer of `lanes` in place."""
+    """Sort every layer of `lanes` in place: fewest crossings, then returns lowest."""
     best: list[list[Slot]] | None = None
-    fewest = 0
-    for start in (_walked(lanes), _feed_over_return(lanes)):
-        order = _grouped(start)
-        _sweep(order, lanes)
-        _exchange(order, lanes)
-        flat = [[slot for group in layer for slot in group] for layer in order]
-        crossings = crossings_in(flat, lanes)
-        if best is None or crossings < fewest:
-            best, fewest = flat, crossings
+    least = (0, 0)
+    for start in (_feed_over_return(lanes), _walked(lanes)):
+        for sweeps in (0, _SWEEPS):
+            order = _grouped(start)
+            _sweep(order, lanes, sweeps)
+            _exchange(order, lanes)
+            flat = [[slot for group in layer for slot in group] for layer in order]
+            cost = (crossings_in(flat, lanes), _returns_above(flat))
+            if best is None or cost < least:
+                best, least = flat, cost
     lanes.layers[:] = best or []
+
+
+def _returns_above(layers: Sequence[Sequence[Slot]]) -> int:
+    """Count, layer by layer, the pairs in which a line of the return lies over one of the feed."""
+    count = 0
+    for layer in layers:
+        above = 0
+        for slot in layer:
+            if _is_return(slot):
+                above += 1
+            else:
+                count += above
+    return count
+
+
+def _is_return(slot: Slot) -> bool:
+    node = slot.node or (slot.edge.start if slot.edge else None)
+    return node.on_return if node else False
 
 
 def crossings_in(layers: Sequence[Sequence[Slot]], lanes: Lanes) -> int:
@@ -67,11 +86,7 @@ def _turn_crossings(lanes: Lanes, place: dict[int, int]) -> int:
 def _feed_over_return(lanes: Lanes) -> list[list[Slot]]:
     """File order, everything of the feed above everything of the return."""
 
-    def side(slot: Slot) -> bool:
-        node = slot.node or (slot.edge.start if slot.edge else None)
-        return node.on_return if node else False
-
-    layers = [sorted(layer, key=side) for layer in lanes.layers]
+    layers = [sorted(layer, key=_is_return) for layer in lanes.layers]
     layers[0].sort(key=_at_supply)
     return layers
 
@@ -107,10 +122,10 @@ def _grouped(layers: Sequence[Sequence[Slot]]) -> Order:
     return order
 
 
-def _sweep(order: Order, lanes: Lanes) -> None:
+def _sweep(order: Order, lanes: Lanes, sweeps: int) -> None:
     best = [[list(group) for group in layer] for layer in order]
     fewest = _count(order, lanes)
-    for sweep in range(_SWEEPS):
+    for sweep in range(sweeps):
         forward = sweep % 2 == 0
         span = range(1, len(order)) if forward else range(len(order) - 2, 0, -1)
         for index in span:
@@ -156,8 +171,7 @@ def _exchange(order: Order, lanes: Lanes) -> None:
     for _ in range(_EXCHANGE_ROUNDS):
         gained = 0
         for index in range(1, len(order)):
-            near = [lanes.hops[g] for g in (index - 1, index) if 0 <= g < len(lanes.hops)]
-            gained += _exchange_groups(order, index, near, lanes)
+            gained += _exchange_groups(order, index, lanes)
             for group in order[index]:
                 if not _is_fixed(group):
                     gained += _exchange_slots(group, order, lanes)
@@ -165,7 +179,7 @@ def _exchange(order: Order, lanes: Lanes) -> None:
             return
 
 
-def _exchange_groups(order: Order, index: int, near: Sequence[Sequence[Hop]], lanes: Lanes) -> int:
+def _exchange_groups(order: Order, index: int, lanes: Lanes) -> int:
     layer = order[index]
     gained = 0
     for at in range(len(layer) - 1):

@@ -112,7 +112,7 @@ def _splice(node: Node, numbers: Numbers) -> Piece:
     """A splice of two wires has its own dot; with more the dots stand where the wires branch."""
     if len(node.before) < 2 and len(node.after) < 2:
         return _named_above(node, symbols.joint(), numbers)
-    clear = Symbol((), Box(-0.3, -0.8, 0.3, 0.8))
+    clear = Symbol((), Box(0.0, -0.8, 0.0, 0.8))
     piece = _named_above(node, clear, numbers)
     half = (heading_width(node.part.name, _name(node), numbers) / 2.0) if node.part else 0.0
     side = (len(node.after) > 1) - (len(node.before) > 1)

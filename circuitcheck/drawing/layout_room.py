@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from circuitcheck.drawing.layout_lanes import Lanes, Slot
 from circuitcheck.drawing.layout_pieces import (
@@ -18,19 +19,22 @@ from circuitcheck.drawing.layout_sleeves import (
     lane_below_mm,
     lane_text,
     lane_width_mm,
+    loop_place_mm,
 )
 from circuitcheck.drawing.layout_supply import supply_room
 from circuitcheck.drawing.layout_switch import (
     CONTACT_BELOW_MM,
     HandleShape,
     contact_above_mm,
+    electrical_note,
     handle_shape,
 )
-from circuitcheck.drawing.text_size import shortened
+from circuitcheck.drawing.text_size import shortened, text_width_mm
 
 CONNECTOR_HALF_MM = 5.0
 CONNECTOR_PADS_MM = (1.2, 1.6)
 HANDLE_PADS_MM = (1.4, 1.8)
+NOTE_MM = 4.6
 
 
 class Room:
@@ -44,6 +48,7 @@ class Room:
         self.stacks: dict[str, list[Slot]] = {}
         self.shapes: dict[str, HandleShape] = {}
         self.pads: dict[str, tuple[float, float]] = {}
+        self.loops: dict[str, list[Slot]] = {}
         self.slot_of = {slot.number: slot for layer in lanes.layers for slot in layer}
         for layer in lanes.layers:
             for slot in layer:
@@ -87,7 +92,9 @@ class Room:
         if slot.group in self.shapes:
             shape = self.shapes[slot.group]
             title = heading_width(slot.node.family, self.title(slot.group), self.numbers)
-            return -shape.left, max(shape.right, shape.left + title)
+            nodes = [s.node for s in self.stacks[slot.group] if s.node]
+            wide = max(title, text_width_mm(electrical_note(nodes)))
+            return -shape.left, max(shape.right, shape.left + wide)
         if slot.group in self.stacks:
             title = heading_width(slot.node.family, self.title(slot.group), self.numbers)
             half = max(CONNECTOR_HALF_MM, title / 2.0)
@@ -103,6 +110,8 @@ class Room:
         if nodes[0].kind == "contact":
             self.shapes[group] = handle_shape(nodes)
             top, bottom = HANDLE_PADS_MM
+            if electrical_note(nodes):
+                bottom += NOTE_MM
         else:
             top, bottom = CONNECTOR_PADS_MM
         self.pads[group] = (top + rise, bottom)
@@ -128,6 +137,10 @@ class Room:
         for layer in self.lanes.layers:
             for slot in layer:
                 if slot.loop:
-                    self.pads[slot.group] = (1.0, 0.6)
-                    slot.above = max(slot.above, 6.6)
-                    slot.below = max(slot.below, 2.4)
+                    self.loops.setdefault(slot.group, []).append(slot)
+        for group, slots in self.loops.items():
+            self.pads[group] = (1.0, 0.6)
+            place = loop_place_mm(slots[0].loop, [self.texts[s.number] for s in slots])
+            for slot in slots:
+                self.texts[slot.number] = replace(self.texts[slot.number], loop_at=place)
+                slot.above, slot.below = max(slot.above, 6.6), max(slot.below, 2.4)

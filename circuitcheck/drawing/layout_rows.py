@@ -18,6 +18,8 @@ GRID_MM = 1.25
 """Half the module of IEC 60617; every row lies on it, so that two rows are one or clearly apart."""
 CLEARANCE_MM = 0.9
 _PULLS = 12
+_BEND_MM = 6.0
+_METAL, _INNER, _ALONE, _BRANCH = range(4)
 
 Pads = Mapping[str, tuple[float, float]]
 """Room that the outline of a group needs above and below its slots. [mm]"""
@@ -33,8 +35,43 @@ class _Below:
 
 
 def set_rows(lanes: Lanes, pads: Pads) -> None:
-    """Give every slot its row; the topmost box of the drawing starts at 0. [mm]"""
-    block_of = _blocks(lanes)
+    """Give every slot its row; the topmost box of the drawing starts at 0. [mm]
+
+    Two ways are tried, with and without one branch of each joint running straight on; the one
+    with less line up and down, and with less stretched groups, stays.
+    """
+    best: dict[int, float] | None = None
+    least = 0.0
+    for straight_branches in (True, False):
+        rows = _settled(lanes, pads, straight_branches)
+        cost = _upright_mm(lanes, rows) + _stretch_mm(lanes, rows)
+        if best is None or cost < least:
+            best, least = rows, cost
+    for layer in lanes.layers:
+        for slot in layer:
+            slot.row = best[slot.number] if best else 0.0
+
+
+def _upright_mm(lanes: Lanes, rows: Mapping[int, float]) -> float:
+    """Length of all upright lines, and for each bend the length that a reader would give for it."""
+    count = 0.0
+    for hop in (hop for gap in lanes.hops for hop in gap):
+        rise = abs(rows[hop.left.number] - rows[hop.right.number])
+        count += rise + (_BEND_MM if rise else 0.0)
+    return count
+
+
+def _stretch_mm(lanes: Lanes, rows: Mapping[int, float]) -> float:
+    """How far groups reach, from their first to their last row."""
+    spans: dict[str, list[float]] = {}
+    for layer in lanes.layers:
+        for slot in layer:
+            spans.setdefault(slot.group, []).append(rows[slot.number])
+    return sum(max(span) - min(span) for span in spans.values())
+
+
+def _settled(lanes: Lanes, pads: Pads, straight_branches: bool) -> dict[int, float]:
+    block_of = _blocks(lanes, straight_branches)
     rules = _rules(lanes, pads, block_of)
     blocks = sorted(set(block_of.values()))
     order = _from_top(blocks, rules)
@@ -45,9 +82,7 @@ def set_rows(lanes: Lanes, pads: Pads) -> None:
         for layer in lanes.layers
         for slot in layer
     )
-    for layer in lanes.layers:
-        for slot in layer:
-            slot.row = rows[block_of[slot.number]] - lift
+    return {number: rows[block] - lift for number, block in block_of.items()}
 
 
 def apart_mm(upper: Slot, lower: Slot, pads: Pads) -> float:
@@ -58,7 +93,7 @@ def apart_mm(upper: Slot, lower: Slot, pads: Pads) -> float:
     return math.ceil(needed / GRID_MM - 1e-9) * GRID_MM
 
 
-def _blocks(lanes: Lanes) -> dict[int, int]:
+def _blocks(lanes: Lanes, straight_branches: bool) -> dict[int, int]:
     block = {slot.number: slot.number for layer in lanes.layers for slot in layer}
     below: dict[int, set[int]] = {number: set() for number in block}
     for layer in lanes.layers:
@@ -66,6 +101,8 @@ def _blocks(lanes: Lanes) -> dict[int, int]:
             below[upper.number].add(lower.number)
     members = {number: [number] for number in block}
     for hop in sorted((hop for gap in lanes.hops for hop in gap), key=_importance):
+        if not straight_branches and _importance(hop)[0] == _BRANCH:
+            continue
         first, second = block[hop.left.number], block[hop.right.number]
         if first == second or _under(below, first, second) or _under(below, second, first):
             continue
@@ -81,15 +118,15 @@ def _blocks(lanes: Lanes) -> dict[int, int]:
 
 
 def _importance(hop: Hop) -> tuple[int, int, int, int]:
-    """Inner pieces of long lines first, then lines alone at their places, then branches."""
+    """Metal and inner pieces of long lines first, then lone lines, branches last."""
     inner = hop.left.node is None and hop.right.node is None
     branches = max(len(hop.left.after), len(hop.right.before))
-    if inner:
-        kind = 0
-    elif branches == 1:
-        kind = 1
+    if hop.edge.metal:
+        kind = _METAL
+    elif inner:
+        kind = _INNER
     else:
-        kind = 2
+        kind = _ALONE if branches == 1 else _BRANCH
     place = _branch_place(hop)
     return kind, branches, place, hop.edge.number
 

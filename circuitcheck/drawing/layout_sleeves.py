@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from circuitcheck.drawing import symbols
@@ -16,7 +17,7 @@ SLEEVE_HALF_MM = 0.9
 _EDGE_MM = 1.0
 _LINE_STEP_MM = 3.8
 _CODE_DROP_MM = SLEEVE_HALF_MM + 0.8 + TEXT_MM
-_LOOP_MM = 4.2
+_LOOP_MM = 4.6
 _SIGN_DROP_MM = 0.8
 
 
@@ -56,11 +57,15 @@ def length_text(length_m: float) -> str:
 
 @dataclass(frozen=True)
 class LaneText:
-    """What stands along one lane: lines above it, sleeves, loop, sign; widths in millimetres."""
+    """What stands along one lane: lines above it, sleeves, failing sign.
+
+    `loop_at` is where the loop of its cable stands, from the lane's left end; 0 without. [mm]
+    """
 
     lines: tuple[str, ...] = ()
     colour: tuple[str, ...] = ()
     number: int | None = None
+    loop_at: float = 0.0
 
     @property
     def code_mm(self) -> float:
@@ -116,20 +121,13 @@ def _text_width(text: LaneText) -> float:
 
 def _text_left(slot: Slot, text: LaneText) -> float:
     """Distance from the lane's left end to its lettering; a cable's loop stands before it."""
-    if not slot.loop:
-        return _EDGE_MM
-    return loop_middle_mm(slot, text) + _LOOP_MM / 2.0
+    return text.loop_at + _LOOP_MM / 2.0 if slot.loop else _EDGE_MM
 
 
-def loop_middle_mm(slot: Slot, text: LaneText) -> float:
-    """Distance from the lane's left end to the middle of the loop round a cable's cores."""
-    before = _EDGE_MM + text.code_mm + 0.5
-    return max(before, text_width_mm(loop_name(slot)) - _LOOP_MM / 2.0) + _LOOP_MM / 2.0
-
-
-def loop_name(slot: Slot) -> str:
-    """Return the cable's name as drawn at its loop."""
-    return shortened(slot.loop, 10)
+def loop_place_mm(cable: str, cores: Sequence[LaneText]) -> float:
+    """Return where the loop round the cores of a cable stands, clear of sleeves and its name."""
+    before = _EDGE_MM + max(core.code_mm for core in cores) + 0.5
+    return max(before, text_width_mm(shortened(cable, 10)) - _LOOP_MM / 2.0) + _LOOP_MM / 2.0
 
 
 def lane_figure(slot: Slot, text: LaneText, box: Box) -> Figure:
@@ -156,7 +154,8 @@ def lane_figure(slot: Slot, text: LaneText, box: Box) -> Figure:
         letterings.append(Lettering(middle, foot - 0.6, str(text.number), "middle"))
     for index, line in enumerate(reversed(text.lines)):
         letterings.append(Lettering(x, -1.7 - index * _LINE_STEP_MM, line))
-    body = Box(box.left, -SLEEVE_HALF_MM, box.right, SLEEVE_HALF_MM)
+    half = SLEEVE_HALF_MM if strokes else 0.0
+    body = Box(box.left, -half, box.right, half)
     return Figure(owner, body, tuple(strokes), tuple(letterings))
 
 

@@ -50,7 +50,7 @@ class SupplyDrawing:
     figures: list[Figure] = field(default_factory=list)
     outlines: list[Box] = field(default_factory=list)
     titles: list[Lettering] = field(default_factory=list)
-    conductors: list[Stroke] = field(default_factory=list)
+    conductors: list[tuple[int, Stroke]] = field(default_factory=list)
     dots: list[tuple[float, float]] = field(default_factory=list)
     ports: dict[int, float] = field(default_factory=dict)
 
@@ -58,7 +58,7 @@ class SupplyDrawing:
     def box(self) -> Box:
         """All the room that the column takes."""
         boxes = [f.box for f in self.figures] + self.outlines + [t.box for t in self.titles]
-        boxes += [stroke.box for stroke in self.conductors]
+        boxes += [stroke.box for _, stroke in self.conductors]
         return box_around(boxes) if boxes else Box(0.0, 0.0, 0.0, 0.0)
 
 
@@ -68,7 +68,8 @@ def supply_room(slot: Slot, numbers: Numbers) -> tuple[float, float]:
     if node is None:
         return 0.6, 0.6
     if node.kind == "supply tap":
-        return 13.5 + 2 * _STEP_MM + 1.0, _GROUP_BELOW_MM + 2.0
+        rise = _rise_mm(node.part) if isinstance(node.part, SupplyTap) else 10.5
+        return rise + 2 * _STEP_MM + 1.0, _GROUP_BELOW_MM + 2.0
     if node.kind == "battery plus":
         return 4.0, BATTERY_MM / 2.0
     if node.kind == "battery minus":
@@ -106,7 +107,7 @@ def _tap(drawing: SupplyDrawing, slot: Slot, tap: SupplyTap, numbers: Numbers) -
     texts = _present_load(tap)
     right = max([t.box.right for t in letterings + texts], default=20.0) + 2.0
     left = min(s.box.left for s in strokes) - 2.0
-    outline = Box(left, row - 13.5, right, row + _GROUP_BELOW_MM - 2.0)
+    outline = Box(left, row - _rise_mm(tap), right, row + _GROUP_BELOW_MM - 2.0)
     body = Box(left + 0.5, row + 5.0, right - 0.5, row + _GROUP_BELOW_MM - 4.0)
     strokes.append(Stroke(((0.0, 0.0), (right, 0.0)), CONDUCTOR_MM))
     if texts:
@@ -131,7 +132,7 @@ def _tap(drawing: SupplyDrawing, slot: Slot, tap: SupplyTap, numbers: Numbers) -
     drawing.figures.append(
         Figure(tap.name, mark.body.moved(right, row), tuple(strokes), tuple(names), tap.name)
     )
-    drawing.conductors.append(Stroke(((right + 1.3, row), (reach, row)), CONDUCTOR_MM))
+    _conductor(drawing, slot, (right + 1.3, row), (reach, row))
     drawing.ports[slot.number] = reach
     drawing.outlines.append(outline)
     for index, line in enumerate(reversed(OUTLINE_TITLE)):
@@ -140,9 +141,11 @@ def _tap(drawing: SupplyDrawing, slot: Slot, tap: SupplyTap, numbers: Numbers) -
 
 
 def _present_load(tap: SupplyTap) -> list[Lettering]:
+    """What the tap carries already, above its row, the last line nearest."""
     lines = []
     if tap.also_feeds:
-        lines.append(shortened("also feeds " + ", ".join(tap.also_feeds), 20))
+        lines += wrapped("also feeds " + ", ".join(tap.also_feeds), _TEXT_MM)
+        lines = lines if len(lines) <= 2 else [lines[0], shortened(" ".join(lines[1:]), 18)]
     elif tap.also_feeds is None:
         lines.append("also feeds: unknown")
     load = tap.upstream.present_load_a
@@ -150,8 +153,13 @@ def _present_load(tap: SupplyTap) -> list[Lettering]:
         lines.append("present load unknown")
     elif load.upper > 0.0:
         lines.append(f"up to {load.upper:g} A")
-    lines = lines if load is None or load.upper > 0.0 or tap.also_feeds else []
-    return [Lettering(2.5, -7.8 + index * _STEP_MM, line) for index, line in enumerate(lines)]
+    foot = -4.0 - _STEP_MM * (len(lines) - 1)
+    return [Lettering(2.5, foot + index * _STEP_MM, line) for index, line in enumerate(lines)]
+
+
+def _rise_mm(tap: SupplyTap) -> float:
+    """Return how far the dashed outline reaches above the tap's row. [mm]"""
+    return max(10.5, 4.0 + _STEP_MM * len(_present_load(tap)) + 1.4)
 
 
 def _upstream(upstream: Upstream) -> tuple[list[Stroke], list[Lettering]]:
@@ -211,7 +219,7 @@ def _feed(
     post = plus.get(source.part) if source.name == "+" else None
     if post is None:
         end = symbols.open_end()
-        text = Lettering(_TEXT_X_MM, foot - 3.2, shortened(f"from {source}", 18))
+        text = Lettering(2.0, foot + 1.2, shortened(f"from {source}", 18))
         drawing.figures.append(
             Figure(
                 tap.name,
@@ -230,7 +238,7 @@ def _feed(
         drawing.dots.append((0.0, post.row))
         if len(lower) > 1 or [s for s in taps if s.row < slot.row]:
             drawing.dots.append((_RAIL_X_MM, foot))
-    drawing.conductors.append(Stroke(points, CONDUCTOR_MM))
+    _conductor(drawing, post, *points)
 
 
 def _battery(
@@ -256,17 +264,20 @@ def _battery(
     drawing.figures.append(
         Figure(battery.name, body, (*strokes, *signs), tuple(letterings), battery.name)
     )
-    has_feed = any(stroke.points[-1] == (0.0, plus.row) for stroke in drawing.conductors)
+    has_feed = any(stroke.points[-1] == (0.0, plus.row) for _, stroke in drawing.conductors)
     wired = bool(plus.node and plus.node.after)
     reach = 7.0
     first = plus.row if has_feed or wired else middle + symbol.left
-    drawing.conductors.append(Stroke(((0.0, first), (0.0, middle + symbol.left)), CONDUCTOR_MM))
-    drawing.conductors.append(
-        Stroke(((0.0, middle + symbol.right), (0.0, minus.row), (reach, minus.row)), CONDUCTOR_MM)
-    )
+    _conductor(drawing, plus, (0.0, first), (0.0, middle + symbol.left))
+    foot = (0.0, middle + symbol.right)
+    _conductor(drawing, minus, foot, (0.0, minus.row), (reach, minus.row))
     drawing.ports[minus.number] = reach
     if wired:
-        drawing.conductors.append(Stroke(((0.0, plus.row), (reach, plus.row)), CONDUCTOR_MM))
+        _conductor(drawing, plus, (0.0, plus.row), (reach, plus.row))
         drawing.ports[plus.number] = reach
         if has_feed:
             drawing.dots.append((0.0, plus.row))
+
+
+def _conductor(drawing: SupplyDrawing, slot: Slot, *points: Point) -> None:
+    drawing.conductors.append((slot.number, Stroke(points, CONDUCTOR_MM)))

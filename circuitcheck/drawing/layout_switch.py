@@ -50,7 +50,7 @@ def handle_shape(nodes: Sequence[Node]) -> HandleShape:
     left_start = -_CONTACT_MM - interlock
     left_bars = {name: left_start - BAR_MM * (k + 1) + 0.5 for k, name in enumerate(shared[0])}
     buttons = max(
-        (text_width_mm(shortened(n.contact.button, _LETTERS)) for n in nodes if n.contact),
+        (text_width_mm(_button_text(node)) for node in nodes),
         default=0.0,
     )
     right_start = max(_CONTACT_MM, 3.0 + buttons) if shared[1] else _CONTACT_MM
@@ -99,6 +99,22 @@ def _terminal_text(name: str) -> str:
     return shortened(name, _LETTERS)
 
 
+def _button_text(node: Node) -> str:
+    """Name of the button; a plain switch's only button bears the switch's own name."""
+    if node.contact is None or (node.part and node.contact.button == node.part.name):
+        return ""
+    return shortened(node.contact.button, _LETTERS)
+
+
+def electrical_note(nodes: Sequence[Node]) -> str:
+    """Return the line below the outline that names buttons held apart electrically, or nothing."""
+    part = nodes[0].part
+    if not isinstance(part, SwitchHandle):
+        return ""
+    held = [", ".join(i.between) for i in part.interlocks if i.kind == "electrical"]
+    return shortened("electrical interlock: " + "; ".join(held), 44) if held else ""
+
+
 def _first_of_button(node: Node, nodes: Sequence[Node]) -> Node:
     button = node.contact.button if node.contact else ""
     return next((n for n in nodes if n.contact and n.contact.button == button), node)
@@ -117,8 +133,7 @@ def _contact(node: Node, nodes: Sequence[Node], row_of: Mapping[int, float]) -> 
         button = symbols.push_button(stays=contact.action == "maintained")
         strokes += button.strokes
         body = box_around([body, button.body])
-        name = shortened(contact.button, _LETTERS)
-        letterings.append(Lettering(3.0, symbols.OPERATOR_TOP_MM + 2.6, name))
+        letterings.append(Lettering(3.0, symbols.OPERATOR_TOP_MM + 2.6, _button_text(node)))
     else:
         rise = row_of[nodes[at - 1].number] - row_of[node.number]
         link = ((0.0, symbols.BLADE_Y_MM), (0.0, rise + symbols.BLADE_Y_MM))

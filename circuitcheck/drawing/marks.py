@@ -53,7 +53,7 @@ def _text(finding: Finding) -> str:
     said = finding.quantity
     if finding.value is not None and finding.limit is not None:
         sense = "at most" if finding.at_most else "at least"
-        unit = f" {finding.unit}" if finding.unit else ""
+        unit = f" {finding.unit}" if finding.unit not in ("", "1") else ""
         said += f" {finding.value:.3g}{unit}, {sense} {finding.limit:.3g}{unit}"
     elif finding.value is None:
         said = finding.reason or said

@@ -224,12 +224,12 @@ def supply_tap() -> Symbol:
 
 def joint() -> Symbol:
     """A dot: conductors joined."""
-    return _symbol([_filled(*_arc(0.0, 0.0, 0.8, 0.0, 345.0))])
+    return _symbol([_filled(*_arc(0.0, 0.0, 0.8, 0.0, 345.0))], -0.8, 0.8)
 
 
 def open_end() -> Symbol:
     """A conductor that ends nowhere: a small open circle."""
-    return _symbol([Stroke(_arc(0.0, 0.0, 0.7, 0.0, 330.0), closed=True, fill=PAPER)])
+    return _symbol([Stroke(_arc(0.0, 0.0, 0.7, 0.0, 330.0), closed=True, fill=PAPER)], -0.7, 0.7)
 
 
 def branch_arrow() -> Symbol:

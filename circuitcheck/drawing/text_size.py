@@ -44,7 +44,9 @@ _ADVANCES = {
     110: "ŒЖШЩЮ",
 }
 _ADVANCE_EM = {sign: advance / 100 for advance, signs in _ADVANCES.items() for sign in signs}
-_DESCENDING = frozenset("gjpqyQ,;()[]{}|_@$§ç")
+_DESCENDING = frozenset("gjpqyQ,;()[]{}|_@$")
+_PLAIN = frozenset("·–—−…²°±Ωµ→≤≥")
+"""Signs beyond ASCII that rise no higher than a capital and hang no lower than its foot."""
 
 
 def em_mm(height_mm: float) -> float:
@@ -60,13 +62,17 @@ def text_width_mm(text: str, height_mm: float = TEXT_MM, *, bold: bool = False) 
 
 def text_ascent_mm(text: str, height_mm: float = TEXT_MM) -> float:
     """Return how far the text rises above its base line. [mm]"""
-    return em_mm(height_mm) * (0.77 if text.isascii() else _ACCENT_EM)
+    return em_mm(height_mm) * (0.77 if _is_plain(text) else _ACCENT_EM)
 
 
 def text_descent_mm(text: str, height_mm: float = TEXT_MM) -> float:
     """Return how far the text falls below its base line. [mm]"""
-    falls = not text.isascii() or any(sign in _DESCENDING for sign in text)
+    falls = not _is_plain(text) or any(sign in _DESCENDING for sign in text)
     return em_mm(height_mm) * (_DESCENT_EM if falls else _BASE_DESCENT_EM)
+
+
+def _is_plain(text: str) -> bool:
+    return all(sign.isascii() or sign in _PLAIN for sign in text)
 
 
 def printable(text: str) -> str:
