@@ -6,6 +6,8 @@ Formula     by voltage  V_min >= p U_r
             p is the pull-in share of the rated voltage U_r. The figure holds for the coil as warm
             as U_r makes it in its rated air: T_ref. Force follows ampere-turns, so the current
             p U_r / R(T_ref) must flow again at T_soak; R20 of that one coil cancels.
+            V_min is the voltage at a winding that is as hot as its use makes it: a cold one draws
+            more and gets less, but needs less still.
 Source      valve-coil-ranges (85 % of rated voltage, hot coil), vde-0580 (force is stated with the
             winding at running temperature), iec-60028 (copper)
 Worst case  two linked solves: soaked at the highest supply in the hottest air by its duty, then
@@ -35,15 +37,15 @@ from circuitcheck.checks.finding import (
     judged,
     worst,
 )
-from circuitcheck.checks.soaked_winding import soaked_and_reference_c
+from circuitcheck.checks.soaked_winding import soaked_and_reference_c, with_hot_winding
 from circuitcheck.formulas.wire_resistance import COPPER_ZERO_C
 from circuitcheck.solve.solution import HEAT_SOAKED
 from circuitcheck.units import text
 
 NAME = "coil pull-in"
 WHY = "Below it the valve may not shift, or only sometimes: hot, and on a weak battery."
-BY_VOLTAGE = "lowest voltage at the coil, against its pull-in voltage"
-BY_CURRENT = "lowest voltage at the coil, against what drives its pull-in current when hot"
+BY_VOLTAGE = "lowest voltage at the hot coil, against its pull-in voltage"
+BY_CURRENT = "lowest voltage at the hot coil, against what drives its pull-in current"
 ASK = "ask the coil's maker for the pull-in voltage of the warm coil"
 ASK_HEAT = (
     "the coil's thermal resistance is not known: measure its resistance cold and after its longest "
@@ -56,7 +58,8 @@ KEYS = ("pull_in", "rated", "resistance", "rated_ambient", "thermal.resistance")
 def judge(case: Case) -> list[Finding]:
     """Return, per coil, one finding by voltage and one by current in its worst position."""
     found: dict[tuple[str, str], list[Finding]] = {}
-    for at in energised_coils(case, HEAT_SOAKED):
+    for found_at in energised_coils(case, HEAT_SOAKED):
+        at = with_hot_winding(case, found_at)
         for finding in (_by_voltage(case, at), _by_current(case, at)):
             found.setdefault((at.coil.name, finding.quantity), []).append(finding)
     return [worst(findings) for findings in found.values()]

@@ -8,9 +8,12 @@ worked out. Shared ground of the pull-in check; it judges nothing itself. Source
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from circuitcheck.checks.check import Case
+from circuitcheck.checks.energised_coil import EnergisedCoil
 from circuitcheck.formulas.coil import steady_resistance_ohm, winding_temperature_c
-from circuitcheck.formulas.wire_resistance import COPPER_ZERO_C
+from circuitcheck.formulas.wire_resistance import COPPER_ZERO_C, resistance_at_ohm
 from circuitcheck.model.solenoid_coil import SolenoidCoil
 from circuitcheck.solve.coil_heat import press_cycle
 
@@ -31,3 +34,15 @@ def soaked_and_reference_c(case: Case, coil: SolenoidCoil) -> tuple[float, float
         ohm = steady_resistance_ohm(r20, coil.rated_v, coil.rated_ambient_c, k_per_w * duty)
         pairs.append((soaked_c, winding_temperature_c(ohm, r20)))
     return max(pairs, key=lambda pair: (COPPER_ZERO_C + pair[0]) / (COPPER_ZERO_C + pair[1]))
+
+
+def with_hot_winding(case: Case, at: EnergisedCoil) -> EnergisedCoil:
+    """Return the coil with its winding as hot as it gets and of the least resistance for that.
+
+    V R20 / R is least there: it falls as the winding warms and rises with R20.
+    """
+    winding_c = case.solution.heat[at.coil.name].temperature_c.upper
+    ohm = resistance_at_ohm(at.coil.resistance_20c_ohm.lower, winding_c)
+    solved = at.solved.with_winding(at.coil.name, ohm, winding_c)
+    across_v = solved.between_v(at.fed, at.returned)
+    return replace(at, solved=solved, across_v=across_v)

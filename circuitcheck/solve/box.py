@@ -62,6 +62,14 @@ class Box:
         warmed[2] = np.maximum(warmed[2], temperature_c[2])
         return replace(self, temperature_c=warmed)
 
+    def pinned(self, branch: int, resistance_ohm: float, temperature_c: float) -> Box:
+        """Return the box with one branch held at one resistance and temperature."""
+        copper, contact = self.copper_ohm.copy(), self.contact_ohm.copy()
+        temperature = self.temperature_c.copy()
+        copper[:, branch], contact[:, branch] = 0.0, resistance_ohm
+        temperature[:, branch] = temperature_c
+        return Box(copper, contact, temperature)
+
     def corner(self, rows: IntArray, branches: IntArray, temperature_c: FloatArray) -> FloatArray:
         """Return resistances with each branch at its own row but all at given temperatures.
 

@@ -62,6 +62,11 @@ class NetworkRanges:
             found = self._currents.current
         return self._with_gap(found, lambda solved: solved.branch_a[every, every])
 
+    def pinned(self, branch: int, resistance_ohm: float, temperature_c: float) -> NetworkRanges:
+        """Return the ranges with one branch held at one resistance and temperature."""
+        box = self.box.pinned(branch, resistance_ohm, temperature_c)
+        return NetworkRanges(self.network, self.shape, box, self.supply_v)
+
     def largest_currents(self, branches: Sequence[int]) -> FloatArray:
         """Largest magnitude of the current of some branches [A], shape (len(branches),)."""
         wanted = np.asarray(branches, dtype=np.intp)

@@ -9,7 +9,7 @@ stand off is worked out for each quantity and carried as its gap (`network_range
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -80,6 +80,16 @@ class PositionSolution:
     def temperature_c(self, branch: str) -> Band:
         """Return the band of temperature of a branch's metal [degC]."""
         return _band(self.ranges.box.temperature_c[:, self._branch(branch)])
+
+    def with_winding(
+        self, coil: str, resistance_ohm: float, temperature_c: float
+    ) -> PositionSolution:
+        """Return the position with one coil's winding held at one resistance and temperature.
+
+        For questions about a coil in one known state, with all else anywhere in the box.
+        """
+        pinned = self.ranges.pinned(self._branch(coil), resistance_ohm, temperature_c)
+        return replace(self, ranges=pinned)
 
     def energised(self) -> tuple[str, ...]:
         """Return the coils that carry current in this position, in file order."""
