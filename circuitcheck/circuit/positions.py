@@ -70,8 +70,10 @@ def _barred(handle: SwitchHandle, pressed: frozenset[tuple[str, str]]) -> bool:
 
 def _name(key: str, buttons: list[tuple[str, str]], pressed: frozenset[tuple[str, str]]) -> str:
     counts = [button for _, button in buttons]
+    # A button may itself be called what another one is called with its part before it.
+    taken = {f"{part} {button}" for part, button in buttons}
     worked = [
-        button if counts.count(button) == 1 else f"{part} {button}"
+        button if counts.count(button) == 1 and button not in taken else f"{part} {button}"
         for part, button in buttons
         if (part, button) in pressed
     ]
