@@ -24,8 +24,8 @@ from circuitcheck.solve.elimination_order import FloatArray
 from circuitcheck.solve.enclosure import BranchAndBound, loop_conductance, settle_signs
 from circuitcheck.solve.sign_certificate import Group, SignCertificate
 
-CORNER_LIMIT = 8  # groups tried at every setting; above, branch and bound, exact up to its cap
-NODE_LIMIT = 16384  # sub-boxes per end: more than any search over 12 groups can need
+CORNER_LIMIT = 12  # groups tried at every setting: 8,192 corners; above, branch and bound
+NODE_LIMIT = 4096  # sub-boxes per end; what is then still open is returned as the gap
 LOT = 8192
 
 
@@ -44,6 +44,7 @@ class Network:
         reference: int,
     ) -> None:
         self.plan = EliminationPlan(n_nodes, a, b, (source, reference))
+        self._groups: dict[tuple[int, int], list[Group] | None] = {}
 
     @cached_property
     def signs(self) -> SignCertificate:
@@ -54,9 +55,11 @@ class Network:
 
     def groups(self, plus: int, minus: int) -> list[Group] | None:
         """Groups of branches of unknown sign; None where a node floats."""
-        if self.plan.floating[plus] or self.plan.floating[minus]:
-            return None
-        return self.signs.uncertain_groups(plus, minus)
+        if (plus, minus) not in self._groups:
+            is_lost = self.plan.floating[plus] or self.plan.floating[minus]
+            found = None if is_lost else self.signs.uncertain_groups(plus, minus)
+            self._groups[plus, minus] = found
+        return self._groups[plus, minus]
 
 
 @dataclass(frozen=True)
@@ -136,7 +139,7 @@ class BoundSearch:
             for pair, is_current in zip(ends, quantities.is_current.tolist(), strict=True)
         ]
         k = len(quantities)
-        self.direction = directions(self.plan, box, quantities)
+        self.direction = directions(self.plan, network.signs, box.nominal, quantities)
         self.lower, self.upper = np.full(k, np.nan), np.full(k, np.nan)
         self.gap_lower, self.gap_upper = np.zeros(k), np.zeros(k)
         self.ends_lower, self.ends_upper = -self.direction, self.direction.copy()

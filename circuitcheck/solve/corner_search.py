@@ -15,9 +15,11 @@ import numpy.typing as npt
 from circuitcheck.errors import SolveError
 from circuitcheck.solve.elimination import EliminationPlan
 from circuitcheck.solve.elimination_order import FloatArray, IntArray
+from circuitcheck.solve.sign_certificate import SignCertificate
 
 EndArray = npt.NDArray[np.int8]
 CHUNK = 1024
+READABLE = 1e-11  # of 1 A fed in; a smaller branch current may have its sign from rounding
 # A sensitivity of the wrong sign counts once it exceeds rounding by a wide margin.
 SIGN_TOLERANCE = 1e-9
 # Per volt of source or ampere fed in: smaller values in a dead-ended branch are rounding.
@@ -133,31 +135,44 @@ def corner_values(
     return out
 
 
-def directions(plan: EliminationPlan, box: ResistanceBox, quantities: Quantities) -> EndArray:
-    """Sign of the change of each quantity with each resistance, (m, k), near the nominal point.
+def directions(
+    plan: EliminationPlan,
+    certificate: SignCertificate,
+    near_ohm: FloatArray,
+    quantities: Quantities,
+) -> EndArray:
+    """Sign of the change of each quantity with each resistance, (m, k).
 
-    Taken a little off the nominal point, so that a bridge balanced there shows no accidental zero:
-    certain signs are the same everywhere.
+    Certain signs are the same for all resistances, so they are read where no current is small:
+    at balanced resistances. Where one is lost in rounding even there, `near_ohm` (m,) decides.
     """
-    off = np.exp(0.2 * np.sin(1.0 + 2.399963 * np.arange(plan.n_branches)))
-    conductance = 1.0 / (box.nominal * off)
-    current = plan.solve_all(conductance).branch_a
-    pairs = np.stack([quantities.plus, quantities.minus], axis=1)
-    moved = plan.transfer(conductance, pairs)
-    # What only rounding has put there has no direction.
-    moved = np.where(np.abs(moved) > ROUNDING, moved, 0.0)
-    current = np.where(np.abs(current) > ROUNDING, current, 0.0)
-    found = (np.sign(moved) * np.sign(current)[:, None]).astype(np.int8)
+    current, moved = _fields(plan, np.array(certificate.balanced_ohm), quantities)
+    is_lost = np.abs(moved) < READABLE
+    if not certificate.driven.is_series_parallel:
+        is_lost |= (np.abs(current) < READABLE * np.abs(current).max(initial=0.0))[:, None]
+    found = np.sign(moved) * np.sign(current)[:, None]
+    if (is_lost & (found != 0.0)).any():
+        near_current, near_moved = _fields(plan, near_ohm, quantities)
+        found = np.where(is_lost, np.sign(near_moved) * np.sign(near_current)[:, None], found)
+    out: EndArray = found.astype(np.int8)
     own = np.flatnonzero(quantities.is_current)
     branch = quantities.branch[own]
-    found[branch, own] = -np.sign(current[branch])  # more resistance, less current through it
-    return found
+    out[branch, own] = -np.sign(current[branch])  # more resistance, less current through it
+    return out
+
+
+def _fields(
+    plan: EliminationPlan, ohms: FloatArray, quantities: Quantities
+) -> tuple[FloatArray, FloatArray]:
+    """Branch currents (m,) of the driven network, and (m, k) for 1 A at each quantity's probe."""
+    pairs = np.stack([quantities.plus, quantities.minus], axis=1)
+    return plan.solve_all(1.0 / ohms).branch_a, plan.transfer(1.0 / ohms, pairs)
 
 
 def check_signs(
     plan: EliminationPlan, box: ResistanceBox, ends: EndArray, quantities: Quantities
 ) -> None:
-    """Recompute the signs at upper corners chosen from certain signs.
+    """Recompute the signs of voltages at upper corners chosen from certain signs.
 
     Raises SolveError where a resistance stands at the wrong end: the certificate would be broken.
     """

@@ -181,7 +181,7 @@ class _Work:
         plan = self.network.linear.plan
         box = self._resistance_box(np.full(len(self.drop), 1.0), np.full(len(self.drop), 1.0))
         chosen = self.quantities.take(which)
-        upper = directions(plan, box, chosen)
+        upper = directions(plan, self.network.linear.signs, box.nominal, chosen)
         sign = self._source_sign(chosen, box)
         at_upper = np.where(sign >= 0.0, self.source_v.upper, self.source_v.lower)
         at_lower = np.where(sign >= 0.0, self.source_v.lower, self.source_v.upper)

@@ -32,6 +32,7 @@ from circuitcheck.solve.sign_certificate import Group
 
 BoolArray = npt.NDArray[np.bool_]
 WAVE = 256  # sub-boxes looked at together
+ROUNDING = 1e-12  # of the largest current; what a sign must stand clear of
 CLOSED = 1e-11  # a relative gap below this is rounding
 
 
@@ -57,9 +58,9 @@ class _Fields:
 
     def is_sure(self, reach: FloatArray) -> BoolArray:
         """Branches (m, k) where neither current can change its sign; `reach` is sqrt(y)."""
-        return (np.abs(self.current) > reach[:, None] * self.error_i) & (
-            np.abs(self.moved) > reach[:, None] * self.error_t
-        )
+        least_i = ROUNDING * np.abs(self.current).max(axis=0)
+        sure_i = np.abs(self.current) > reach[:, None] * self.error_i + least_i
+        return sure_i & (np.abs(self.moved) > reach[:, None] * self.error_t + ROUNDING)
 
     def sign(self) -> EndArray:
         """Sign of I T of each branch, (m, k)."""

@@ -91,7 +91,6 @@ class SeriesParallelTree:
         self.children: list[tuple[int, ...]] = [()] * len(branches)
         self.parent: list[int] = [-1] * len(branches)
         self.series_of: dict[int, int] = {}
-        self._members: dict[int, list[int]] = {}
         self._run()
         self.core = [c for c, parent in enumerate(self.parent) if parent < 0]
         self.core_nodes = {node for c in self.core for node in self.ends[c]} | set(kept)
@@ -148,6 +147,26 @@ class SeriesParallelTree:
         """Whether the composite was made by merging two others in series."""
         children = self.children[composite]
         return bool(children) and set(self.ends[children[0]]) != set(self.ends[composite])
+
+    def balanced_shares(self) -> dict[int, float]:
+        """A resistance for each branch that makes every composite of the core 1 ohm.
+
+        Series parts share the voltage evenly, parallel parts the current, so that no current
+        anywhere is smaller than the nesting makes it.
+        """
+        run = [1] * len(self.ends)  # parts of a run of like merges; children come before parents
+        for c, children in enumerate(self.children):
+            run[c] = sum(self._run_within(c, child, run) for child in children) or 1
+        ohms = [1.0] * len(self.ends)
+        for c in range(len(self.ends) - 1, -1, -1):
+            for child in self.children[c]:
+                share = self._run_within(c, child, run) / run[c]
+                ohms[child] = ohms[c] * share if self.is_series(c) else ohms[c] / share
+        return {i: ohms[c] for c, i in enumerate(self.branch) if i >= 0}
+
+    def _run_within(self, c: int, child: int, run: list[int]) -> int:
+        is_like = bool(self.children[child]) and self.is_series(child) == self.is_series(c)
+        return run[child] if is_like else 1
 
     def chain_nodes(self, node: int) -> set[int]:
         """All nodes of the longest series chain that `node` is an inner node of, ends included."""

@@ -21,6 +21,7 @@ a graph has no two edges in opposed circuits exactly when it is series-parallel.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -75,6 +76,18 @@ class SignCertificate:
         self.source, self.reference = source, reference
         self.live: LiveBlock = live_block(n_nodes, edges, source, reference)
         self.driven = SeriesParallelTree(edges, self.live.branches, (source, reference))
+
+    @cached_property
+    def balanced_ohm(self) -> tuple[float, ...]:
+        """Resistances at which the certain signs are easiest to read, one per branch. [ohm]
+
+        Detuned a little, so that no bridge is in balance by accident.
+        """
+        shares = self.driven.balanced_shares()
+        return tuple(
+            shares.get(i, 1.0) * math.exp(0.2 * math.sin(1.0 + 2.399963 * i))
+            for i in range(len(self.edges))
+        )
 
     @cached_property
     def _shorted(self) -> tuple[list[_ShortedBlock], dict[int, int]]:

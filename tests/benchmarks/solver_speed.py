@@ -13,6 +13,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 import subprocess
 import sys
@@ -74,35 +75,48 @@ def best_of(times: int, call) -> float:
     return min(found)
 
 
-def spice_point_s(parts: list[str]) -> float:
-    """Time of one altered operating point in ngspice's own loop. [s]"""
+def run_spice(parts: list[str], control: list[str]) -> str:
+    """Run a netlist of 12 V and `parts` and return what it printed."""
     program = shutil.which("ngspice")
     if program is None:
         raise SystemExit("ngspice is not installed")
+    lines = ["* speed", "V1 n1 0 dc 12", *parts, ".options reltol=1e-9 vntol=1e-10"]
+    lines += [".control", *control, "quit", ".endc", ".end", ""]
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "speed.cir"
+        path.write_text("\n".join(lines))
+        done = subprocess.run(
+            [program, "-b", str(path)], capture_output=True, text=True, check=False
+        )
+    return done.stdout
 
+
+def check_same(parts: list[str], volts: np.ndarray) -> None:
+    """Both must solve the same circuit: node voltages at the nominal point within 1e-6."""
+    printed = run_spice(parts, ["set numdgt=12", "op", "print all"])
+    found = re.findall(r"^n(\d+) = (\S+)$", printed, re.MULTILINE)
+    assert len(found) > len(volts) // 2, printed[-500:]
+    for node, value in found:
+        assert abs(float(value) / volts[int(node)] - 1.0) < 1e-6, (node, value, volts[int(node)])
+
+
+def spice_point_s(parts: list[str]) -> float:
+    """Time of one altered operating point in ngspice's own loop. [s]"""
+    # every resistance is altered at every point, as in our batch
     plain = [
         (words[0], words[3])
         for words in (part.split() for part in parts)
         if len(words) == 4 and words[0].startswith("r") and not words[0].startswith("rt")
     ]
+    alter = [f"alter {name} = {value} * (1 + k * 1e-5)" for name, value in plain]
 
     def run(points: int) -> float:
-        lines = ["* speed", "V1 n1 0 dc 12", *parts, ".control", "let k = 0"]
-        lines += [f"while k < {points}"]
-        # every resistance is altered at every point, as in our batch
-        lines += [f"alter {name} = {value} * (1 + k * 1e-5)" for name, value in plain]
-        lines += ["op", "destroy all"]
         # made before any analysis, the counter lives in the plot that `destroy all` leaves
-        lines += ["let k = k + 1", "end", "quit", ".endc", ".end", ""]
-        with tempfile.TemporaryDirectory() as folder:
-            path = Path(folder) / "speed.cir"
-            path.write_text("\n".join(lines))
-            start = time.perf_counter()
-            done = subprocess.run(
-                [program, "-b", str(path)], capture_output=True, text=True, check=False
-            )
-            taken = time.perf_counter() - start
-        assert done.stdout.count("No. of Data Rows") == points, done.stdout[-500:] + done.stderr
+        loop = ["let k = 0", f"while k < {points}", *alter, "op", "destroy all"]
+        start = time.perf_counter()
+        printed = run_spice(parts, [*loop, "let k = k + 1", "end"])
+        taken = time.perf_counter() - start
+        assert printed.count("No. of Data Rows") == points, printed[-500:]
         return taken
 
     return (min(run(SPICE_POINTS) for _ in range(2)) - run(1)) / (SPICE_POINTS - 1)
@@ -125,8 +139,10 @@ def linear_ratio() -> float:
     plan = EliminationPlan(count, ends[:, 0], ends[:, 1], (1, 0))
     rng = np.random.default_rng(2)
     conductance = 1.0 / (ohms[:, None] * rng.uniform(0.8, 1.2, (len(ends), POINTS)))
+    parts = resistor_lines(ends, ohms)
+    check_same(parts, plan.solve(1.0 / ohms, 12.0))
     ours = best_of(5, lambda: plan.solve_all(conductance, 12.0)) / POINTS
-    return spice_point_s(resistor_lines(ends, ohms)) / ours
+    return spice_point_s(parts) / ours
 
 
 def heat_ratio() -> float:
@@ -144,9 +160,12 @@ def heat_ratio() -> float:
     )
     rows = [c - 1 for c in coils]
     rng = np.random.default_rng(2)
-    cold = ohms[keep][:, None] * rng.uniform(0.8, 1.2, (int(keep.sum()), POINTS))
+    spread = rng.uniform(0.8, 1.2, (int(keep.sum()), POINTS))
+    spread[:, 0] = 1.0  # the nominal point, to compare
+    cold = ohms[keep][:, None] * spread
 
     def settle() -> np.ndarray:
+        """Node voltages once coil temperatures, resistances and diodes agree."""
         hot, solution = cold.copy(), None
         for _ in range(50):
             solution = network.solve_junctions(1.0 / hot, 12.0, diodes, start=solution)
@@ -157,7 +176,7 @@ def heat_ratio() -> float:
             change = np.abs(new / hot[rows] - 1.0).max()
             hot[rows] = new
             if change < 1e-9:
-                return hot
+                return solution.node_v
         raise AssertionError("coil temperature did not settle")
 
     ours = best_of(2, settle) / POINTS
@@ -173,6 +192,7 @@ def heat_ratio() -> float:
         hot_lines.append(f"d{number} n{diode.anode} n{diode.cathode} dm")
     hot_lines.append(f".model dm d(is={SATURATION_A} n={EMISSION} rs={SERIES_OHM})")
     del parts[steering]
+    check_same(parts + hot_lines, settle()[:, 0])
     return spice_point_s(parts + hot_lines) / ours
 
 
