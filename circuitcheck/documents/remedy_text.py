@@ -37,5 +37,8 @@ def remedy_text(remedy: Remedy) -> str:
         return f"{remedy.change.words}: {after.quantity} then {value}"
     tried = ", ".join(remedy.tried)
     if not remedy.complete:
-        return f"no single change found; tried before the trials ran out: {tried}"
+        return (
+            f"not all changes could be tried in one run (tried: {tried or 'none'}); change what "
+            "stands above, then check again"
+        )
     return f"no single change tried helps: {tried}"

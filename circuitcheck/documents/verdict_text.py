@@ -29,8 +29,13 @@ def verdict_text(
     """
     page = Page(width, colour)
     _headline(page, verdict)
+    said: dict[str, int] = {}
     for group in verdict.failures():
-        _failure(page, verdict, group[0], group[1:])
+        remedy = verdict.remedies.get(key_of(group[0].worst))
+        words = remedy.change.words if remedy is not None and remedy.change is not None else ""
+        _failure(page, verdict, group, as_for=said.get(words))
+        if words:
+            said.setdefault(words, group[0].number)
     _not_judged(page, verdict.of_result(NOT_JUDGED))
     _assumptions(page, verdict.harness.assumptions, every)
     _passes(page, verdict.of_result(PASS), every)
@@ -62,7 +67,9 @@ def _headline(page: Page, verdict: Verdict) -> None:
         page.say(STOPPED, first="STOP  ", rest="  ", colour="red")
 
 
-def _failure(page: Page, verdict: Verdict, entry: Entry, alike: tuple[Entry, ...]) -> None:
+def _failure(page: Page, verdict: Verdict, group: tuple[Entry, ...], *, as_for: int | None) -> None:
+    """Say the worst of a group in full, the others in a line; a change is told but once."""
+    entry, *alike = group
     finding = entry.worst
     page.gap()
     page.say(
@@ -78,13 +85,9 @@ def _failure(page: Page, verdict: Verdict, entry: Entry, alike: tuple[Entry, ...
         page.say(f"and in {_positions(entry.also(FAIL))}", first="  ", rest="    ")
     _labelled(page, "when", "; ".join(finding.conditions))
     _labelled(page, "why", finding.reason)
-    if alike:
-        remedy = verdict.remedies.get(key_of(finding))
-        is_cured = remedy is not None and remedy.change is not None
-        page.say("and, with the same change:" if is_cured else "and alike:", first="  ")
-        for other in alike:
-            page.say(_short(other, finding), first="  ", rest="    ")
-    _labelled(page, "change", finding.fix)
+    for other in alike:
+        page.say(f"and {_short(other, finding)}", first="  ", rest="    ")
+    _labelled(page, "change", f"as for {as_for}" if as_for is not None else finding.fix)
     line = verdict.harness.line_of.get(finding.place)
     _labelled(page, "line", f"{line} of the file ({finding.place})" if line else "")
     _labelled(page, "source", "; ".join(verdict.source_texts(finding.sources)))

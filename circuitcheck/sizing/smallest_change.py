@@ -8,6 +8,7 @@ change that it needs is not asked for twice where it lets milder findings pass t
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -64,7 +65,7 @@ def smallest_changes(
     taken: dict[str, Change] = {}
     for finding in sorted(failing, key=_margin):
         remedy = _by_change_of_another(trials, finding, taken.values()) or _remedy(trials, finding)
-        if remedy.tried:
+        if remedy.tried or not remedy.complete:
             remedies[key_of(finding)] = remedy
         if remedy.change is not None:
             taken[remedy.change.words] = remedy.change
@@ -83,7 +84,8 @@ def _by_change_of_another(
 
 
 def _margin(finding: Finding) -> float:
-    return finding.margin if finding.margin is not None else 0.0
+    """Return what to sort by; a fault without numbers, such as a diode turned round, is first."""
+    return finding.margin if finding.margin is not None else -math.inf
 
 
 def _worst_of_each(findings: Iterable[Finding]) -> dict[Key, Finding]:
@@ -190,7 +192,7 @@ def _remedy(trials: _Trials, finding: Finding) -> Remedy:
     for ladders in ladders_for(trials.case, finding):
         for ladder in ladders:
             if not trials.may_try():
-                return Remedy(None, None, tuple(tried), complete=False)
+                return Remedy(None, None, _once(tried), complete=False)
             helps = trials.helps(ladder.steps[-1], finding)
             if ladder.gate:
                 if helps:
@@ -201,8 +203,12 @@ def _remedy(trials: _Trials, finding: Finding) -> Remedy:
             for step in _enough(trials, ladder, finding) if helps else ():
                 after = trials.passes(step, finding)
                 if after is not None and not trials.harms(step):
-                    return Remedy(step, after, tuple(tried))
-    return Remedy(None, None, tuple(tried))
+                    return Remedy(step, after, _once(tried))
+    return Remedy(None, None, _once(tried))
+
+
+def _once(tried: Iterable[str]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(tried))
 
 
 def _enough(trials: _Trials, ladder: Ladder, finding: Finding) -> Iterator[Change]:

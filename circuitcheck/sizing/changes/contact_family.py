@@ -11,23 +11,28 @@ from circuitcheck.model.connector import Connector
 from circuitcheck.model.library import ContactRow
 from circuitcheck.sizing.change import Change, Ladder, with_part
 
+AREA = "mm2"
+
 
 def ladders(case: Case, finding: Finding) -> Iterator[Ladder]:
-    """Yield families that fit larger wire or carry more, of the same sealing, by rated current.
+    """Yield families of the same sealing by rated current: all for a wire's fit, else larger ones.
 
-    The families of one ladder are tried one by one: more current does not always mean that the
-    wire fits.
+    They are tried one by one: more current does not always mean that the wire fits.
     """
     part = case.harness.parts.get(finding.subject)
     if not isinstance(part, Connector) or part.contact is None:
         return
+    own = part.contact
     for row in sorted(case.library.contacts.values(), key=_size):
-        if row.kind == part.contact.kind and row.name != part.contact.name:
-            if row.sealed != part.contact.sealed:
-                continue
-            other = replace(part, contact=row, contact_ohm=row.resistance_ohm)
-            words = f"{part.name} with {row.name} contacts (was {part.contact.name})"
-            yield Ladder(words, (Change(words, with_part(case.harness, other)),))
+        if (row.kind, row.sealed) != (own.kind, own.sealed) or row.name == own.name:
+            continue
+        if finding.unit != AREA and _size(row) <= _size(own):
+            continue
+        other = replace(part, contact=row, contact_ohm=row.resistance_ohm)
+        words = f"{part.name} with {row.name} contacts (was {own.name})"
+        yield Ladder(
+            f"{part.name} with other contacts", (Change(words, with_part(case.harness, other)),)
+        )
 
 
 def _size(row: ContactRow) -> tuple[float, float]:

@@ -80,9 +80,8 @@ def _change(case: Case, wires: Sequence[Wire], row: ConductorRow) -> Change | No
     changed = [replace(wire, gauge=row.name, conductor=row) for wire in wires]
     harness, words = with_wires(case.harness, changed), [f"{joined(names)} in {row.name} ({was})"]
     for part in case.harness.of_kind(Connector):
-        areas_mm2 = _areas_mm2(harness, part)
-        own = part.contact
-        if own is None or areas_mm2 == _areas_mm2(case.harness, part) or _takes(own, areas_mm2):
+        areas_mm2, own = _areas_to_take_mm2(case.harness, harness, part), part.contact
+        if own is None or _takes(own, areas_mm2):
             continue
         larger = _family(case.library, own, areas_mm2)
         if larger is None:
@@ -93,13 +92,24 @@ def _change(case: Case, wires: Sequence[Wire], row: ConductorRow) -> Change | No
     return Change(", ".join(words), harness)
 
 
-def _areas_mm2(harness: Harness, part: Connector) -> list[float]:
+def _areas_to_take_mm2(before: Harness, after: Harness, part: Connector) -> list[float]:
+    """Return the areas in the cavities that change or fitted before; other misfits stay misfits."""
+    old, new = _areas_mm2(before, part), _areas_mm2(after, part)
+    own = part.contact
+    return [
+        area for cavity, area in new.items() if area != old[cavity] or (own and _takes(own, [area]))
+    ]
+
+
+def _areas_mm2(harness: Harness, part: Connector) -> dict[str, float]:
     """Return the area of the wires in each cavity that has any."""
     landed = wires_at(harness)
-    cavities = (landed.get(f"{part.name}.{terminal}", []) for terminal in part.terminals)
-    return [
-        sum(harness.wires[name].conductor.area_mm2 for name in names) for names in cavities if names
-    ]
+    cavities = {terminal: landed.get(f"{part.name}.{terminal}", []) for terminal in part.terminals}
+    return {
+        terminal: sum(harness.wires[name].conductor.area_mm2 for name in names)
+        for terminal, names in cavities.items()
+        if names
+    }
 
 
 def _takes(row: ContactRow, areas_mm2: Sequence[float]) -> bool:

@@ -1,0 +1,235 @@
+"""The change proposed: it passes, it harms nothing, the step before it is not enough."""
+
+from __future__ import annotations
+
+import dataclasses
+import re
+from pathlib import Path
+
+import pytest
+
+from circuitcheck import open_case, read_harness, read_library, run_checks
+from circuitcheck.checks.finding import FAIL, PASS, Finding
+from circuitcheck.checks.register import CHECKS
+from circuitcheck.documents.remedy_text import remedy_text, with_fixes
+from circuitcheck.model.harness import Harness
+from circuitcheck.model.solenoid_coil import Suppression
+from circuitcheck.model.tolerance_band import Band
+from circuitcheck.sizing.change import with_part, with_wires
+from circuitcheck.sizing.kinds import KINDS, ladders_for
+from circuitcheck.sizing.smallest_change import Key, Remedy, key_of, smallest_changes
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+RANK = {PASS: 0, "not judged": 1, FAIL: 2}
+
+
+@pytest.fixture(scope="module")
+def library():
+    return read_library()
+
+
+@pytest.fixture(scope="module")
+def sprayer(library):
+    return read_harness(EXAMPLES / "orchard_sprayer" / "harness.toml", library)
+
+
+def judged(harness: Harness, library) -> dict[Key, Finding]:
+    found: dict[Key, Finding] = {}
+    for finding in run_checks(open_case(harness, library)):
+        key = key_of(finding)
+        if key not in found or RANK[finding.result] > RANK[found[key].result]:
+            found[key] = finding
+    return found
+
+
+def remedies(harness: Harness, library, **options) -> dict[Key, Remedy]:
+    case = open_case(harness, library)
+    return dict(smallest_changes(case, run_checks(case), CHECKS, **options))
+
+
+def of_check(found: dict[Key, Remedy], check: str) -> list[Remedy]:
+    return [remedy for key, remedy in found.items() if key[0] == check]
+
+
+def with_wire(harness: Harness, name: str, **changed) -> Harness:
+    return with_wires(harness, [dataclasses.replace(harness.wires[name], **changed)])
+
+
+@pytest.fixture(scope="module")
+def thin(sprayer, library):
+    """The sprayer with two of its longest wires in 22 AWG."""
+    row = library.conductor("22 AWG")
+    return with_wires(
+        sprayer,
+        [
+            dataclasses.replace(sprayer.wires[name], gauge="22 AWG", conductor=row)
+            for name in ("W3", "W10")
+        ],
+    )
+
+
+@pytest.fixture(scope="module")
+def thin_remedies(thin, library):
+    return remedies(thin, library, most_trials=400)
+
+
+def test_a_circuit_that_passes_needs_no_change(sprayer, library):
+    assert remedies(sprayer, library) == {}
+
+
+def test_the_change_passes_and_harms_nothing(thin, thin_remedies, library):
+    before = judged(thin, library)
+    assert any(remedy.change for remedy in thin_remedies.values())
+    for key, remedy in thin_remedies.items():
+        assert before[key].result == FAIL
+        if remedy.change is None:
+            continue
+        after = judged(remedy.change.harness, library)
+        assert after[key].result == PASS
+        assert remedy.after == after[key]
+        worse = [
+            k for k, f in after.items() if k in before and RANK[f.result] > RANK[before[k].result]
+        ]
+        assert worse == []
+
+
+def test_the_step_before_the_change_is_not_enough(thin, thin_remedies, library):
+    # A change found for one finding may be taken for a milder one too: only its own is looked at.
+    case, before, looked_at = open_case(thin, library), judged(thin, library), set()
+    for key, remedy in thin_remedies.items():
+        if remedy.change is None or remedy.change.words in looked_at:
+            continue
+        for ladder in (ladder for kind in ladders_for(case, before[key]) for ladder in kind):
+            words = [step.words for step in ladder.steps]
+            if remedy.change.words in words[1:] and not ladder.gate:
+                milder = ladder.steps[words.index(remedy.change.words) - 1]
+                after = judged(milder.harness, library)
+                harmed = [
+                    k
+                    for k, f in after.items()
+                    if k in before and RANK[f.result] > RANK[before[k].result]
+                ]
+                assert after[key].result == FAIL or harmed
+                looked_at.add(remedy.change.words)
+    assert looked_at
+
+
+def test_a_larger_wire_brings_the_contacts_that_take_it(sprayer, library):
+    # 6.3 mm sealed contacts take up to 6 mm2, 2.8 mm ones up to 2.5 mm2 (library/contacts.csv).
+    long = with_wire(sprayer, "W5", length_m=Band.exact(12.0))
+    found = of_check(remedies(long, library), "drop of each element")
+    wire = next(r for r in found if r.change and "W5 in " in r.change.words)
+    area = wire.change.harness.wires["W5"].conductor.area_mm2
+    contact = wire.change.harness.parts["X1"].contact
+    assert contact.area_min_mm2 <= area <= contact.area_max_mm2
+    if contact.name != sprayer.parts["X1"].contact.name:
+        assert f"X1 with {contact.name} contacts" in wire.change.words
+
+
+@pytest.fixture(scope="module")
+def large_fuse(sprayer, library):
+    row = library.fuse("blade", 40.0)
+    return with_part(
+        sprayer,
+        dataclasses.replace(sprayer.parts["F1"], row=row, element_ohm=row.resistance_ohm),
+    )
+
+
+def test_too_large_a_fuse_is_made_smaller_and_no_more_than_needed(large_fuse, library):
+    # Half of the machine's 20 A fuse is 10 A (common practice, no source).
+    found = of_check(remedies(large_fuse, library), "selectivity with the machine's fuse")
+    assert [remedy.change.words for remedy in found] == ["F1 as 10 A fuse (was 40 A)"]
+    assert found[0].change.harness.parts["F1"].row.rating_a == 10.0
+
+
+def test_a_fuse_far_from_the_tap_is_moved_and_no_wire_is_lost(sprayer, library):
+    tap = sprayer.parts["TAP"]
+    bare = dataclasses.replace(tap, upstream=dataclasses.replace(tap.upstream, fuse=None))
+    far = with_wire(with_part(sprayer, bare), "W1", length_m=Band.exact(3.0), sheathed=False)
+    found = of_check(remedies(far, library), "fuse near source")
+    moved = next(remedy.change for remedy in found if remedy.change)
+    assert "F1 within 0.17 m of the tap" in moved.words
+    length = {name: wire.length_m.upper for name, wire in moved.harness.wires.items()}
+    assert length["W1"] + length["W2"] == pytest.approx(3.0 + far.wires["W2"].length_m.upper)
+
+
+def test_a_coil_without_suppression_gets_a_diode_the_right_way_round(sprayer, library):
+    coil = sprayer.parts["VL"]
+    bare = with_part(sprayer, dataclasses.replace(coil, suppression=Suppression("none")))
+    found = of_check(remedies(bare, library), "suppression")
+    diode = next(remedy.change for remedy in found if remedy.change)
+    assert "a diode of 400 V" in diode.words
+    assert diode.harness.parts["VL"].suppression.cathode == "1"
+
+
+def test_a_diode_the_wrong_way_round_is_turned(sprayer, library):
+    coil = sprayer.parts["VL"]
+    wrong = dataclasses.replace(coil.suppression, cathode="2")
+    turned = with_part(sprayer, dataclasses.replace(coil, suppression=wrong))
+    # The diode shorts the feed: dozens of findings fail, and one change cures them all.
+    found = remedies(turned, library)
+    assert len(found) > 10
+    words = {remedy.change.words if remedy.change else None for remedy in found.values()}
+    assert words == {"the diode of VL turned round: its ring to terminal 1"}
+
+
+def test_two_coils_at_once_beyond_a_contact_call_for_an_interlock_or_a_larger_contact(
+    sprayer, library
+):
+    contact = dataclasses.replace(sprayer.parts["X1"].contact, rated_current_a=3.5)
+    weak = with_part(sprayer, dataclasses.replace(sprayer.parts["X1"], contact=contact))
+    found = of_check(remedies(weak, library), "connector rating")
+    assert found
+    assert all(remedy.change is not None for remedy in found)
+    assert all(
+        "contacts" in remedy.change.words or "interlock" in remedy.change.words for remedy in found
+    )
+
+
+def test_what_was_tried_in_vain_is_said(sprayer, library):
+    weak = dataclasses.replace(
+        sprayer, conditions=dataclasses.replace(sprayer.conditions, engine_off_v=(8.0, 12.8))
+    )
+    found = of_check(remedies(weak, library), "coil pull-in")
+    assert found
+    for remedy in found:
+        assert remedy.change is None
+        text = remedy_text(remedy)
+        assert re.match(r"no single change tried helps: all \d+ wires larger, GRIP with a", text)
+
+
+def test_trials_are_bounded_and_the_report_says_when_they_run_out(thin, library):
+    found = remedies(thin, library, most_trials=1)
+    cut = [remedy for remedy in found.values() if not remedy.complete]
+    assert cut
+    for remedy in cut:
+        assert remedy.change is None
+        assert "not all changes could be tried" in remedy_text(remedy)
+
+
+def test_the_same_file_gives_the_same_changes(thin, library):
+    shown = [
+        {key: remedy_text(remedy) for key, remedy in remedies(thin, library).items()}
+        for _ in range(2)
+    ]
+    assert shown[0] == shown[1]
+
+
+def test_the_fix_goes_to_failures_only(thin, library, thin_remedies):
+    findings = run_checks(open_case(thin, library))
+    fixed = with_fixes(findings, thin_remedies)
+    assert [f for f in fixed if f.result != FAIL] == [f for f in findings if f.result != FAIL]
+    for finding in fixed:
+        if finding.result == FAIL and key_of(finding) in thin_remedies:
+            assert remedy_text(thin_remedies[key_of(finding)]) in finding.fix
+
+
+def test_the_harness_that_was_given_is_left_as_it_was(thin, library):
+    wires, parts = dict(thin.wires), dict(thin.parts)
+    remedies(thin, library)
+    assert dict(thin.wires) == wires
+    assert dict(thin.parts) == parts
+
+
+def test_every_kind_of_change_belongs_to_a_check_that_exists():
+    assert set(KINDS) <= {check.name for check in CHECKS}
