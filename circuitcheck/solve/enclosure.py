@@ -60,7 +60,8 @@ class _Fields:
         """Branches (m, k) where neither current can change its sign; `reach` is sqrt(y)."""
         least_i = ROUNDING * np.abs(self.current).max(axis=0)
         sure_i = np.abs(self.current) > reach[:, None] * self.error_i + least_i
-        return sure_i & (np.abs(self.moved) > reach[:, None] * self.error_t + ROUNDING)
+        sure_t = np.abs(self.moved) > reach[:, None] * self.error_t + ROUNDING
+        return np.asarray(sure_i & sure_t, dtype=bool)
 
     def sign(self) -> EndArray:
         """Sign of I T of each branch, (m, k)."""
