@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from circuitcheck.errors import InputError, Problem
+
+if TYPE_CHECKING:
+    from circuitcheck.checks.finding import Finding
+    from circuitcheck.model.harness import Harness
+    from circuitcheck.model.library import Library
 
 SUFFIXES = (".svg", ".pdf", ".png")
 
@@ -28,6 +35,14 @@ def drawing_target(file: Path, output: Path | None) -> Path:
     return target
 
 
+def _judged(harness: Harness, library: Library) -> Sequence[Finding]:
+    """Return all findings; no change that would pass is looked for, as no drawing shows one."""
+    from circuitcheck.checks.run import open_case, run_checks
+    from circuitcheck.documents.cautions import stops
+
+    return stops(harness) or run_checks(open_case(harness, library))
+
+
 @click.command()
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option(
@@ -42,7 +57,6 @@ def draw(file: Path, *, output: Path | None, unchecked: bool) -> None:
 
     What fails carries a numbered sign; the legend below the diagram says what each one means.
     """
-    from circuitcheck import check_harness
     from circuitcheck.cli.output import write_whole
     from circuitcheck.drawing import draw as draw_harness
     from circuitcheck.read.harness_file import read_harness
@@ -52,6 +66,6 @@ def draw(file: Path, *, output: Path | None, unchecked: bool) -> None:
     target = drawing_target(file, output)
     library = read_library()
     harness = read_harness(file, library)
-    findings = None if unchecked else check_harness(harness, library).findings
+    findings = None if unchecked else _judged(harness, library)
     write_whole(target, lambda beside: draw_harness(harness, beside, findings))
     click.echo(f"{printable(str(target), most=200)} is drawn.")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from circuitcheck.drawing.text_size import (
     TEXT_MM,
@@ -119,7 +120,7 @@ class Lettering:
         """Return the text shifted."""
         return replace(self, x=self.x + dx, y=self.y + dy)
 
-    @property
+    @cached_property
     def box(self) -> Box:
         """The room that the text takes."""
         width = text_width_mm(self.text, self.height_mm, bold=self.bold)

@@ -10,9 +10,11 @@ from collections.abc import Iterable, Mapping
 from circuitcheck.drawing.layout_columns import columns_of
 from circuitcheck.drawing.layout_diagram import drawn_from
 from circuitcheck.drawing.layout_graph import diagram_of
-from circuitcheck.drawing.layout_lanes import lanes_of
-from circuitcheck.drawing.layout_order import arrange
+from circuitcheck.drawing.layout_lanes import Lanes, Slot, lanes_of
+from circuitcheck.drawing.layout_order import arrangements, returns_above
 from circuitcheck.drawing.layout_page import Drawn, Page
+from circuitcheck.drawing.layout_room import Room
+from circuitcheck.drawing.layout_rows import set_rows
 from circuitcheck.drawing.layout_sheet import page_of, sheet_for
 from circuitcheck.drawing.marks import Mark, numbered
 from circuitcheck.model.harness import Harness
@@ -28,9 +30,11 @@ def layout(harness: Harness, marks: Iterable[Mark] | None = None) -> Page:
     signs = numbered(marks or (), [*harness.parts, *harness.wires])
     judged = marks is not None
     numbers = {sign.subject: sign.number for sign in signs}
+    lanes = lanes_of(columns_of(diagram_of(harness)))
+    _put_in_order(lanes, numbers)
     best: tuple[float, Drawn] | None = None
     for label_lines in (1, 2):
-        drawn = _drawn(harness, numbers, label_lines)
+        drawn = drawn_from(lanes, numbers, label_lines)
         sheet = sheet_for(drawn.box, signs, judged)
         area = sheet.width * sheet.height
         if best is None or area < best[0] - 1.0:
@@ -42,8 +46,18 @@ def layout(harness: Harness, marks: Iterable[Mark] | None = None) -> Page:
     return page_of(best[1], harness, signs, judged)
 
 
-def _drawn(harness: Harness, numbers: Mapping[str, int], label_lines: int) -> Drawn:
-    columns = columns_of(diagram_of(harness))
-    lanes = lanes_of(columns)
-    arrange(lanes)
-    return drawn_from(lanes, numbers, label_lines)
+_RETURN_ABOVE_MM = 1.0
+"""Weight of one line of the return above one of the feed, against length of line."""
+
+
+def _put_in_order(lanes: Lanes, numbers: Mapping[str, int]) -> None:
+    """Of the orders with the fewest crossings take the one that reads best."""
+    best: list[list[Slot]] = []
+    least = 0.0
+    for layers in arrangements(lanes):
+        lanes.layers[:] = layers
+        cost = set_rows(lanes, Room(lanes, numbers, 1).pads)
+        cost += _RETURN_ABOVE_MM * returns_above(layers)
+        if not best or cost < least:
+            best, least = layers, cost
+    lanes.layers[:] = best

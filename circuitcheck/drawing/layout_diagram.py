@@ -10,7 +10,12 @@ from circuitcheck.drawing.layout_lanes import Lanes, Slot
 from circuitcheck.drawing.layout_lines import ONE_TERMINAL, Places, lines_and_dots
 from circuitcheck.drawing.layout_page import JOINT, Drawn, Line, Outline
 from circuitcheck.drawing.layout_pieces import COIL_HALF_MM, heading
-from circuitcheck.drawing.layout_room import CONNECTOR_HALF_MM, CONNECTOR_PADS_MM, Room
+from circuitcheck.drawing.layout_room import (
+    CONNECTOR_HALF_MM,
+    CONNECTOR_PADS_MM,
+    NOTE_STEP_MM,
+    Room,
+)
 from circuitcheck.drawing.layout_rows import set_rows
 from circuitcheck.drawing.layout_sleeves import lane_figure, loop_figure
 from circuitcheck.drawing.layout_supply import SupplyDrawing, draw_supply
@@ -169,8 +174,11 @@ def _outline(room: Room, places: Places, group: str) -> Outline:
         at, anchor = x, "middle"
     signs, names = heading(owner, room.title(group), at, box.top - 1.2, room.numbers, anchor)
     if group in room.shapes:
-        note = electrical_note([slot.node for slot in slots if slot.node])
-        names += [Lettering(box.left, box.bottom + 3.6, note)] if note else []
+        note = electrical_note([s.node for s in slots if s.node], room.shapes[group])
+        names += [
+            Lettering(box.left, box.bottom + 3.6 + index * NOTE_STEP_MM, line)
+            for index, line in enumerate(note)
+        ]
     return Outline(owner, box, tuple(signs), tuple(names))
 
 

@@ -18,23 +18,23 @@ Order = list[list[list[Slot]]]
 """Layers of groups of slots."""
 
 
-def arrange(lanes: Lanes) -> None:
-    """Sort every layer of `lanes` in place: fewest crossings, then returns lowest."""
-    best: list[list[Slot]] | None = None
-    least = (0, 0)
+def arrangements(lanes: Lanes) -> list[list[list[Slot]]]:
+    """Return the orders found with the fewest crossings, each once, returns lowest first."""
+    found: dict[tuple[int, ...], tuple[int, int, list[list[Slot]]]] = {}
     for start in (_feed_over_return(lanes), _walked(lanes)):
-        for sweeps in (0, _SWEEPS):
+        for sweeps in (range(0), range(_SWEEPS), range(1, _SWEEPS)):
             order = _grouped(start)
             _sweep(order, lanes, sweeps)
             _exchange(order, lanes)
             flat = [[slot for group in layer for slot in group] for layer in order]
-            cost = (crossings_in(flat, lanes), _returns_above(flat))
-            if best is None or cost < least:
-                best, least = flat, cost
-    lanes.layers[:] = best or []
+            numbers = tuple(slot.number for layer in flat for slot in layer)
+            found[numbers] = (crossings_in(flat, lanes), returns_above(flat), flat)
+    fewest = min(crossings for crossings, _, _ in found.values())
+    alike = sorted((c for c in found.values() if c[0] == fewest), key=lambda c: c[1])
+    return [layers for _, _, layers in alike]
 
 
-def _returns_above(layers: Sequence[Sequence[Slot]]) -> int:
+def returns_above(layers: Sequence[Sequence[Slot]]) -> int:
     """Count, layer by layer, the pairs in which a line of the return lies over one of the feed."""
     count = 0
     for layer in layers:
@@ -84,10 +84,15 @@ def _turn_crossings(lanes: Lanes, place: dict[int, int]) -> int:
 
 
 def _feed_over_return(lanes: Lanes) -> list[list[Slot]]:
-    """File order, everything of the feed above everything of the return."""
+    """File order, everything of the feed above everything of the return.
+
+    At the coils the returns lie in reverse, so that their turns nest.
+    """
 
     layers = [sorted(layer, key=_is_return) for layer in lanes.layers]
     layers[0].sort(key=_at_supply)
+    coils = {back.number: layers[-1].index(coil) for coil, back in lanes.turns}
+    layers[-1].sort(key=lambda slot: (slot.number in coils, -coils.get(slot.number, 0)))
     return layers
 
 
@@ -122,10 +127,11 @@ def _grouped(layers: Sequence[Sequence[Slot]]) -> Order:
     return order
 
 
-def _sweep(order: Order, lanes: Lanes, sweeps: int) -> None:
+def _sweep(order: Order, lanes: Lanes, sweeps: range) -> None:
+    """Sweep to and fro, even numbers to the right, odd ones to the left; the best order stays."""
     best = [[list(group) for group in layer] for layer in order]
     fewest = _count(order, lanes)
-    for sweep in range(sweeps):
+    for sweep in sweeps:
         forward = sweep % 2 == 0
         span = range(1, len(order)) if forward else range(len(order) - 2, 0, -1)
         for index in span:

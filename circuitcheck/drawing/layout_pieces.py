@@ -157,7 +157,7 @@ def _unknown(node: Node, numbers: Numbers) -> Piece:
     return _named_above(node, symbols.unknown_part(), numbers, node.kind)
 
 
-COIL_HALF_MM = 9.0
+COIL_HALF_MM = 9.5
 """From the middle of a coil to the joints of its suppression, and to its terminals."""
 _COIL_TEXT_MM = 40.0
 
@@ -176,7 +176,7 @@ def _coil(node: Node, numbers: Numbers) -> Piece:
     back = "2" if feed == "1" else "1"
     letterings = [
         Lettering(x, -1.0, _signed(name, coil.plus), "middle")
-        for x, name in ((-5.3, feed), (5.3, back))
+        for x, name in ((-5.6, feed), (5.6, back))
     ]
     branch = _suppression(coil.suppression, feed)
     strokes += branch.strokes

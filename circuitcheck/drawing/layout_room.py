@@ -34,7 +34,7 @@ from circuitcheck.drawing.text_size import shortened, text_width_mm
 CONNECTOR_HALF_MM = 5.0
 CONNECTOR_PADS_MM = (1.2, 1.6)
 HANDLE_PADS_MM = (1.4, 1.8)
-NOTE_MM = 4.6
+NOTE_STEP_MM = 3.8
 
 
 class Room:
@@ -93,8 +93,8 @@ class Room:
             shape = self.shapes[slot.group]
             title = heading_width(slot.node.family, self.title(slot.group), self.numbers)
             nodes = [s.node for s in self.stacks[slot.group] if s.node]
-            wide = max(title, text_width_mm(electrical_note(nodes)))
-            return -shape.left, max(shape.right, shape.left + wide)
+            note = [text_width_mm(line) for line in electrical_note(nodes, shape)]
+            return -shape.left, max(shape.right, shape.left + max(title, *note, 0.0))
         if slot.group in self.stacks:
             title = heading_width(slot.node.family, self.title(slot.group), self.numbers)
             half = max(CONNECTOR_HALF_MM, title / 2.0)
@@ -110,8 +110,7 @@ class Room:
         if nodes[0].kind == "contact":
             self.shapes[group] = handle_shape(nodes)
             top, bottom = HANDLE_PADS_MM
-            if electrical_note(nodes):
-                bottom += NOTE_MM
+            bottom += NOTE_STEP_MM * len(electrical_note(nodes, self.shapes[group])) + 0.6
         else:
             top, bottom = CONNECTOR_PADS_MM
         self.pads[group] = (top + rise, bottom)

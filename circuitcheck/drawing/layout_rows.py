@@ -19,7 +19,13 @@ GRID_MM = 1.25
 CLEARANCE_MM = 0.9
 _PULLS = 12
 _BEND_MM = 6.0
+_STEP_MM = 6.0
+_SMALL_STEP_MM = 10.0
+_STEPS_TRIED = 12
+_METAL_WEIGHT = 3
 _METAL, _INNER, _ALONE, _BRANCH = range(4)
+
+_Key = tuple[int, int]
 
 Pads = Mapping[str, tuple[float, float]]
 """Room that the outline of a group needs above and below its slots. [mm]"""
@@ -34,44 +40,66 @@ class _Below:
     apart: float
 
 
-def set_rows(lanes: Lanes, pads: Pads) -> None:
-    """Give every slot its row; the topmost box of the drawing starts at 0. [mm]
+def set_rows(lanes: Lanes, pads: Pads) -> float:
+    """Give every slot its row, and return how ill it reads, in millimetres of line.
 
-    Two ways are tried, with and without one branch of each joint running straight on; the one
-    with less line up and down, and with less stretched groups, stays.
+    The topmost box of the drawing starts at 0.
+
+    Tried with and without a branch of each joint running straight on, with and without wires
+    running straight into studs; then small steps are taken out one by one while that helps.
     """
-    best: dict[int, float] | None = None
-    least = 0.0
-    for straight_branches in (True, False):
-        rows = _settled(lanes, pads, straight_branches)
-        cost = _upright_mm(lanes, rows) + _stretch_mm(lanes, rows)
-        if best is None or cost < least:
-            best, least = rows, cost
+    hops = [hop for gap in lanes.hops for hop in gap]
+    branches = frozenset(_key(hop) for hop in hops if _importance(hop)[0] == _BRANCH)
+    at_studs = frozenset(_key(hop) for hop in hops if _is_wire_at_stud(hop))
+    tries = (frozenset[_Key](), branches, at_studs, branches | at_studs)
+    settled = [(_settled(lanes, pads, bent), bent) for bent in tries]
+    rows, bent = min(settled, key=lambda pair: _cost(lanes, pair[0]))
+    steps = sorted(
+        (h for h in hops if _key(h) in bent and 0 < _rise(h, rows) < _STEP_MM),
+        key=lambda h: (_rise(h, rows), h.edge.number),
+    )
+    for hop in steps[:_STEPS_TRIED]:
+        other = _settled(lanes, pads, bent - {_key(hop)})
+        if _cost(lanes, other) < _cost(lanes, rows):
+            rows, bent = other, bent - {_key(hop)}
     for layer in lanes.layers:
         for slot in layer:
-            slot.row = best[slot.number] if best else 0.0
+            slot.row = rows[slot.number]
+    return _cost(lanes, rows)
 
 
-def _upright_mm(lanes: Lanes, rows: Mapping[int, float]) -> float:
-    """Length of all upright lines, and for each bend the length that a reader would give for it."""
-    count = 0.0
+def _key(hop: Hop) -> _Key:
+    return hop.left.number, hop.right.number
+
+
+def _rise(hop: Hop, rows: Mapping[int, float]) -> float:
+    return abs(rows[hop.left.number] - rows[hop.right.number])
+
+
+def _is_wire_at_stud(hop: Hop) -> bool:
+    """A stud stays down at its frame; its wires come down to it."""
+    nodes = [slot.node for slot in (hop.left, hop.right) if slot.node is not None]
+    return not hop.edge.metal and any(node.kind == "ground stud" for node in nodes)
+
+
+def _cost(lanes: Lanes, rows: Mapping[int, float]) -> float:
+    """Length of all upright lines, of each bend as a reader would weigh it, of stretched groups."""
+    cost = 0.0
     for hop in (hop for gap in lanes.hops for hop in gap):
-        rise = abs(rows[hop.left.number] - rows[hop.right.number])
-        count += rise + (_BEND_MM if rise else 0.0)
-    return count
-
-
-def _stretch_mm(lanes: Lanes, rows: Mapping[int, float]) -> float:
-    """How far groups reach, from their first to their last row."""
+        rise = _rise(hop, rows)
+        if rise:
+            small = _SMALL_STEP_MM if rise < _STEP_MM else 0.0
+            cost += (rise + _BEND_MM + small) * (_METAL_WEIGHT if hop.edge.metal else 1)
     spans: dict[str, list[float]] = {}
     for layer in lanes.layers:
         for slot in layer:
             spans.setdefault(slot.group, []).append(rows[slot.number])
-    return sum(max(span) - min(span) for span in spans.values())
+    return cost + sum(max(span) - min(span) for span in spans.values())
 
 
-def _settled(lanes: Lanes, pads: Pads, straight_branches: bool) -> dict[int, float]:
-    block_of = _blocks(lanes, straight_branches)
+def _settled(lanes: Lanes, pads: Pads, bent: frozenset[_Key]) -> dict[int, float]:
+    """Return the rows when no straight line is asked for at the hops of `bent`."""
+    block_of = _blocks(lanes, bent)
     rules = _rules(lanes, pads, block_of)
     blocks = sorted(set(block_of.values()))
     order = _from_top(blocks, rules)
@@ -93,7 +121,7 @@ def apart_mm(upper: Slot, lower: Slot, pads: Pads) -> float:
     return math.ceil(needed / GRID_MM - 1e-9) * GRID_MM
 
 
-def _blocks(lanes: Lanes, straight_branches: bool) -> dict[int, int]:
+def _blocks(lanes: Lanes, bent: frozenset[_Key]) -> dict[int, int]:
     block = {slot.number: slot.number for layer in lanes.layers for slot in layer}
     below: dict[int, set[int]] = {number: set() for number in block}
     for layer in lanes.layers:
@@ -101,7 +129,7 @@ def _blocks(lanes: Lanes, straight_branches: bool) -> dict[int, int]:
             below[upper.number].add(lower.number)
     members = {number: [number] for number in block}
     for hop in sorted((hop for gap in lanes.hops for hop in gap), key=_importance):
-        if not straight_branches and _importance(hop)[0] == _BRANCH:
+        if _key(hop) in bent:
             continue
         first, second = block[hop.left.number], block[hop.right.number]
         if first == second or _under(below, first, second) or _under(below, second, first):
@@ -194,8 +222,9 @@ def _neighbours(lanes: Lanes, block_of: Mapping[int, int]) -> dict[int, list[int
     for hop in (hop for gap in lanes.hops for hop in gap):
         first, second = block_of[hop.left.number], block_of[hop.right.number]
         if first != second:
-            near[first].append(second)
-            near[second].append(first)
+            weight = _METAL_WEIGHT if hop.edge.metal else 1
+            near[first] += [second] * weight
+            near[second] += [first] * weight
     return near
 
 

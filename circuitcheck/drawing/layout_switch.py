@@ -16,12 +16,13 @@ from circuitcheck.drawing.geometry import (
     box_around,
 )
 from circuitcheck.drawing.layout_graph import Node
-from circuitcheck.drawing.text_size import shortened, text_width_mm
+from circuitcheck.drawing.text_size import shortened, text_width_mm, wrapped
 from circuitcheck.model.switch import SwitchHandle
 
 BAR_MM = 2.5
 _CONTACT_MM = 5.0
 _LETTERS = 12
+_NOTE_MM = 24.0
 _LINK_Y_MM = -6.2
 
 
@@ -106,13 +107,14 @@ def _button_text(node: Node) -> str:
     return shortened(node.contact.button, _LETTERS)
 
 
-def electrical_note(nodes: Sequence[Node]) -> str:
-    """Return the line below the outline that names buttons held apart electrically, or nothing."""
+def electrical_note(nodes: Sequence[Node], shape: HandleShape) -> list[str]:
+    """Return the lines below the outline that name buttons held apart electrically, if any."""
     part = nodes[0].part
     if not isinstance(part, SwitchHandle):
-        return ""
+        return []
     held = [", ".join(i.between) for i in part.interlocks if i.kind == "electrical"]
-    return shortened("electrical interlock: " + "; ".join(held), 44) if held else ""
+    note = shortened("electrical interlock: " + "; ".join(held), 60)
+    return wrapped(note, max(_NOTE_MM, shape.right - shape.left)) if held else []
 
 
 def _first_of_button(node: Node, nodes: Sequence[Node]) -> Node:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import combinations, pairwise
 
 from circuitcheck.drawing.geometry import Box, Figure, Lettering, Point
@@ -37,7 +38,7 @@ class _Piece:
     start: Point
     end: Point
 
-    @property
+    @cached_property
     def box(self) -> Box:
         (x0, y0), (x1, y1) = self.start, self.end
         return Box(min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1))
@@ -59,14 +60,12 @@ def overlaps(page: Page) -> list[Overlap]:
 
 
 def crossings(page: Page) -> int:
-    """Count the places where two lines that are not joined cross."""
+    """Count the places where one line runs across another."""
     count = 0
     pieces = [
         _Piece(line, start, end) for line in page.lines for start, end in pairwise(line.points)
     ]
     for first, second in combinations(pieces, 2):
-        if first.line.net & second.line.net or first.line is second.line:
-            continue
         a, b = first.box, second.box
         if (a.width == 0.0) != (b.width == 0.0):
             level, upright = (b, a) if a.width == 0.0 else (a, b)
