@@ -83,18 +83,22 @@ def check_harness(harness: Harness, library: Library) -> Verdict:
 
     A coil whose movement can hurt stops the work: the verdict then holds that finding alone.
     """
+    from circuitcheck.checks.finding import FAIL
     from circuitcheck.checks.register import CHECKS
     from circuitcheck.checks.run import open_case, run_checks
     from circuitcheck.documents.cautions import stops
     from circuitcheck.documents.remedy_text import with_fixes
     from circuitcheck.documents.verdict import Verdict
-    from circuitcheck.sizing.smallest_change import smallest_changes
 
     stopped = stops(harness)
     if stopped:
         return Verdict(harness, library, CHECKS, stopped, None)
     case = open_case(harness, library)
     findings = run_checks(case)
+    if not any(finding.result == FAIL for finding in findings):
+        return Verdict(harness, library, CHECKS, findings, case.solution)
+    from circuitcheck.sizing.smallest_change import smallest_changes
+
     remedies = smallest_changes(case, findings, CHECKS)
     fixed = with_fixes(findings, remedies)
     return Verdict(harness, library, CHECKS, fixed, case.solution, remedies)

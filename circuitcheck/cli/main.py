@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 from collections.abc import Sequence
@@ -21,6 +22,8 @@ COMMANDS = {
     "library": ("library", "library", "Search the library: wires, fuses, contacts, coils ..."),
 }
 """Command to module in this folder, name in it, and the line in the list of commands."""
+
+GARBAGE_THRESHOLD = 200_000
 
 
 class CommandsOnDemand(click.Group):
@@ -67,6 +70,8 @@ def circuitcheck(ctx: click.Context) -> None:
 
 def main(arguments: Sequence[str] | None = None) -> NoReturn:
     """Run the command and leave with its exit code; no traceback reaches the user."""
+    # The process is short: looking for garbage in circles would cost more than it frees.
+    gc.set_threshold(GARBAGE_THRESHOLD)
     _make_output_safe()
     try:
         code = circuitcheck.main(

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import sys
-import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
@@ -33,6 +32,8 @@ def colour_wanted(no_colour: bool) -> bool:
 
 def write_whole(path: Path, write: Callable[[Path], None]) -> None:
     """Let `write` fill a file beside `path` and put it in place only when it is complete."""
+    import tempfile
+
     number, name = tempfile.mkstemp(
         prefix=f".{path.stem[:40]}-", suffix=path.suffix, dir=path.parent
     )

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from circuitcheck.checks.finding import FAIL, Finding
 from circuitcheck.documents.quantity_text import quantity_text
-from circuitcheck.sizing.smallest_change import Key, Remedy, key_of
+from circuitcheck.sizing.remedy import Key, Remedy, key_of
 
 
 def with_fixes(findings: Sequence[Finding], remedies: Mapping[Key, Remedy]) -> tuple[Finding, ...]:

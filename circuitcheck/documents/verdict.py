@@ -11,7 +11,7 @@ from circuitcheck.checks.check import Check
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding, worst
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
-from circuitcheck.sizing.smallest_change import Key, Remedy, key_of
+from circuitcheck.sizing.remedy import Key, Remedy, key_of
 from circuitcheck.solve.worst_case import Solution
 
 ORDER = {FAIL: 0, NOT_JUDGED: 1, PASS: 2}

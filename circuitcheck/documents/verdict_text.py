@@ -11,7 +11,7 @@ from circuitcheck.documents.plain_text import Page
 from circuitcheck.documents.quantity_text import margin_text, pair_text, quantity_text
 from circuitcheck.documents.verdict import NO_FAILURE, Entry, Verdict
 from circuitcheck.model.assumption import Assumption
-from circuitcheck.sizing.smallest_change import key_of
+from circuitcheck.sizing.remedy import key_of
 
 SUBJECTS_NAMED = 4
 STOPPED = (

@@ -19,6 +19,7 @@ from circuitcheck.circuit.positions import switch_positions
 from circuitcheck.errors import CircuitcheckError
 from circuitcheck.sizing.change import Change, Ladder
 from circuitcheck.sizing.kinds import ladders_for
+from circuitcheck.sizing.remedy import Key, Remedy, key_of
 from circuitcheck.solve.short_circuit import ShortCircuits
 from circuitcheck.solve.worst_case import solve_harness
 
@@ -27,28 +28,7 @@ MOST_TRIALS = 60
 COST_IN_FULL = 5
 """A harness solved in all positions and run through all checks, in trials of one check."""
 
-Key = tuple[str, str, str]
 _RANK = {PASS: 0, NOT_JUDGED: 1, FAIL: 2}
-
-
-@dataclass(frozen=True)
-class Remedy:
-    """What trying has shown for one failing finding.
-
-    `change` lets it pass and `after` is the finding then; both are None where no change tried
-    does. `tried` names the kinds of change that were tried; `complete` is False where the trials
-    of the report ran out before all kinds were.
-    """
-
-    change: Change | None
-    after: Finding | None
-    tried: tuple[str, ...]
-    complete: bool = True
-
-
-def key_of(finding: Finding) -> Key:
-    """Return what a finding is about, whatever position is its worst."""
-    return finding.check, finding.subject, finding.quantity
 
 
 def smallest_changes(

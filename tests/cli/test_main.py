@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -82,7 +83,9 @@ def test_a_file_that_cannot_be_opened_is_2_with_its_name(run, tmp_path, monkeypa
 def test_all_problems_of_a_file_are_printed_each_with_its_line(run, tmp_path):
     bad = tmp_path / "bad.toml"
     text = Path(EXAMPLE).read_text(encoding="utf-8")
-    bad.write_text(text.replace('rating = "5 A"', 'rating = "5"').replace("[use]", "[usage]"))
+    text, count = re.subn(r'^rating = "[0-9.]+ A"$', 'rating = "5"', text, flags=re.MULTILINE)
+    assert count == 1
+    bad.write_text(text.replace("[use]", "[usage]"), encoding="utf-8")
     code, out, err = run("check", str(bad))
     assert (code, out) == (2, "")
     lines = err.splitlines()

@@ -17,7 +17,8 @@ from circuitcheck.model.solenoid_coil import Suppression
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.sizing.change import with_part, with_wires
 from circuitcheck.sizing.kinds import KINDS, ladders_for
-from circuitcheck.sizing.smallest_change import Key, Remedy, key_of, smallest_changes
+from circuitcheck.sizing.remedy import Key, Remedy, key_of
+from circuitcheck.sizing.smallest_change import smallest_changes
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 RANK = {PASS: 0, "not judged": 1, FAIL: 2}

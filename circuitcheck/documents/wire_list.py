@@ -1,0 +1,169 @@
+"""The wire list: one row per wire, from where to where, of what, and what sits on its ends."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Sequence
+from dataclasses import astuple, dataclass, fields
+
+from circuitcheck.documents.plain_text import Page, columns, harmless
+from circuitcheck.model.battery import Battery
+from circuitcheck.model.connector import Connector
+from circuitcheck.model.ground import Frame, GroundStud
+from circuitcheck.model.harness import Harness
+from circuitcheck.model.splice import Splice
+from circuitcheck.model.supply_tap import SupplyTap
+from circuitcheck.model.terminal import Terminal
+from circuitcheck.model.wire import Wire
+
+HEADINGS = (
+    "wire",
+    "cable",
+    "from",
+    "to",
+    "gauge",
+    "colour",
+    "length",
+    "insulation",
+    "route",
+    "end at from",
+    "end at to",
+)
+_TABLE = 7
+"""The first so many columns make the table; the others follow on a line of their own."""
+
+
+@dataclass(frozen=True)
+class WireRow:
+    """One wire in words, in the order of HEADINGS; empty where there is nothing to say."""
+
+    wire: str
+    cable: str
+    start: str
+    end: str
+    gauge: str
+    colour: str
+    length: str
+    insulation: str
+    route: str
+    start_fitting: str
+    end_fitting: str
+
+
+def wire_rows(harness: Harness) -> tuple[WireRow, ...]:
+    """Return the rows of all wires in the order of the file."""
+    return tuple(_row(harness, wire) for wire in harness.wires.values())
+
+
+def _row(harness: Harness, wire: Wire) -> WireRow:
+    return WireRow(
+        wire=wire.name,
+        cable=wire.cable or "",
+        start=str(wire.start),
+        end=str(wire.end),
+        gauge=wire.gauge.replace("mm2", "mm²"),
+        colour="/".join(wire.colour),
+        length=f"{wire.length_m.nominal:.2f} m",
+        insulation=wire.insulation.name,
+        route=" > ".join(wire.route),
+        start_fitting=_fitting(harness, wire.start),
+        end_fitting=_fitting(harness, wire.end),
+    )
+
+
+def _fitting(harness: Harness, terminal: Terminal) -> str:
+    """Return what is crimped on the end of a wire that lands on this terminal."""
+    part = harness.parts.get(terminal.part)
+    if isinstance(part, Connector):
+        half = terminal.name.partition(".")[0]
+        return f"{part.contact.name}, {half}" if part.contact else f"contact unknown, {half}"
+    if isinstance(part, (GroundStud, Frame, Battery)):
+        return "ring terminal"
+    if isinstance(part, Splice):
+        return "splice"
+    if isinstance(part, SupplyTap):
+        return "tap"
+    return f"terminal of the {part.kind}" if part else "unknown"
+
+
+def wire_list_csv(harness: Harness) -> str:
+    """Return the wire list as CSV (RFC 4180), UTF-8, with a heading line.
+
+    A cell that a spreadsheet would take for a formula (first sign = + - @, tab or line end) gets
+    an apostrophe before it.
+    """
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\r\n")
+    writer.writerow(HEADINGS)
+    for row in wire_rows(harness):
+        writer.writerow([_safe(cell) for cell in astuple(row)])
+    return out.getvalue()
+
+
+def _safe(cell: str) -> str:
+    """No formula, whichever sign a spreadsheet skips before it looks for one."""
+    looked_at = cell.lstrip(" \u00a0\ufeff")
+    begins = looked_at[:1] in ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d")
+    return f"'{cell}" if begins or cell[:1] in ("\t", "\r", "\n") else cell
+
+
+def wire_list_text(harness: Harness, *, width: int = 80) -> str:
+    """Return the wire list for a screen of `width` columns: a table, or records where it is narrow.
+
+    In the table each wire has a second line for insulation, route and the ends.
+    """
+    rows = [[harmless(cell) for cell in astuple(row)] for row in wire_rows(harness)]
+    shown = [n for n in range(_TABLE) if any(row[n] for row in rows)]
+    widths = [
+        max(columns(HEADINGS[n]), *(columns(row[n]) for row in rows), 0) if rows else 0
+        for n in shown
+    ]
+    page = Page(width)
+    page.say(f"{harness.circuit}: wire list, {len(rows)} wires")
+    if harness.revision:
+        page.say(f"revision {harness.revision}")
+    page.gap()
+    if rows and sum(widths) + 2 * (len(widths) - 1) <= width:
+        _table(page, rows, shown, widths)
+    else:
+        _records(page, rows)
+    return page.text()
+
+
+def _table(
+    page: Page, rows: Sequence[Sequence[str]], shown: Sequence[int], widths: Sequence[int]
+) -> None:
+    def line(cells: Sequence[str]) -> str:
+        padded = [
+            cells[n] + " " * (width - columns(cells[n]))
+            for n, width in zip(shown, widths, strict=True)
+        ]
+        return "  ".join(padded).rstrip()
+
+    page.lines += [line(HEADINGS), line(["-" * width for width in _spread(shown, widths)])]
+    for row in rows:
+        page.lines.append(line(row))
+        ends = f"{row[7]}; {row[8]}; ends: {row[9]} – {row[10]}"
+        page.say(ends, first="    ")
+
+
+def _spread(shown: Sequence[int], widths: Sequence[int]) -> list[int]:
+    """Widths by column number, 0 for columns left out."""
+    spread = [0] * len(HEADINGS)
+    for n, width in zip(shown, widths, strict=True):
+        spread[n] = width
+    return spread
+
+
+def _records(page: Page, rows: Sequence[Sequence[str]]) -> None:
+    for row in rows:
+        page.say(row[0])
+        for heading, cell in zip(HEADINGS[1:], row[1:], strict=True):
+            if cell:
+                page.say(cell, first=f"  {heading:<12}", rest=" " * 14)
+        page.gap()
+
+
+if len(fields(WireRow)) != len(HEADINGS):
+    raise AssertionError("a heading for every column")

@@ -1,0 +1,33 @@
+"""What trying changes has shown for one failing finding."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from circuitcheck.checks.finding import Finding
+
+if TYPE_CHECKING:
+    from circuitcheck.sizing.change import Change
+
+Key = tuple[str, str, str]
+
+
+@dataclass(frozen=True)
+class Remedy:
+    """The change found, or what was tried in vain.
+
+    `change` lets the finding pass and `after` is the finding then; both are None where no change
+    tried does. `tried` names the kinds of change that were tried; `complete` is False where the
+    trials of the report ran out before all kinds were.
+    """
+
+    change: Change | None
+    after: Finding | None
+    tried: tuple[str, ...]
+    complete: bool = True
+
+
+def key_of(finding: Finding) -> Key:
+    """Return what a finding is about, whatever position is its worst."""
+    return finding.check, finding.subject, finding.quantity
