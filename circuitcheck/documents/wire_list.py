@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Sequence
-from dataclasses import astuple, dataclass, fields
+from dataclasses import astuple, dataclass
 
 from circuitcheck.documents.plain_text import Page, columns, harmless
 from circuitcheck.model.battery import Battery
@@ -27,8 +27,8 @@ HEADINGS = (
     "length",
     "insulation",
     "route",
-    "end at from",
-    "end at to",
+    "from end",
+    "to end",
 )
 _TABLE = 7
 """The first so many columns make the table; the others follow on a line of their own."""
@@ -44,7 +44,7 @@ class WireRow:
     end: str
     gauge: str
     colour: str
-    length: str
+    length_m: float
     insulation: str
     route: str
     start_fitting: str
@@ -62,9 +62,9 @@ def _row(harness: Harness, wire: Wire) -> WireRow:
         cable=wire.cable or "",
         start=str(wire.start),
         end=str(wire.end),
-        gauge=wire.gauge.replace("mm2", "mm²"),
+        gauge=wire.gauge,
         colour="/".join(wire.colour),
-        length=f"{wire.length_m.nominal:.2f} m",
+        length_m=wire.length_m.nominal,
         insulation=wire.insulation.name,
         route=" > ".join(wire.route),
         start_fitting=_fitting(harness, wire.start),
@@ -84,20 +84,22 @@ def _fitting(harness: Harness, terminal: Terminal) -> str:
         return "splice"
     if isinstance(part, SupplyTap):
         return "tap"
-    return f"terminal of the {part.kind}" if part else "unknown"
+    return f"{part.kind} terminal" if part else "unknown"
 
 
 def wire_list_csv(harness: Harness) -> str:
-    """Return the wire list as CSV (RFC 4180), UTF-8, with a heading line.
+    """Return the wire list as CSV (RFC 4180) with a heading line; lengths are plain metres.
 
     A cell that a spreadsheet would take for a formula (first sign = + - @, tab or line end) gets
     an apostrophe before it.
     """
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(HEADINGS)
+    writer.writerow("length_m" if heading == "length" else heading for heading in HEADINGS)
     for row in wire_rows(harness):
-        writer.writerow([_safe(cell) for cell in astuple(row)])
+        writer.writerow(
+            f"{cell:g}" if isinstance(cell, float) else _safe(cell) for cell in astuple(row)
+        )
     return out.getvalue()
 
 
@@ -113,7 +115,7 @@ def wire_list_text(harness: Harness, *, width: int = 80) -> str:
 
     In the table each wire has a second line for insulation, route and the ends.
     """
-    rows = [[harmless(cell) for cell in astuple(row)] for row in wire_rows(harness)]
+    rows = [_in_words(row) for row in wire_rows(harness)]
     shown = [n for n in range(_TABLE) if any(row[n] for row in rows)]
     widths = [
         max(columns(HEADINGS[n]), *(columns(row[n]) for row in rows), 0) if rows else 0
@@ -131,6 +133,15 @@ def wire_list_text(harness: Harness, *, width: int = 80) -> str:
     return page.text()
 
 
+def _in_words(row: WireRow) -> list[str]:
+    cells = [
+        f"{cell:.2f} m" if isinstance(cell, float) else harmless(cell) for cell in astuple(row)
+    ]
+    gauge = HEADINGS.index("gauge")
+    cells[gauge] = cells[gauge].replace("mm2", "mm²")
+    return cells
+
+
 def _table(
     page: Page, rows: Sequence[Sequence[str]], shown: Sequence[int], widths: Sequence[int]
 ) -> None:
@@ -144,7 +155,7 @@ def _table(
     page.lines += [line(HEADINGS), line(["-" * width for width in _spread(shown, widths)])]
     for row in rows:
         page.lines.append(line(row))
-        ends = f"{row[7]}; {row[8]}; ends: {row[9]} – {row[10]}"
+        ends = f"{row[7]}; {row[8]}; ends: {row[9]} to {row[10]}"
         page.say(ends, first="    ")
 
 
@@ -163,7 +174,3 @@ def _records(page: Page, rows: Sequence[Sequence[str]]) -> None:
             if cell:
                 page.say(cell, first=f"  {heading:<12}", rest=" " * 14)
         page.gap()
-
-
-if len(fields(WireRow)) != len(HEADINGS):
-    raise AssertionError("a heading for every column")

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from circuitcheck.checks.finding import FAIL, Finding, worst
+from circuitcheck.units import text
 
 
 class Mark(Protocol):
@@ -52,9 +53,13 @@ def failures(findings: Iterable[Finding]) -> list[Failure]:
 def _text(finding: Finding) -> str:
     said = finding.quantity
     if finding.value is not None and finding.limit is not None:
-        sense = "at most" if finding.at_most else "at least"
-        unit = f" {finding.unit}" if finding.unit not in ("", "1") else ""
-        said += f" {finding.value:.3g}{unit}, {sense} {finding.limit:.3g}{unit}"
+        unit = "%" if finding.unit == "1" else finding.unit
+        # A number of percent and a share of 1 are both written in percent.
+        scale = 0.01 if finding.unit == "%" else 1.0
+        value, limit = (
+            text(number * scale, unit, signs=True) for number in (finding.value, finding.limit)
+        )
+        said += f" {value}, {'at most' if finding.at_most else 'at least'} {limit}"
     elif finding.value is None:
         said = finding.reason or said
     return said + (f" ({finding.position})" if finding.position else "")
