@@ -124,7 +124,7 @@ def _units() -> Mapping[str, Any]:
         "1/K": one / kelvin,
         "A2s": ampere**2 * second,
         "ohm/m": ohm / metre,
-        "A s0.5/mm2": ampere * second**0.5 / millimetre**2,
+        "A*s**0.5/mm2": ampere * second**0.5 / millimetre**2,
     }
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import Any
 
 from circuitcheck.circuit.netlist import Branch
@@ -127,10 +128,15 @@ def exact_voltage_v(solved: PositionSolution, start: str, end: str) -> Fraction:
     return _node_v(circuit, netlist.node_of[start]) - _node_v(circuit, netlist.node_of[end])
 
 
-def _solved(netlist: NominalNetlist) -> Any:
+@lru_cache(maxsize=64)
+def _circuit(text: str) -> Any:
     from lcapy import Circuit
 
-    circuit = Circuit(netlist.text())
+    return Circuit(text)
+
+
+def _solved(netlist: NominalNetlist) -> Any:
+    circuit = _circuit(netlist.text())
     for anode, cathode in netlist.diodes:
         if _node_v(circuit, anode) > _node_v(circuit, cathode):
             raise SolveError("a diode conducts here; the exact solver works without diodes")

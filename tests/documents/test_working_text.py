@@ -7,7 +7,7 @@ import re
 
 import pytest
 
-from circuitcheck import solve_harness
+from circuitcheck import check_file, solve_harness
 from circuitcheck.checks.finding import PASS, Finding, Probe, Term, Working
 from circuitcheck.documents.formula_with_units import numbers_in, redone
 from circuitcheck.documents.plain_text import columns
@@ -119,3 +119,17 @@ def test_a_check_without_formula_says_so(harness, library, solved):
     plain = Finding("wiring complete", "X1", PASS, "every end wired", "why")
     text = working_text(Verdict(harness, library, (), (plain,), solved), 1)
     assert "no formula" in text
+
+
+def test_every_working_of_an_example_can_be_redone(harness):
+    verdict = check_file(harness.file)
+    shown = [working_text(verdict, entry.number, width=200) for entry in verdict.entries]
+    with_formula = [text for text in shown if "no formula to show" not in text]
+    assert len(with_formula) > len(shown) / 2
+    for text in with_formula:
+        assert re.search("redone with units: .*, agrees", text), text
+    differences = [
+        float(d) for text in shown for d in re.findall(r"relative difference: (\S+)", text)
+    ]
+    assert len(differences) > 20
+    assert max(differences) < 1e-9
