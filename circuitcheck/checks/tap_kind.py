@@ -19,7 +19,7 @@ from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding
 from circuitcheck.circuit.positions import Position
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.solenoid_coil import STOP_HAZARDS
-from circuitcheck.model.supply_tap import SupplyTap
+from circuitcheck.model.supply_tap import NEVER_TAP, SupplyTap
 from circuitcheck.model.switch import SwitchHandle
 from circuitcheck.solve.solution import COLD_START
 
@@ -28,16 +28,6 @@ WHY = "A tap in the wrong circuit can stop the engine, blind a safety switch or 
 FEEDS = "what else hangs on the tapped circuit"
 SWITCHING = "when the tap is live"
 SOURCES = ("common-practice",)
-NEVER_TAP = {
-    "seat switch": "a fault of the add-on would defeat or trip the operator's seat switch",
-    "brake": "a fault of the add-on would take the brake circuit with it",
-    "engine stop": "a fault of the add-on would stop the engine, or keep it from stopping",
-    "airbag": "an airbag circuit may fire, or not fire, when anything is added to it",
-    "steering": "a fault of the add-on would take the steering circuit with it",
-    "electronic module": "refused: an electronic module watches its supply and its outputs, and "
-    "what it does with an added load is not covered",
-    "electronic fuse": "refused: an electronic fuse opens by its own rules, which are not covered",
-}
 MOVING = ("machine part moves", "load can fall", *STOP_HAZARDS)
 
 

@@ -63,6 +63,10 @@ class DiodeBranch:
     cathode: int
 
 
+Element = Branch | DiodeBranch
+"""What a part may put between two nodes."""
+
+
 @dataclass(frozen=True)
 class Network:
     """Nodes and branches of one switch position.

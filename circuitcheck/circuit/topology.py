@@ -6,26 +6,12 @@ from collections import deque
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from circuitcheck.model.connector import HALVES, Connector
-from circuitcheck.model.fuse import Fuse
-from circuitcheck.model.ground import Frame, GroundStud
+from circuitcheck.circuit.branches import part_links
+from circuitcheck.circuit.link import Link
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.solenoid_coil import SolenoidCoil
-from circuitcheck.model.supply_tap import SupplyTap
-from circuitcheck.model.switch import SwitchHandle
 
-
-@dataclass(frozen=True)
-class Link:
-    """A metallic path through a wire or part. `fuse` is True where it opens on too much current.
-
-    `owner` is the wire or part; a switch contact counts as a link whether open or closed.
-    """
-
-    start: str
-    end: str
-    owner: str
-    fuse: bool = False
+__all__ = ["Link", "Topology", "coil_sides", "reach", "read_topology", "wires_at"]
 
 
 @dataclass(frozen=True)
@@ -99,25 +85,7 @@ def _links(harness: Harness) -> Iterator[Link]:
     for wire in harness.wires.values():
         yield Link(str(wire.start), str(wire.end), wire.name)
     for part in harness.parts.values():
-        name = part.name
-        if isinstance(part, SupplyTap):
-            fused = part.upstream.fuse is not None
-            yield Link(str(part.upstream.source), name, name, fuse=fused)
-        elif isinstance(part, Fuse):
-            yield Link(f"{name}.line", f"{name}.load", name, fuse=True)
-        elif isinstance(part, SwitchHandle):
-            for contact in part.contacts:
-                first, second = contact.terminals
-                yield Link(f"{name}.{first}", f"{name}.{second}", name)
-        elif isinstance(part, Connector):
-            for cavity in range(1, part.cavities + 1):
-                ends = [f"{name}.{half}.{cavity}" for half in HALVES]
-                yield Link(ends[0], ends[1], name)
-        elif isinstance(part, GroundStud):
-            yield Link(name, part.frame, name)
-        elif isinstance(part, Frame):
-            for bond in part.bonds:
-                yield Link(name, bond.to, name)
+        yield from part_links(part, harness)
 
 
 def wires_at(harness: Harness) -> dict[str, list[str]]:

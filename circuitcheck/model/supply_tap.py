@@ -2,12 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import ClassVar
 
 from circuitcheck.model.library import ConductorRow, FuseRow, InsulationRow
 from circuitcheck.model.terminal import Terminal
 from circuitcheck.model.tolerance_band import Band
+
+NEVER_TAP: Mapping[str, str] = {
+    "seat switch": "a fault of the add-on would defeat or trip the operator's seat switch",
+    "brake": "a fault of the add-on would take the brake circuit with it",
+    "engine stop": "a fault of the add-on would stop the engine, or keep it from stopping",
+    "airbag": "an airbag circuit may fire, or not fire, when anything is added to it",
+    "steering": "a fault of the add-on would take the steering circuit with it",
+    "electronic module": "refused: an electronic module watches its supply and its outputs, and "
+    "what it does with an added load is not covered",
+    "electronic fuse": "refused: an electronic fuse opens by its own rules, which are not covered",
+}
+"""Circuits that must never be tapped, each with the reason."""
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from circuitcheck.model.supply_tap import NEVER_TAP
 from circuitcheck.read.coil_rules import SOLENOID_COIL
 from circuitcheck.read.common_rules import (
     AMPERES,
@@ -50,12 +51,8 @@ BATTERY = (
     contact_resistance("post_resistance", "one post clamp", "battery post clamp"),
 )  # fmt: skip
 
-NEVER_TAP = (
-    "seat switch", "brake", "engine stop", "airbag", "steering", "electronic module",
-    "electronic fuse",
-)  # fmt: skip
-"""Circuits that must not be tapped; a later check says why, the reader lets them through."""
 FEEDS = ("auxiliary socket", "lighting", "radio", "wiper", "heater fan", "other", *NEVER_TAP)
+"""A circuit of NEVER_TAP is let through here; a check says why it must not be tapped."""
 
 KEY_CONTACT = TableOf(
     (

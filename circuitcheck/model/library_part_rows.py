@@ -1,0 +1,195 @@
+"""Records of the library rows of relays, lamps, diodes, sockets, switches, metals and joints."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from circuitcheck.model.library_rows import Row
+from circuitcheck.model.tolerance_band import Band
+
+LOADS = ("DC resistive", "DC inductive", "lamp", "motor")
+SIDES = ("make", "break")
+
+
+@dataclass(frozen=True, kw_only=True)
+class ContactRatingRow(Row):
+    """One rating of a contact: it holds for this side, load, voltage and air, and no other.
+
+    `group` is what relays and switches name to share ratings.
+    """
+
+    group: str
+    side: str
+    load: str
+    voltage_v: float
+    current_a: float
+    ambient_c: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class RelayRow(Row):
+    """One trade type of relay or contactor (`kind`).
+
+    `resistance_20c_ohm` is the winding alone, without an internal resistor. `pull_in_v` works
+    every one of the type, `drop_out_v` releases every one, both with the winding at `coil_at_c`.
+    `contacts` is `make`, `break` or `changeover`; the band of a contact it has not is None.
+    `suppression` is `none`, `diode` or `resistor`, inside the relay. Ratings are those of the
+    group. None stands for what no source says.
+    """
+
+    kind: str
+    rated_v: float
+    resistance_20c_ohm: Band
+    coil_at_c: float
+    pull_in_v: float
+    drop_out_v: float
+    highest_v: float | None
+    thermal_resistance_k_per_w: Band | None
+    contacts: str
+    make_ohm: Band | None
+    break_ohm: Band | None
+    making_limit_a: float | None
+    break_making_limit_a: float | None
+    least_current_a: float | None
+    suppression: str
+    suppression_ohm: Band | None
+    body_is_return: bool
+    ratings: tuple[ContactRatingRow, ...]
+
+    def ratings_of(self, side: str) -> tuple[ContactRatingRow, ...]:
+        """Return the ratings of the make or of the break contact."""
+        return tuple(rating for rating in self.ratings if rating.side == side)
+
+
+@dataclass(frozen=True, kw_only=True)
+class SwitchRow(Row):
+    """One trade type of switch or isolator (`kind`); `contact` is the material of its contact."""
+
+    kind: str
+    contact_ohm: Band
+    contact: str
+    least_current_a: float | None
+    ratings: tuple[ContactRatingRow, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class LampRow(Row):
+    """One filament lamp for a 12 V or 24 V system.
+
+    `current_a` flows at `rated_v`, the voltage at which the power is measured. `cold_ratio` is
+    hot over cold resistance; current goes with (voltage / `rated_v`) ** `exponent`.
+    """
+
+    system_v: float
+    rated_v: float
+    power_w: float
+    current_a: Band
+    cold_ratio: Band
+    exponent: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class LedRow(Row):
+    """One LED indicator with its series resistor; `current_a` at the system's rated voltage."""
+
+    system_v: float
+    colour: str
+    forward_v: Band
+    series_ohm: Band
+    current_a: Band
+    reverse_v: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class DiodeRow(Row):
+    """One silicon diode; `forward_v` from just conducting to its limit at `current_a`."""
+
+    forward_v: Band
+    current_a: float
+    reverse_v: float
+    surge_a: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class SuppressorRow(Row):
+    """One device that limits the voltage of a coil at switch-off.
+
+    `kind` is a kind of suppression. Below `standoff_v` it takes no current worth counting; at
+    `clamp_a` it holds the voltage to `clamp_v`. `power_w` is its pulse power, 10/1000 us.
+    """
+
+    kind: str
+    system_v: float
+    standoff_v: float
+    breakdown_v: Band
+    clamp_v: float
+    clamp_a: float
+    power_w: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class SocketCavityRow(Row):
+    """One contact of a socket whose plan a standard sets; empty or None where it sets nothing.
+
+    `terminal` is a DIN 72552 number, `colours` are IEC 60757 codes of the wire. `size` is the
+    conductor as the standard gives it, `returns_for` the cavities whose current comes back here.
+    """
+
+    socket: str
+    cavity: int
+    function: str
+    terminal: str
+    colours: tuple[str, ...]
+    size: str
+    returns_for: tuple[int, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class SocketRow(Row):
+    """One trailer socket; `cavities` in order, all of them."""
+
+    system_v: float
+    contact: str
+    cavities: tuple[SocketCavityRow, ...]
+
+    def cavity(self, number: int) -> SocketCavityRow:
+        """Return a cavity by its number, from 1."""
+        return self.cavities[number - 1]
+
+
+@dataclass(frozen=True, kw_only=True)
+class MaterialRow(Row):
+    """One conductor material against plain copper of the same area.
+
+    `resistance_factor` at 20 degC; resistance goes with `zero_c` + temperature. `k_lead` is the
+    leading factor of the adiabatic constant, in A s**0.5 / mm2.
+    """
+
+    resistance_factor: Band
+    zero_c: float
+    k_lead: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class FrameBondRow(Row):
+    """What joins two frames (the name: bolts, strap, ...); resistance from new to aged."""
+
+    resistance_ohm: Band
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlatingRow(Row):
+    """One surface of a contact with its anodic index, the voltage against gold."""
+
+    anodic_index_v: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlatingPairRow(Row):
+    """Two platings that meet, and whether they may in a dry and in a wet zone."""
+
+    first: str
+    second: str
+    difference_v: float
+    dry: bool
+    wet: bool
