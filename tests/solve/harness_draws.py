@@ -23,6 +23,7 @@ from circuitcheck.solve.worst_case import PositionSolution, Solution
 
 Array = NDArray[np.float64]
 AT_ONCE = 4000
+GLOWING_C = 250.0  # no wire of the trade lasts beyond
 WIDE = 10.0  # bands wider than this ratio are drawn evenly by their logarithm
 
 
@@ -115,25 +116,33 @@ class Machines:
 
     def solve(self, cube: Array) -> tuple[Array, Array, Array]:
         """Node voltages, branch voltages, branch currents of machines; (…, points)."""
-        place = {key: cube[number] for key, number in self.slots.items()}
-        volts = _within(self.solved.supply_v, place["supply", ""])
+        volts = self.supply_v(cube)
         rise = np.zeros((len(self.network.branches), cube.shape[1]))
         for _ in range(4):  # a wire's own rise is some kelvin: each round brings two digits
-            ohms = np.array(
-                [self._ohms(number, place, rise[number]) for number in range(len(rise))]
-            )
+            ohms = self.ohms(cube, rise)
             node_v = dense_node_v(self.network, ohms, volts)
             branch_v = node_v[self.network.starts] - node_v[self.network.ends]
             branch_a = np.nan_to_num(branch_v / ohms)
-            rise = self._rise(place, branch_a)
+            rise = self.rise(cube, branch_a)
         return node_v, np.nan_to_num(branch_v), branch_a
 
-    def _rise(self, place: dict[tuple[str, str], Array], branch_a: Array) -> Array:
+    def supply_v(self, cube: Array) -> Array:
+        """Supply of each machine, (points,) [V]."""
+        return _within(self.solved.supply_v, cube[self.slots["supply", ""]])
+
+    def ohms(self, cube: Array, rise: Array) -> Array:
+        """Resistances (branches, points) with wires warmer than their air by `rise` [K]."""
+        place = {key: cube[number] for key, number in self.slots.items()}
+        return np.array([self._ohms(number, place, rise[number]) for number in range(len(rise))])
+
+    def rise(self, cube: Array, branch_a: Array) -> Array:
+        """How much warmer than its air each wire is by its own current, (branches, points) [K]."""
         out = np.zeros_like(branch_a)
         for number, branch in enumerate(self.network.branches):
-            if ("warmed", branch.name) in place and branch.heating_k_per_a2 is not None:
+            slot = self.slots.get(("warmed", branch.name))
+            if slot is not None and branch.heating_k_per_a2 is not None:
                 settled = branch.heating_k_per_a2 * branch_a[number] ** 2
-                out[number] = place["warmed", branch.name] * settled
+                out[number] = cube[slot] * settled
         return out
 
     def _ohms(self, number: int, place: dict[tuple[str, str], Array], rise: Array) -> Array:
@@ -145,7 +154,8 @@ class Machines:
             return _within(band, place["copper", branch.name])
         copper = _within(branch.resistance_20c_ohm, place["copper", branch.name])
         air = self._air(branch.name, branch.zones, place)
-        return np.maximum(copper * (234.5 + air + rise) / 254.5 + contact, 1e-6)
+        metal_c = np.minimum(air + rise, GLOWING_C)
+        return np.maximum(copper * (234.5 + metal_c) / 254.5 + contact, 1e-6)
 
     def _air(self, name: str, zones: tuple[str, ...], place: dict[tuple[str, str], Array]) -> Array:
         shares = {z: place.get((f"share of {z}", name), np.ones(1)) + 1e-12 for z in set(zones)}

@@ -1,7 +1,8 @@
 """Dead shorts of the good harness added up by hand: E / (sum of R), weakest and strongest.
 
 Resistances per metre, of contacts and of fuses are those of the library's rows, in milliohm. The
-battery is stated here: 12 V to 12.6 V open, 5 to 20 milliohm inside, an alternator of 60 A. Without the machine's other load the fault is the end of a plain chain.
+battery is stated here: 12 V to 12.6 V open, 5 to 20 milliohm inside, an alternator of 60 A.
+Without the machine's other load the fault is the end of a plain chain.
 """
 
 from __future__ import annotations
