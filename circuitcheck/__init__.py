@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from circuitcheck.documents.verdict import Verdict
     from circuitcheck.documents.verdict_json import verdict_json
     from circuitcheck.documents.verdict_text import verdict_text
+    from circuitcheck.drawing import draw
     from circuitcheck.errors import CircuitError, InputError, LibraryError, SolveError
     from circuitcheck.model.harness import Harness
     from circuitcheck.model.library import Library
@@ -34,6 +35,7 @@ __all__ = [
     "Verdict",
     "check_file",
     "check_harness",
+    "draw",
     "open_case",
     "read_harness",
     "read_library",
@@ -53,6 +55,7 @@ _MODULE_OF = {
     "Solution": "solve.worst_case",
     "SolveError": "errors",
     "Verdict": "documents.verdict",
+    "draw": "drawing",
     "open_case": "checks.run",
     "read_harness": "read.harness_file",
     "read_library": "read.library_tables",
