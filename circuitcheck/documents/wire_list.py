@@ -36,7 +36,10 @@ _TABLE = 7
 
 @dataclass(frozen=True)
 class WireRow:
-    """One wire in words, in the order of HEADINGS; empty where there is nothing to say."""
+    """One wire in words, in the order of HEADINGS; empty where there is nothing to say.
+
+    `length_m` is None where the file says that it is not known.
+    """
 
     wire: str
     cable: str
@@ -44,7 +47,7 @@ class WireRow:
     end: str
     gauge: str
     colour: str
-    length_m: float
+    length_m: float | None
     insulation: str
     route: str
     start_fitting: str
@@ -53,10 +56,13 @@ class WireRow:
 
 def wire_rows(harness: Harness) -> tuple[WireRow, ...]:
     """Return the rows of all wires in the order of the file."""
-    return tuple(_row(harness, wire) for wire in harness.wires.values())
+    unknown = {(a.subject, a.key) for a in harness.assumptions if a.stated_unknown}
+    return tuple(
+        _row(harness, wire, (wire.name, "length") in unknown) for wire in harness.wires.values()
+    )
 
 
-def _row(harness: Harness, wire: Wire) -> WireRow:
+def _row(harness: Harness, wire: Wire, length_unknown: bool) -> WireRow:
     return WireRow(
         wire=wire.name,
         cable=wire.cable or "",
@@ -64,7 +70,7 @@ def _row(harness: Harness, wire: Wire) -> WireRow:
         end=str(wire.end),
         gauge=wire.gauge,
         colour="/".join(wire.colour),
-        length_m=wire.length_m.nominal,
+        length_m=None if length_unknown else wire.length_m.nominal,
         insulation=wire.insulation.name,
         route=" > ".join(wire.route),
         start_fitting=_fitting(harness, wire.start),
@@ -98,7 +104,7 @@ def wire_list_csv(harness: Harness) -> str:
     writer.writerow("length_m" if heading == "length" else heading for heading in HEADINGS)
     for row in wire_rows(harness):
         writer.writerow(
-            f"{cell:g}" if isinstance(cell, float) else _safe(cell) for cell in astuple(row)
+            f"{cell:g}" if isinstance(cell, float) else _safe(cell or "") for cell in astuple(row)
         )
     return out.getvalue()
 
@@ -134,9 +140,9 @@ def wire_list_text(harness: Harness, *, width: int = 80) -> str:
 
 
 def _in_words(row: WireRow) -> list[str]:
-    cells = [
-        f"{cell:.2f} m" if isinstance(cell, float) else harmless(cell) for cell in astuple(row)
-    ]
+    cells = [harmless(cell) if isinstance(cell, str) else "" for cell in astuple(row)]
+    length = "unknown" if row.length_m is None else f"{row.length_m:.2f} m"
+    cells[HEADINGS.index("length")] = length
     gauge = HEADINGS.index("gauge")
     cells[gauge] = cells[gauge].replace("mm2", "mm²")
     return cells

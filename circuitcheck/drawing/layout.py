@@ -5,7 +5,7 @@ Stages: graph (what is drawn) -> columns -> lanes -> order -> rows -> tracks -> 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 
 from circuitcheck.drawing.layout_columns import columns_of
 from circuitcheck.drawing.layout_diagram import drawn_from
@@ -16,7 +16,7 @@ from circuitcheck.drawing.layout_page import Drawn, Page
 from circuitcheck.drawing.layout_room import Room
 from circuitcheck.drawing.layout_rows import set_rows
 from circuitcheck.drawing.layout_sheet import page_of, sheet_for
-from circuitcheck.drawing.marks import Mark, numbered
+from circuitcheck.drawing.marks import Mark, Notes, notes_on, numbered
 from circuitcheck.model.harness import Harness
 
 
@@ -29,12 +29,12 @@ def layout(harness: Harness, marks: Iterable[Mark] | None = None) -> Page:
     """
     signs = numbered(marks or (), [*harness.parts, *harness.wires])
     judged = marks is not None
-    numbers = {sign.subject: sign.number for sign in signs}
+    notes = notes_on(harness, signs)
     lanes = lanes_of(columns_of(diagram_of(harness)))
-    _put_in_order(lanes, numbers)
+    _put_in_order(lanes, notes)
     best: tuple[float, Drawn] | None = None
     for label_lines in (1, 2):
-        drawn = drawn_from(lanes, numbers, label_lines)
+        drawn = drawn_from(lanes, notes, label_lines)
         sheet = sheet_for(drawn.box, signs, judged)
         area = sheet.width * sheet.height
         if best is None or area < best[0] - 1.0:
@@ -50,13 +50,13 @@ _RETURN_ABOVE_MM = 1.0
 """Weight of one line of the return above one of the feed, against length of line."""
 
 
-def _put_in_order(lanes: Lanes, numbers: Mapping[str, int]) -> None:
+def _put_in_order(lanes: Lanes, notes: Notes) -> None:
     """Of the orders with the fewest crossings take the one that reads best."""
     best: list[list[Slot]] = []
     least = 0.0
     for layers in arrangements(lanes):
         lanes.layers[:] = layers
-        cost = set_rows(lanes, Room(lanes, numbers, 1).pads)
+        cost = set_rows(lanes, Room(lanes, notes, 1).pads)
         cost += _RETURN_ABOVE_MM * returns_above(layers)
         if not best or cost < least:
             best, least = layers, cost

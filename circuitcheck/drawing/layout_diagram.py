@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from circuitcheck.drawing.geometry import Box, Figure, Lettering, Stroke
 from circuitcheck.drawing.layout_graph import Edge, Node
 from circuitcheck.drawing.layout_lanes import Lanes, Slot
@@ -21,19 +19,20 @@ from circuitcheck.drawing.layout_sleeves import lane_figure, loop_figure
 from circuitcheck.drawing.layout_supply import SupplyDrawing, draw_supply
 from circuitcheck.drawing.layout_switch import electrical_note, handle_figures, outline_box
 from circuitcheck.drawing.layout_tracks import TRACK_MM, route_gap
+from circuitcheck.drawing.marks import Notes
 from circuitcheck.drawing.symbols import open_end
 from circuitcheck.model.terminal import Terminal
 
 _LEAST_GAP_MM = 2.0
 
 
-def drawn_from(lanes: Lanes, numbers: Mapping[str, int], label_lines: int) -> Drawn:
+def drawn_from(lanes: Lanes, notes: Notes, label_lines: int) -> Drawn:
     """Return the diagram of ordered lanes; a wire's label stands on one line or on two."""
-    room = Room(lanes, numbers, label_lines)
+    room = Room(lanes, notes, label_lines)
     set_rows(lanes, room.pads)
-    supply = draw_supply(lanes.layers[0], numbers)
+    supply = draw_supply(lanes.layers[0], notes)
     places = _places(lanes, room, supply)
-    lines, dots = lines_and_dots(lanes, places, numbers)
+    lines, dots = lines_and_dots(lanes, places, notes)
     shift = places.right[0] - supply.box.right
     figures = [figure.moved(shift, 0.0) for figure in supply.figures]
     lines += [_own_line(slot, stroke.moved(shift, 0.0)) for slot, stroke in supply.conductors]
@@ -172,7 +171,7 @@ def _outline(room: Room, places: Places, group: str) -> Outline:
             last.row + last.below + CONNECTOR_PADS_MM[1],
         )
         at, anchor = x, "middle"
-    signs, names = heading(owner, room.title(group), at, box.top - 1.2, room.numbers, anchor)
+    signs, names = heading(owner, room.title(group), at, box.top - 1.2, room.notes, anchor)
     if group in room.shapes:
         note = electrical_note([s.node for s in slots if s.node], room.shapes[group])
         names += [

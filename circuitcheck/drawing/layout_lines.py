@@ -11,6 +11,7 @@ from circuitcheck.drawing.layout_lanes import Hop, Lanes, Slot
 from circuitcheck.drawing.layout_page import JOINT, METAL, WIRE, Line
 from circuitcheck.drawing.layout_pieces import COIL_HALF_MM
 from circuitcheck.drawing.layout_tracks import TRACK_MM, Gap, Upright, slot_at
+from circuitcheck.drawing.marks import Notes
 
 ONE_TERMINAL = ("splice", "ground stud", "frame", "joint")
 
@@ -31,9 +32,7 @@ class Places:
         return self.right[gap] + TRACK_MM * (upright.track + 1)
 
 
-def lines_and_dots(
-    lanes: Lanes, places: Places, numbers: Mapping[str, int]
-) -> tuple[list[Line], list[Point]]:
+def lines_and_dots(lanes: Lanes, places: Places, notes: Notes) -> tuple[list[Line], list[Point]]:
     """Return all conductors between the symbols, and the dots of their joints."""
     router = _Router(lanes, places)
     hops_of: dict[int, list[Hop]] = {}
@@ -47,7 +46,7 @@ def lines_and_dots(
         kind = WIRE if edge.wire else METAL if edge.metal else JOINT
         net = frozenset({_right_net(hops[0].left), _left_net(hops[-1].right)})
         points = _without_idle(router.points(hops))
-        lines.append(Line(owner, kind, net, points, owner in numbers, _title(edge)))
+        lines.append(Line(owner, kind, net, points, notes.get(owner) is not None, _title(edge)))
     dots = []
     for index, routed in enumerate(places.gaps):
         for upright in _mains(routed):

@@ -16,6 +16,7 @@ from circuitcheck.drawing.geometry import (
 )
 from circuitcheck.drawing.layout_graph import Node
 from circuitcheck.drawing.layout_sleeves import SLEEVE_MM, sleeve
+from circuitcheck.drawing.marks import Notes
 from circuitcheck.drawing.symbols import Symbol
 from circuitcheck.drawing.text_size import TEXT_MM, shortened, text_width_mm, wrapped
 from circuitcheck.model.fuse import Fuse
@@ -25,9 +26,6 @@ NAME_LETTERS = 16
 """Longest name drawn in full; the wire list has it all."""
 ABOVE_MM = 0.8
 LINE_STEP_MM = 3.8
-
-Numbers = Mapping[str, int]
-"""Number of the failing sign by name of part or wire."""
 
 
 @dataclass(frozen=True)
@@ -45,10 +43,10 @@ class Piece:
 
 
 def heading(
-    owner: str, text: str, x: float, y: float, numbers: Numbers, anchor: str = "middle"
+    owner: str, text: str, x: float, y: float, notes: Notes, anchor: str = "middle"
 ) -> tuple[list[Stroke], list[Lettering]]:
     """Return a name on the base line y, with its failing sign before it if it has one."""
-    number = numbers.get(owner)
+    number = notes.get(owner)
     if number is None:
         return [], [Lettering(x, y, text, anchor)]
     sign = symbols.failing_sign(len(str(number)))
@@ -61,24 +59,24 @@ def heading(
     return strokes, [digit, Lettering(left + wide, y, text)]
 
 
-def heading_above(owner: str, numbers: Numbers) -> float:
+def heading_above(owner: str, notes: Notes) -> float:
     """Return how far a heading rises above its base line. [mm]"""
-    number = numbers.get(owner)
+    number = notes.get(owner)
     if number is None:
         return 3.2
     return symbols.failing_sign(len(str(number))).body.height - 0.6 + 0.4
 
 
-def heading_width(owner: str, text: str, numbers: Numbers) -> float:
+def heading_width(owner: str, text: str, notes: Notes) -> float:
     """Return the width of a heading with its sign. [mm]"""
-    number = numbers.get(owner)
+    number = notes.get(owner)
     sign = 0.0 if number is None else symbols.failing_sign(len(str(number))).body.width + 1.0
     return sign + text_width_mm(text)
 
 
-def piece_of(node: Node, numbers: Numbers) -> Piece:
+def piece_of(node: Node, notes: Notes) -> Piece:
     """Return the symbol and lettering of one node outside column 0."""
-    return _COMPOSED.get(node.kind, _unknown)(node, numbers)
+    return _COMPOSED.get(node.kind, _unknown)(node, notes)
 
 
 def _name(node: Node) -> str:
@@ -91,30 +89,31 @@ def _piece(node: Node, symbol: Symbol, strokes: list[Stroke], letterings: list[L
     return Piece(figure, symbol.left, symbol.right)
 
 
-def _named_above(node: Node, symbol: Symbol, numbers: Numbers, below: str = "") -> Piece:
+def _named_above(node: Node, symbol: Symbol, notes: Notes, below: str = "") -> Piece:
     owner = node.part.name if node.part else ""
     top = min(symbol.body.top, -CONDUCTOR_MM)
-    strokes, letterings = heading(owner, _name(node), 0.0, top - ABOVE_MM - 0.4, numbers)
+    strokes, letterings = heading(owner, _name(node), 0.0, top - ABOVE_MM - 0.4, notes)
     if below:
         foot = symbol.body.bottom + ABOVE_MM + TEXT_MM
         letterings.append(Lettering(0.0, foot, below, "middle"))
     return _piece(node, symbol, strokes, letterings)
 
 
-def _fuse(node: Node, numbers: Numbers) -> Piece:
+def _fuse(node: Node, notes: Notes) -> Piece:
     rating = ""
     if isinstance(node.part, Fuse):
-        rating = shortened(f"{node.part.row.rating_a:g} A {node.part.row.style}", 14)
-    return _named_above(node, symbols.fuse(), numbers, rating)
+        amperes = notes.known(node.part.name, "rating", f"{node.part.row.rating_a:g}")
+        rating = shortened(f"{amperes} A {node.part.row.style}", 14)
+    return _named_above(node, symbols.fuse(), notes, rating)
 
 
-def _splice(node: Node, numbers: Numbers) -> Piece:
+def _splice(node: Node, notes: Notes) -> Piece:
     """A splice of two wires has its own dot; with more the dots stand where the wires branch."""
     if len(node.before) < 2 and len(node.after) < 2:
-        return _named_above(node, symbols.joint(), numbers)
+        return _named_above(node, symbols.joint(), notes)
     clear = Symbol((), Box(0.0, -0.8, 0.0, 0.8))
-    piece = _named_above(node, clear, numbers)
-    half = (heading_width(node.part.name, _name(node), numbers) / 2.0) if node.part else 0.0
+    piece = _named_above(node, clear, notes)
+    half = (heading_width(node.part.name, _name(node), notes) / 2.0) if node.part else 0.0
     side = (len(node.after) > 1) - (len(node.before) > 1)
     figure = piece.figure
     moved = Figure(
@@ -126,35 +125,35 @@ def _splice(node: Node, numbers: Numbers) -> Piece:
     return Piece(moved, 0.0, 0.0)
 
 
-def _joint(node: Node, numbers: Numbers) -> Piece:
+def _joint(node: Node, notes: Notes) -> Piece:
     return Piece(Figure("", Box(-0.3, -0.3, 0.3, 0.3)), 0.0, 0.0)
 
 
-def _stud(node: Node, numbers: Numbers) -> Piece:
-    return _named_above(node, symbols.stud(), numbers)
+def _stud(node: Node, notes: Notes) -> Piece:
+    return _named_above(node, symbols.stud(), notes)
 
 
-def _frame(node: Node, numbers: Numbers) -> Piece:
+def _frame(node: Node, notes: Notes) -> Piece:
     symbol = symbols.frame()
     owner = node.part.name if node.part else ""
-    foot = symbol.body.bottom + 0.6 + heading_above(owner, numbers)
-    strokes, letterings = heading(owner, _name(node), 0.0, foot, numbers)
+    foot = symbol.body.bottom + 0.6 + heading_above(owner, notes)
+    strokes, letterings = heading(owner, _name(node), 0.0, foot, notes)
     return _piece(node, symbol, strokes, letterings)
 
 
-def _cavity(node: Node, numbers: Numbers) -> Piece:
+def _cavity(node: Node, notes: Notes) -> Piece:
     plug_on_left = node.left is not None and node.left.name.startswith("plug")
     symbol = symbols.plug_and_receptacle(plug_on_left=plug_on_left)
     number = Lettering(0.0, symbol.body.top - ABOVE_MM, str(node.cavity), "middle")
     return _piece(node, symbol, [], [number])
 
 
-def _coil_return(node: Node, numbers: Numbers) -> Piece:
+def _coil_return(node: Node, notes: Notes) -> Piece:
     return Piece(Figure("", Box(-0.3, -0.3, 0.3, 0.3)), 0.0, 0.0)
 
 
-def _unknown(node: Node, numbers: Numbers) -> Piece:
-    return _named_above(node, symbols.unknown_part(), numbers, node.kind)
+def _unknown(node: Node, notes: Notes) -> Piece:
+    return _named_above(node, symbols.unknown_part(), notes, node.kind)
 
 
 COIL_HALF_MM = 9.5
@@ -162,10 +161,10 @@ COIL_HALF_MM = 9.5
 _COIL_TEXT_MM = 40.0
 
 
-def _coil(node: Node, numbers: Numbers) -> Piece:
+def _coil(node: Node, notes: Notes) -> Piece:
     coil = node.part
     if not isinstance(coil, SolenoidCoil):
-        return _unknown(node, numbers)
+        return _unknown(node, notes)
     body = symbols.coil()
     strokes = [
         Stroke(((-COIL_HALF_MM, 0.0), (body.left, 0.0)), CONDUCTOR_MM),
@@ -185,8 +184,8 @@ def _coil(node: Node, numbers: Numbers) -> Piece:
     for line in reversed(_coil_text(coil)):
         letterings.append(Lettering(0.0, top, line, "middle"))
         top -= LINE_STEP_MM
-    ohms = f"{_name(node)} · {coil.resistance_20c_ohm.nominal:.3g} Ω"
-    signs, names = heading(coil.name, ohms, 0.0, top, numbers)
+    ohms = notes.known(coil.name, "resistance", f"{coil.resistance_20c_ohm.nominal:.3g}")
+    signs, names = heading(coil.name, f"{_name(node)} · {ohms} Ω", 0.0, top, notes)
     bottom = branch.body.bottom if branch.strokes else body.body.bottom
     box = Box(-COIL_HALF_MM, body.body.top, COIL_HALF_MM, bottom)
     strokes += signs
@@ -263,7 +262,7 @@ def _suppression(suppression: Suppression, feed: str) -> Figure:
     return Figure("", Box(-COIL_HALF_MM, 0.0, COIL_HALF_MM, y + 2.2), tuple(strokes), tuple(texts))
 
 
-_COMPOSED: Mapping[str, Callable[[Node, Numbers], Piece]] = {
+_COMPOSED: Mapping[str, Callable[[Node, Notes], Piece]] = {
     "fuse": _fuse,
     "splice": _splice,
     "joint": _joint,

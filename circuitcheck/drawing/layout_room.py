@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
 
 from circuitcheck.drawing.layout_lanes import Lanes, Slot
@@ -29,6 +28,7 @@ from circuitcheck.drawing.layout_switch import (
     electrical_note,
     handle_shape,
 )
+from circuitcheck.drawing.marks import Notes
 from circuitcheck.drawing.text_size import shortened, text_width_mm
 
 CONNECTOR_HALF_MM = 5.0
@@ -40,9 +40,9 @@ NOTE_STEP_MM = 3.8
 class Room:
     """Pieces, lane texts, outlines' pads and widths; sets `above` and `below` of every slot."""
 
-    def __init__(self, lanes: Lanes, numbers: Mapping[str, int], label_lines: int):
+    def __init__(self, lanes: Lanes, notes: Notes, label_lines: int):
         self.lanes = lanes
-        self.numbers = numbers
+        self.notes = notes
         self.pieces: dict[int, Piece] = {}
         self.texts: dict[int, LaneText] = {}
         self.stacks: dict[str, list[Slot]] = {}
@@ -91,12 +91,12 @@ class Room:
             return 0.0, 0.0
         if slot.group in self.shapes:
             shape = self.shapes[slot.group]
-            title = heading_width(slot.node.family, self.title(slot.group), self.numbers)
+            title = heading_width(slot.node.family, self.title(slot.group), self.notes)
             nodes = [s.node for s in self.stacks[slot.group] if s.node]
             note = [text_width_mm(line) for line in electrical_note(nodes, shape)]
             return -shape.left, max(shape.right, shape.left + max(title, *note, 0.0))
         if slot.group in self.stacks:
-            title = heading_width(slot.node.family, self.title(slot.group), self.numbers)
+            title = heading_width(slot.node.family, self.title(slot.group), self.notes)
             half = max(CONNECTOR_HALF_MM, title / 2.0)
             return half, half
         if slot.number not in self.pieces:
@@ -106,7 +106,7 @@ class Room:
 
     def _stack(self, group: str, slots: list[Slot]) -> None:
         nodes = [slot.node for slot in slots if slot.node]
-        rise = heading_above(nodes[0].family, self.numbers) + 1.2
+        rise = heading_above(nodes[0].family, self.notes) + 1.2
         if nodes[0].kind == "contact":
             self.shapes[group] = handle_shape(nodes)
             top, bottom = HANDLE_PADS_MM
@@ -117,17 +117,16 @@ class Room:
 
     def _slot(self, slot: Slot, label_lines: int) -> None:
         if slot.edge is not None:
-            wire = slot.edge.wire
-            text = lane_text(slot, label_lines, self.numbers.get(wire.name) if wire else None)
+            text = lane_text(slot, label_lines, self.notes)
             self.texts[slot.number] = text
             slot.above, slot.below = lane_above_mm(text), lane_below_mm(slot, text)
         elif slot.node is not None and slot.layer == 0:
-            slot.above, slot.below = supply_room(slot, self.numbers)
+            slot.above, slot.below = supply_room(slot, self.notes)
         elif slot.node is not None and slot.node.kind == "contact":
             nodes = [s.node for s in self.stacks[slot.group] if s.node]
             slot.above, slot.below = contact_above_mm(slot.node, nodes), CONTACT_BELOW_MM
         elif slot.node is not None:
-            piece = piece_of(slot.node, self.numbers)
+            piece = piece_of(slot.node, self.notes)
             self.pieces[slot.number] = piece
             slot.above, slot.below = max(0.6, -piece.box.top), max(0.6, piece.box.bottom)
 

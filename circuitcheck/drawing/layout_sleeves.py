@@ -9,6 +9,7 @@ from circuitcheck.drawing import symbols
 from circuitcheck.drawing.colours import colour_text, inks
 from circuitcheck.drawing.geometry import THIN_MM, Box, Figure, Lettering, Stroke
 from circuitcheck.drawing.layout_lanes import Slot
+from circuitcheck.drawing.marks import Notes
 from circuitcheck.drawing.text_size import TEXT_MM, shortened, text_width_mm
 from circuitcheck.model.wire import Wire
 
@@ -39,12 +40,13 @@ def _bar(left: float, right: float, half: float, ink: str, *, outlined: bool) ->
     return Stroke(corners, THIN_MM if outlined else 0.05, closed=True, fill=ink, ink=edge)
 
 
-def label_lines(wire: Wire, lines: int) -> tuple[str, ...]:
+def label_lines(wire: Wire, lines: int, notes: Notes) -> tuple[str, ...]:
     """Return `name · gauge · colour · length` on one line, or broken in the middle."""
     name = shortened(wire.name, 14)
-    gauge = shortened(wire.gauge.replace("mm2", "mm²"), 10)
+    gauge = notes.known(wire.name, "gauge", shortened(wire.gauge.replace("mm2", "mm²"), 10))
     colour = shortened(colour_text(wire.colour), 7)
-    length = length_text(wire.length_m.nominal)
+    length = notes.known(wire.name, "length", length_text(wire.length_m.nominal))
+    length = "? m" if length == "?" else length
     if lines == 1:
         return (" · ".join((name, gauge, colour, length)),)
     return f"{name} · {gauge}", f"{colour} · {length}"
@@ -73,7 +75,7 @@ class LaneText:
         return max(SLEEVE_MM, text_width_mm(shortened(colour_text(self.colour), 7)))
 
 
-def lane_text(slot: Slot, lines: int, number: int | None) -> LaneText:
+def lane_text(slot: Slot, lines: int, notes: Notes) -> LaneText:
     """Return what is to be written along the lane of `slot`, in so many lines."""
     edge = slot.edge
     if edge is None:
@@ -83,8 +85,11 @@ def lane_text(slot: Slot, lines: int, number: int | None) -> LaneText:
         return LaneText((f"bond · up to {most:.3g} mΩ",))
     if edge.wire is None:
         return LaneText()
-    text = label_lines(edge.wire, lines) if slot.has_label else ()
-    return LaneText(text, edge.wire.colour, number if slot.has_label else None)
+    if not slot.has_label:
+        return LaneText((), edge.wire.colour)
+    return LaneText(
+        label_lines(edge.wire, lines, notes), edge.wire.colour, notes.get(edge.wire.name)
+    )
 
 
 def lane_width_mm(slot: Slot, text: LaneText) -> float:

@@ -22,24 +22,25 @@ from circuitcheck.drawing.geometry import (
 from circuitcheck.drawing.layout_lanes import Slot
 from circuitcheck.drawing.layout_pieces import (
     NAME_LETTERS,
-    Numbers,
     heading,
     heading_width,
 )
-from circuitcheck.drawing.layout_sleeves import length_text
+from circuitcheck.drawing.layout_upstream import (
+    GROUP_BELOW_MM,
+    STEP_MM,
+    present_load,
+    rise_mm,
+    upstream_figure,
+)
+from circuitcheck.drawing.marks import Notes
 from circuitcheck.drawing.text_size import TEXT_MM, shortened, wrapped
 from circuitcheck.model.battery import Battery
-from circuitcheck.model.supply_tap import SupplyTap, Upstream
+from circuitcheck.model.supply_tap import SupplyTap
 
 OUTLINE_TITLE = ("in the machine,", "as described")
-_STEP_MM = 3.8
 _TEXT_X_MM = 4.0
 _TEXT_MM = 38.0
 _RAIL_X_MM = -17.0
-_GROUP_BELOW_MM = 48.0
-_CONTACT_Y_MM = 14.0
-_WIRE_Y_MM = 25.5
-_FUSE_Y_MM = 38.0
 BATTERY_MM = 27.5
 
 
@@ -62,14 +63,14 @@ class SupplyDrawing:
         return box_around(boxes) if boxes else Box(0.0, 0.0, 0.0, 0.0)
 
 
-def supply_room(slot: Slot, numbers: Numbers) -> tuple[float, float]:
+def supply_room(slot: Slot, notes: Notes) -> tuple[float, float]:
     """Return the room above and below the row of one slot of column 0. [mm]"""
     node = slot.node
     if node is None:
         return 0.6, 0.6
     if node.kind == "supply tap":
-        rise = _rise_mm(node.part) if isinstance(node.part, SupplyTap) else 10.5
-        return rise + 2 * _STEP_MM + 1.0, _GROUP_BELOW_MM + 2.0
+        rise = rise_mm(node.part) if isinstance(node.part, SupplyTap) else 10.5
+        return rise + 2 * STEP_MM + 1.0, GROUP_BELOW_MM + 2.0
     if node.kind == "battery plus":
         return 4.0, BATTERY_MM / 2.0
     if node.kind == "battery minus":
@@ -77,7 +78,7 @@ def supply_room(slot: Slot, numbers: Numbers) -> tuple[float, float]:
     return 4.0, 4.0
 
 
-def draw_supply(slots: Sequence[Slot], numbers: Numbers) -> SupplyDrawing:
+def draw_supply(slots: Sequence[Slot], notes: Notes) -> SupplyDrawing:
     """Return the figures of column 0; rows of its slots must be set."""
     drawing = SupplyDrawing()
     plus = {
@@ -88,7 +89,7 @@ def draw_supply(slots: Sequence[Slot], numbers: Numbers) -> SupplyDrawing:
     taps = [s for s in slots if s.node and s.node.kind == "supply tap"]
     for slot in taps:
         if slot.node and isinstance(slot.node.part, SupplyTap):
-            _tap(drawing, slot, slot.node.part, numbers)
+            _tap(drawing, slot, slot.node.part, notes)
             _feed(drawing, slot, slot.node.part, plus, taps)
     minus = {
         s.node.part.name: s
@@ -97,18 +98,18 @@ def draw_supply(slots: Sequence[Slot], numbers: Numbers) -> SupplyDrawing:
     }
     for name, slot in plus.items():
         if slot.node and isinstance(slot.node.part, Battery):
-            _battery(drawing, slot, minus[name], slot.node.part, numbers)
+            _battery(drawing, slot, minus[name], slot.node.part, notes)
     return drawing
 
 
-def _tap(drawing: SupplyDrawing, slot: Slot, tap: SupplyTap, numbers: Numbers) -> None:
+def _tap(drawing: SupplyDrawing, slot: Slot, tap: SupplyTap, notes: Notes) -> None:
     row = slot.row
-    strokes, letterings = _upstream(tap.upstream)
-    texts = _present_load(tap)
+    strokes, letterings = upstream_figure(tap, notes)
+    texts = present_load(tap)
     right = max([t.box.right for t in letterings + texts], default=20.0) + 2.0
     left = min(s.box.left for s in strokes) - 2.0
-    outline = Box(left, row - _rise_mm(tap), right, row + _GROUP_BELOW_MM - 2.0)
-    body = Box(left + 0.5, row + 5.0, right - 0.5, row + _GROUP_BELOW_MM - 4.0)
+    outline = Box(left, row - rise_mm(tap), right, row + GROUP_BELOW_MM - 2.0)
+    body = Box(left + 0.5, row + 5.0, right - 0.5, row + GROUP_BELOW_MM - 4.0)
     strokes.append(Stroke(((0.0, 0.0), (right, 0.0)), CONDUCTOR_MM))
     if texts:
         strokes.append(Stroke(((0.0, 0.0), (0.0, -6.5)), CONDUCTOR_MM))
@@ -125,9 +126,9 @@ def _tap(drawing: SupplyDrawing, slot: Slot, tap: SupplyTap, numbers: Numbers) -
     )
     mark = symbols.supply_tap()
     signs, names = heading(
-        tap.name, shortened(tap.name, NAME_LETTERS), right + 2.0, row - 2.4, numbers, "start"
+        tap.name, shortened(tap.name, NAME_LETTERS), right + 2.0, row - 2.4, notes, "start"
     )
-    reach = right + 3.0 + heading_width(tap.name, shortened(tap.name, NAME_LETTERS), numbers)
+    reach = right + 3.0 + heading_width(tap.name, shortened(tap.name, NAME_LETTERS), notes)
     strokes = [s.moved(right, row) for s in mark.strokes] + signs
     drawing.figures.append(
         Figure(tap.name, mark.body.moved(right, row), tuple(strokes), tuple(names), tap.name)
@@ -136,74 +137,8 @@ def _tap(drawing: SupplyDrawing, slot: Slot, tap: SupplyTap, numbers: Numbers) -
     drawing.ports[slot.number] = reach
     drawing.outlines.append(outline)
     for index, line in enumerate(reversed(OUTLINE_TITLE)):
-        y = outline.top - 1.0 - index * _STEP_MM
+        y = outline.top - 1.0 - index * STEP_MM
         drawing.titles.append(Lettering(outline.left, y, line))
-
-
-def _present_load(tap: SupplyTap) -> list[Lettering]:
-    """What the tap carries already, above its row, the last line nearest."""
-    lines = []
-    if tap.also_feeds:
-        lines += wrapped("also feeds " + ", ".join(tap.also_feeds), _TEXT_MM)
-        lines = lines if len(lines) <= 2 else [lines[0], shortened(" ".join(lines[1:]), 18)]
-    elif tap.also_feeds is None:
-        lines.append("also feeds: unknown")
-    load = tap.upstream.present_load_a
-    if load is None:
-        lines.append("present load unknown")
-    elif load.upper > 0.0:
-        lines.append(f"up to {load.upper:g} A")
-    foot = -4.0 - _STEP_MM * (len(lines) - 1)
-    return [Lettering(2.5, foot + index * _STEP_MM, line) for index, line in enumerate(lines)]
-
-
-def _rise_mm(tap: SupplyTap) -> float:
-    """Return how far the dashed outline reaches above the tap's row. [mm]"""
-    return max(10.5, 4.0 + _STEP_MM * len(_present_load(tap)) + 1.4)
-
-
-def _upstream(upstream: Upstream) -> tuple[list[Stroke], list[Lettering]]:
-    """Key contact, wire and fuse on a conductor that runs downward from (0, 0)."""
-    strokes: list[Stroke] = []
-    top = 0.0
-    texts: list[tuple[float, list[str]]] = []
-    if upstream.key == "on":
-        contact = symbols.make_contact()
-        key = symbols.key_operator()
-        shape = symbols.Symbol((*contact.strokes, *key.strokes), contact.body, -5.0, 5.0)
-        top = _stand(strokes, symbols.turned(shape), _CONTACT_Y_MM, top)
-    elif upstream.key != "always":
-        top = _stand(strokes, symbols.turned(symbols.unknown_part()), _CONTACT_Y_MM, top)
-    cranking = {"on": "live in cranking", "off": "off in cranking"}.get(upstream.cranking)
-    key_text = {"on": "key switched", "always": "always live"}.get(upstream.key, "key: unknown")
-    texts.append((_CONTACT_Y_MM, [key_text, cranking or "cranking: unknown"]))
-    size = shortened(upstream.conductor.name, 12) if upstream.conductor else "wire unknown"
-    texts.append((_WIRE_Y_MM, [size.replace("mm2", "mm²"), length_text(upstream.length_m.nominal)]))
-    if upstream.fuse is not None:
-        top = _stand(strokes, symbols.turned(symbols.fuse()), _FUSE_Y_MM, top)
-        fuse_text = f"{upstream.fuse.rating_a:g} A {upstream.fuse.style}"
-    elif upstream.fuse_known:
-        fuse_text = "no fuse upstream"
-    else:
-        top = _stand(strokes, symbols.turned(symbols.unknown_part()), _FUSE_Y_MM, top)
-        fuse_text = "fuse unknown"
-    texts.append((_FUSE_Y_MM, [shortened(fuse_text, 18)]))
-    strokes.append(Stroke(((0.0, top), (0.0, _GROUP_BELOW_MM)), CONDUCTOR_MM))
-    letterings = []
-    for middle, lines in texts:
-        first = middle + TEXT_MM / 2.0 - _STEP_MM * (len(lines) - 1) / 2.0
-        letterings += [
-            Lettering(_TEXT_X_MM, first + index * _STEP_MM, line)
-            for index, line in enumerate(lines)
-        ]
-    return strokes, letterings
-
-
-def _stand(strokes: list[Stroke], symbol: symbols.Symbol, middle: float, top: float) -> float:
-    """Set an upright symbol on the conductor; returns where the conductor goes on below it."""
-    strokes.append(Stroke(((0.0, top), (0.0, middle + symbol.left)), CONDUCTOR_MM))
-    strokes += [stroke.moved(0.0, middle) for stroke in symbol.strokes]
-    return middle + symbol.right
 
 
 def _feed(
@@ -214,7 +149,7 @@ def _feed(
     taps: Sequence[Slot],
 ) -> None:
     """The conductor from the battery's plus post up to the foot of the group."""
-    foot = slot.row + _GROUP_BELOW_MM
+    foot = slot.row + GROUP_BELOW_MM
     source = tap.upstream.source
     post = plus.get(source.part) if source.name == "+" else None
     if post is None:
@@ -242,14 +177,14 @@ def _feed(
 
 
 def _battery(
-    drawing: SupplyDrawing, plus: Slot, minus: Slot, battery: Battery, numbers: Numbers
+    drawing: SupplyDrawing, plus: Slot, minus: Slot, battery: Battery, notes: Notes
 ) -> None:
     symbol = symbols.turned(symbols.battery())
     middle = (plus.row + minus.row) / 2.0
     lines = wrapped(shortened(battery.type, 40), _TEXT_MM)[:2]
-    top = middle - (len(lines) * _STEP_MM) / 2.0 + TEXT_MM / 2.0
+    top = middle - (len(lines) * STEP_MM) / 2.0 + TEXT_MM / 2.0
     signs, names = heading(
-        battery.name, shortened(battery.name, NAME_LETTERS), 7.0, top, numbers, "start"
+        battery.name, shortened(battery.name, NAME_LETTERS), 7.0, top, notes, "start"
     )
     letterings = [
         *names,
@@ -257,7 +192,7 @@ def _battery(
         Lettering(-4.2, middle + 5.4, "−", "end"),
     ]
     letterings += [
-        Lettering(7.0, top + _STEP_MM * (index + 1), line) for index, line in enumerate(lines)
+        Lettering(7.0, top + STEP_MM * (index + 1), line) for index, line in enumerate(lines)
     ]
     strokes = [s.moved(0.0, middle) for s in symbol.strokes]
     body = symbol.body.moved(0.0, middle)

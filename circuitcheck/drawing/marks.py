@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 from typing import Protocol
 
 from circuitcheck.checks.finding import FAIL, Finding, worst
+from circuitcheck.model.harness import Harness
 from circuitcheck.units import text
 
 
@@ -39,6 +40,30 @@ class NumberedMark:
     number: int
     subject: str
     texts: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Notes:
+    """What is said of parts and wires beside their data: signs, and values that are not known."""
+
+    numbers: Mapping[str, int] = field(default_factory=dict)
+    unknown: frozenset[tuple[str, str]] = frozenset()
+
+    def get(self, name: str) -> int | None:
+        """Return the number of the failing sign of a part or wire, or None."""
+        return self.numbers.get(name)
+
+    def known(self, name: str, key: str, shown: str) -> str:
+        """Return `shown`, or `?` where the file says that this value is not known."""
+        return "?" if (name, key) in self.unknown else shown
+
+
+def notes_on(harness: Harness, signs: Iterable[NumberedMark]) -> Notes:
+    """Return the notes of a harness: a stand-in for an unknown value is no value to draw."""
+    return Notes(
+        {sign.subject: sign.number for sign in signs},
+        frozenset((a.subject, a.key) for a in harness.assumptions if a.stated_unknown),
+    )
 
 
 def failures(findings: Iterable[Finding]) -> list[Failure]:

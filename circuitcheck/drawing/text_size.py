@@ -44,7 +44,7 @@ _ADVANCES = {
     110: "ŒЖШЩЮ",
 }
 _ADVANCE_EM = {sign: advance / 100 for advance, signs in _ADVANCES.items() for sign in signs}
-_DESCENDING = frozenset("gjpqyQ,;()[]{}|_@$")
+_DESCENDING = frozenset("gjpqyJQ,;()[]{}|_@$\\")
 _PLAIN = frozenset("·–—−…²°±Ωµ→≤≥")
 """Signs beyond ASCII that rise no higher than a capital and hang no lower than its foot."""
 

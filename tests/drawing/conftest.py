@@ -1,0 +1,8 @@
+"""Puts the sample harnesses within reach of the drawing tests."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parent))

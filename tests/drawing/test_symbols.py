@@ -1,0 +1,86 @@
+"""Symbols: where they are joined, which way they point, and that they fill their boxes."""
+
+from __future__ import annotations
+
+import pytest
+
+from circuitcheck.drawing import symbols
+from circuitcheck.drawing.geometry import box_around
+
+EVERY = {
+    "battery": symbols.battery(),
+    "fuse": symbols.fuse(),
+    "resistor": symbols.resistor(),
+    "make contact": symbols.make_contact(),
+    "break contact": symbols.break_contact(),
+    "plug and receptacle": symbols.plug_and_receptacle(plug_on_left=True),
+    "receptacle and plug": symbols.plug_and_receptacle(plug_on_left=False),
+    "stud": symbols.stud(),
+    "coil": symbols.coil(),
+    "diode": symbols.diode(cathode_on_left=False),
+    "Zener diode": symbols.zener_diode(cathode_on_left=True),
+    "unknown part": symbols.unknown_part(),
+    "supply tap": symbols.supply_tap(),
+    "joint": symbols.joint(),
+    "open end": symbols.open_end(),
+}
+
+
+@pytest.mark.parametrize("name", EVERY)
+def test_box_and_connections_are_those_of_the_strokes(name: str):
+    symbol = EVERY[name]
+    assert symbol.body == box_around([stroke.box for stroke in symbol.strokes])
+    assert symbol.body.left == pytest.approx(symbol.left, abs=0.35)
+    assert symbol.body.right == pytest.approx(symbol.right, abs=0.35)
+    assert symbol.left < symbol.right
+
+
+def bar_x(symbol: symbols.Symbol) -> float:
+    """Place of the diode's bar: the one upright straight stroke."""
+    bars = [s for s in symbol.strokes if s.box.width == 0.0]
+    return bars[0].points[0][0]
+
+
+@pytest.mark.parametrize("draw", [symbols.diode, symbols.zener_diode])
+def test_the_bar_of_a_diode_is_its_cathode(draw):
+    for on_left in (True, False):
+        symbol = draw(cathode_on_left=on_left)
+        triangle = next(s for s in symbol.strokes if s.closed)
+        middle = sum(x for x, _ in triangle.points) / 3.0
+        assert (bar_x(symbol) < middle) == on_left
+        # The triangle points at the bar: its tip, the corner on the axis, lies nearest to it.
+        tip = next(x for x, y in triangle.points if y == 0.0)
+        assert abs(tip - bar_x(symbol)) < 0.1
+
+
+def test_a_make_contact_stands_open_and_a_break_contact_closed():
+    blade = symbols.make_contact().strokes[1]
+    fixed = symbols.make_contact().strokes[2]
+    assert blade.points[1][1] < -2.0
+    assert blade.points[1][0] < fixed.points[0][0]
+    blade, tick = symbols.break_contact().strokes[1:3]
+    assert blade.points[1][0] > tick.points[0][0]
+    assert tick.box.top < blade.points[1][1] < tick.box.bottom
+
+
+def test_a_battery_has_its_long_plate_on_the_plus_side():
+    plates = [s for s in symbols.battery().strokes if s.box.width == 0.0]
+    first, second = sorted(plates, key=lambda s: s.points[0][0])[:2]
+    assert first.box.height > second.box.height
+    assert first.width_mm < second.width_mm
+
+
+def test_turning_keeps_the_first_connection_on_top():
+    turned = symbols.turned(symbols.fuse())
+    assert turned.body.height > turned.body.width
+    assert (turned.left, turned.right) == (symbols.fuse().left, symbols.fuse().right)
+    key = symbols.turned(symbols.key_operator())
+    assert key.body.right <= 0.0
+
+
+def test_the_failing_sign_has_room_for_its_number():
+    for digits in (1, 2, 3):
+        sign = symbols.failing_sign(digits)
+        # Half way up, a triangle is half as wide as its base: there the figures' tops are.
+        assert sign.body.height > 2 * 2.5
+        assert sign.body.width * (1.0 - 3.1 / sign.body.height) > 1.7 * digits
