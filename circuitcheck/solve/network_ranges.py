@@ -24,7 +24,8 @@ from circuitcheck.solve.elimination import NetworkSolution
 from circuitcheck.solve.power_bounds import bound_powers
 from circuitcheck.solve.solution import Range
 
-ROUNDING = 1e-9  # relative; a gap below it is rounding, not physics
+NEGLIGIBLE = 1e-4
+"""Share of a bound; a gap below it is left out."""
 LEAST_FORWARD_V = 0.2
 """A silicon junction carries nothing to speak of below this, even hot."""
 FORWARD_DROP_V = Band(0.4, 0.7, 0.9)
@@ -211,29 +212,47 @@ class NetworkRanges:
         for k in range(len(found)):
             lower, upper = float(found.lower[k]), float(found.upper[k])
             apart = max(0.0, float(low[k]) - lower, upper - float(high[k]))
-            is_physics = apart > ROUNDING * max(abs(lower), abs(upper))
-            out.append(_bounded(found, k, max(float(found.gap[k]), apart if is_physics else 0.0)))
+            matters = apart > NEGLIGIBLE * max(abs(lower), abs(upper))
+            out.append(_bounded(found, k, max(float(found.gap[k]), apart if matters else 0.0)))
         return out
 
     def _reached(
         self, ends: EndArray, supply_v: FloatArray, pick: Callable[[NetworkSolution], FloatArray]
     ) -> FloatArray:
-        """Value of each quantity at its own corner with all air cold, then hot: (2, k)."""
-        first = self._n_branches
-        rows, every = ends[:first].astype(np.intp) + 1, np.arange(first)[:, None]
-        out = []
-        for air in (0, 2):
-            temperature = self.box.temperature_c[air][:, None]
-            resistance = self.box.corner(rows, every, temperature)
-            if self.conducting:
-                exact = self._shape_with(self.conducting).exact
-                at = ends[first:].astype(np.intp) + 1
-                drop, slope = np.array(FORWARD_DROP)[at], np.array(FORWARD_SLOPE)[at]
-                solved = exact.solve_straight(1.0 / resistance, supply_v, drop, slope)
-            else:
-                solved = bounds.solve_corner(self.shape, resistance, supply_v)
-            out.append(pick(solved))
-        return np.array(out)
+        """Value of each quantity at its own corner with all air cold, then hot: (2, k).
+
+        A wire in hot air is then as warm as the corner's own currents make it.
+        """
+        cold, widest = self.box.temperature_c[0][:, None], self.box.temperature_c[2][:, None]
+        first = self._solve_corner(ends, supply_v, widest)
+        hot = np.minimum(widest, self._warm_c(first.branch_a[: self._n_branches]))
+        return np.array([pick(self._solve_corner(ends, supply_v, air)) for air in (cold, hot)])
+
+    def _warm_c(self, branch_a: FloatArray) -> FloatArray:
+        """Temperature of each branch in the hottest air at its currents, (branches, k) [degC]."""
+        air = np.array([branch.ambient_c.upper for branch in self.network.branches])
+        per_a2 = np.array(
+            [
+                np.inf if branch.heating_k_per_a2 is None else branch.heating_k_per_a2
+                for branch in self.network.branches
+            ]
+        )
+        with np.errstate(invalid="ignore"):  # nothing flows in a branch of unknown heating
+            return np.asarray(air[:, None] + np.nan_to_num(per_a2[:, None] * branch_a**2))
+
+    def _solve_corner(
+        self, ends: EndArray, supply_v: FloatArray, temperature_c: FloatArray
+    ) -> NetworkSolution:
+        """Solve the corners `ends` (branches and diodes, k), all branches at given temperatures."""
+        m = self._n_branches
+        rows, every = ends[:m].astype(np.intp) + 1, np.arange(m)[:, None]
+        resistance = self.box.corner(rows, every, temperature_c)
+        if not self.conducting:
+            return bounds.solve_corner(self.shape, resistance, supply_v)
+        at = ends[m:].astype(np.intp) + 1
+        drop, slope = np.array(FORWARD_DROP)[at], np.array(FORWARD_SLOPE)[at]
+        exact = self._shape_with(self.conducting).exact
+        return exact.solve_straight(1.0 / resistance, supply_v, drop, slope)
 
 
 def _bounded(found: bounds.BoundSet, k: int, gap: float) -> Bounded:
