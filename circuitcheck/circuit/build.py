@@ -8,14 +8,24 @@ from dataclasses import dataclass, field
 from circuitcheck.circuit.branches import part_branches
 from circuitcheck.circuit.branches.context import BranchContext
 from circuitcheck.circuit.branches.supply_tap import tap_is_live
-from circuitcheck.circuit.netlist import Branch, DiodeBranch, Element, Network
+from circuitcheck.circuit.netlist import (
+    HOLDING,
+    PULLING,
+    Branch,
+    ConverterBranch,
+    CurveBranch,
+    DiodeBranch,
+    Element,
+    Network,
+)
 from circuitcheck.circuit.positions import Position
 from circuitcheck.circuit.wire_branch import wire_branch
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
+from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.supply_tap import SupplyTap
 
-__all__ = ["build_network", "tap_is_live"]
+__all__ = ["build_network", "pull_states", "tap_is_live"]
 
 
 @dataclass
@@ -28,15 +38,19 @@ class _Nodes:
         return self.names.setdefault(str(name), len(self.names))
 
 
-def build_network(harness: Harness, library: Library, position: Position) -> Network:
+def build_network(
+    harness: Harness, library: Library, position: Position, *, pull_state: str = PULLING
+) -> Network:
     """Return nodes and branches of the harness in one switch position.
 
     Every wire, contact, bond and coil becomes one branch; open contacts have none. A wire's
     branch includes its two crimps and what it lands on (battery post, splice, frame, tap).
+    Relay contacts stand as `position.energised_relays` says. In `pull_state` HOLDING the pull
+    windings that something cuts out are off (see `pull_states`).
     """
     node = _Nodes()
     source, reference = node(f"{harness.battery.name}.+"), node(f"{harness.battery.name}.-")
-    context = BranchContext(harness, library, position, node, reference)
+    context = BranchContext(harness, library, position, node, reference, pull_state)
     elements = tuple(_elements(context))
     return Network(
         position,
@@ -46,7 +60,19 @@ def build_network(harness: Harness, library: Library, position: Position) -> Net
         source,
         reference,
         _is_live(harness, position),
+        tuple(element for element in elements if isinstance(element, CurveBranch)),
+        tuple(element for element in elements if isinstance(element, ConverterBranch)),
+        pull_state,
     )
+
+
+def pull_states(harness: Harness) -> tuple[str, ...]:
+    """Return the states to build: PULLING, and HOLDING where a pull winding is cut out.
+
+    A pull winding that nothing cuts out, or of which that is not known, is on in both.
+    """
+    cut_out = any(coil.cuts_out for coil in harness.of_kind(PullHoldCoil))
+    return (PULLING, HOLDING) if cut_out else (PULLING,)
 
 
 def _elements(context: BranchContext) -> Iterator[Element]:

@@ -19,6 +19,12 @@ ROLES = (
     "switch contact",
     "bond",
     "coil",
+    "pull winding",
+    "hold winding",
+    "relay coil",
+    "relay contact",
+    "resistor",
+    "line resistor",
     "suppressor",
     "upstream fuse",
     "upstream wire",
@@ -27,7 +33,12 @@ ROLES = (
 )
 
 
-LOADS = ("coil", "suppressor", "present load")
+WINDINGS = ("coil", "pull winding", "hold winding", "relay coil")
+LOADS = (*WINDINGS, "resistor", "suppressor", "present load")
+"""Roles that take the supply voltage; all others only lead to them. A `line resistor` stands
+before a load, a `resistor` across one or across a contact."""
+PULLING, HOLDING = "pulling", "holding"
+"""States of a network with pull and hold coils: pull winding on, or cut out."""
 
 
 @dataclass(frozen=True)
@@ -63,7 +74,73 @@ class DiodeBranch:
     cathode: int
 
 
-Element = Branch | DiodeBranch
+@dataclass(frozen=True)
+class LampCurve:
+    """Filament lamp: i = `current_a` (v / `rated_v`) ** `exponent`, the same both ways round.
+
+    At small voltage it is its cold resistance, `rated_v` / `current_a` / `cold_ratio`.
+    """
+
+    rated_v: float
+    current_a: Band
+    cold_ratio: Band
+    exponent: float
+
+
+@dataclass(frozen=True)
+class DiodeCurve:
+    """Diode or LED: conducts from start to end above about `forward_v`, blocks the other way.
+
+    `forward_v` runs from just conducting to the upper limit at `current_a`; `series_ohm` is a
+    resistor in series. `current_a` is None where `forward_v` holds for the usual current of the
+    part behind its own resistor. `reverse_v` is what it withstands, None where not known.
+    """
+
+    forward_v: Band
+    series_ohm: Band
+    current_a: float | None
+    reverse_v: float | None
+
+
+CURVE_ROLES = ("lamp", "LED", "diode")
+
+
+@dataclass(frozen=True)
+class CurveBranch:
+    """A part whose current is a curve of its voltage; `role` is one of CURVE_ROLES.
+
+    A lamp is symmetric; a diode or LED conducts from `start` (anode) to `end`.
+    """
+
+    name: str
+    owner: str
+    role: str
+    start: int
+    end: int
+    parameters: LampCurve | DiodeCurve
+
+
+@dataclass(frozen=True)
+class ConverterBranch:
+    """A converter: a source of `output_v` behind `output_ohm` from `minus` to `output`.
+
+    Its input takes output power / `efficiency` + `idle_a` times input voltage, from `source` to
+    `minus`.
+    """
+
+    name: str
+    owner: str
+    source: int
+    output: int
+    minus: int
+    output_v: Band
+    output_ohm: Band
+    rated_a: float
+    efficiency: Band
+    idle_a: Band
+
+
+Element = Branch | DiodeBranch | CurveBranch | ConverterBranch
 """What a part may put between two nodes."""
 
 
@@ -72,7 +149,8 @@ class Network:
     """Nodes and branches of one switch position.
 
     Every terminal is a node; parts add inner nodes named `PART/inner`. `live` is False where no
-    path leads from the battery to any part of the add-on.
+    path leads from the battery to any part of the add-on. `diodes` are bare suppressor diodes,
+    `curves` the lamps, LEDs and diodes that are parts. `pull_state` is PULLING or HOLDING.
     """
 
     position: Position
@@ -82,6 +160,9 @@ class Network:
     source: int
     reference: int
     live: bool
+    curves: tuple[CurveBranch, ...] = ()
+    converters: tuple[ConverterBranch, ...] = ()
+    pull_state: str = PULLING
 
     @cached_property
     def node_of(self) -> Mapping[str, int]:
@@ -108,7 +189,7 @@ class Network:
         return frozenset(
             branch.name
             for branch in self.branches
-            if branch.role in ("switch contact", "key contact")
+            if branch.role in ("switch contact", "key contact", "relay contact", "pull winding")
         )
 
     def reached_from_source(self) -> frozenset[str]:

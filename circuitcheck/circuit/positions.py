@@ -16,11 +16,15 @@ MOST_POSITIONS = 768
 
 @dataclass(frozen=True)
 class Position:
-    """One state of the key and the buttons that are worked in it, as (part, button)."""
+    """One state of the key and the buttons that are worked in it, as (part, button).
+
+    `energised_relays` are the relays whose contacts have moved, by name; none until settled.
+    """
 
     name: str
     key: str
     pressed: frozenset[tuple[str, str]]
+    energised_relays: frozenset[str] = frozenset()
 
     def closes(self, handle: SwitchHandle, contact: SwitchContact) -> bool:
         """Return whether a contact is closed in this position."""

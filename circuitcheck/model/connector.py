@@ -16,7 +16,9 @@ class Connector:
     """plug.n meets receptacle.n inside the part when it is mated.
 
     `double_crimps` names the cavities (e.g. `plug.1`) declared to take two wires in one contact.
-    `contact` is None where the file says that the contact family is unknown.
+    `contact` is None where the file says that the contact family is unknown. `plating` is that of
+    plug and receptacle, None where neither file nor family says. `socket` names the plan of a
+    trailer socket, a library row such as `ISO 1724`.
     """
 
     kind: ClassVar[str] = "connector"
@@ -26,6 +28,8 @@ class Connector:
     contact: ContactRow | None
     contact_ohm: Band
     double_crimps: tuple[str, ...] = ()
+    plating: tuple[str, str] | None = None
+    socket: str | None = None
 
     @property
     def terminals(self) -> tuple[str, ...]:

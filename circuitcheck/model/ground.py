@@ -7,13 +7,17 @@ from typing import ClassVar
 
 from circuitcheck.model.tolerance_band import Band
 
+BOND_KINDS = ("bolts", "strap", "hinge", "coupling", "unknown")
+"""What joins two frames; a hinge or a coupling turns and rusts, a strap is made to conduct."""
+
 
 @dataclass(frozen=True)
 class FrameBond:
-    """What joins a frame to another: bolts, a hinge, a strap; its resistance, new to aged."""
+    """What joins a frame to another (`by`, one of BOND_KINDS); its resistance, new to aged."""
 
     to: str
     resistance_ohm: Band
+    by: str = "unknown"
 
 
 @dataclass(frozen=True)

@@ -7,14 +7,24 @@ from typing import ClassVar
 
 from circuitcheck.model.tolerance_band import Band
 
+SUPPRESSION_KINDS = (
+    "none",
+    "diode",
+    "diode + Zener",
+    "resistor",
+    "bidirectional TVS",
+    "unknown",
+)
+
 
 @dataclass(frozen=True)
 class Suppression:
     """What takes the coil's energy at switch-off.
 
-    `kind` is `none`, `diode`, `diode + Zener`, `resistor` or `unknown`. `cathode` is the coil
-    terminal on which the diode's cathode (the end with the ring) sits, `unknown` or None.
-    `resistance_ohm` is for the resistor; the ratings are None where not given.
+    `kind` is one of SUPPRESSION_KINDS. `cathode` is the coil terminal on which the diode's cathode
+    (the end with the ring) sits, `unknown` or None; a resistor and a bidirectional TVS have no
+    polarity. `resistance_ohm` is for the resistor; up to `standoff_v` a TVS takes no current worth
+    counting. The ratings are None where not given.
     """
 
     kind: str
@@ -23,6 +33,7 @@ class Suppression:
     reverse_v: float | None = None
     forward_a: float | None = None
     power_w: float | None = None
+    standoff_v: float | None = None
 
 
 @dataclass(frozen=True)
@@ -62,7 +73,10 @@ class SolenoidCoil:
     shares of `rated_v` at the terminals, for the coil at running temperature in
     `rated_ambient_c`. `thermal_resistance_k_per_w`, `thermal_time_constant_s`, `inductance_h` and
     `temperature_limit_c` are None where unknown. `duty` is the share of time the maker allows, 1
-    for continuous. `plus` is the terminal that must be positive, None where either may be.
+    for continuous. `plus` is the terminal that must be positive, None where either may be. Below
+    `drop_out_fraction` of `rated_v` the plunger has let go: the lower end is safe for every coil of
+    the type; None where not known. A coil grounded through its body has no terminal 2 for a wire:
+    `body_frame` names the frame that `body_ohm` leads to.
     """
 
     kind: ClassVar[str] = "solenoid coil"
@@ -81,11 +95,14 @@ class SolenoidCoil:
     plus: str | None
     suppression: Suppression
     moves: Moves
+    drop_out_fraction: Band | None = None
+    body_frame: str | None = None
+    body_ohm: Band | None = None
 
     @property
     def terminals(self) -> tuple[str, ...]:
-        """Terminal names of the part."""
-        return ("1", "2")
+        """Terminal names of the part; its body is none."""
+        return ("1", "2") if self.body_frame is None else ("1",)
 
     def wires_allowed(self, terminal: str) -> int | None:
         """Return how many wires a terminal takes; None where there is no fixed number."""

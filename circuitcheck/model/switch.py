@@ -1,4 +1,4 @@
-"""Switches: a handle with several contacts, and a plain switch with one."""
+"""Switches: a handle with several contacts, a plain switch or isolator with one."""
 
 from __future__ import annotations
 
@@ -33,21 +33,29 @@ class Interlock:
     between: tuple[str, ...]
 
 
+LOADS = ("DC inductive", "DC resistive", "lamp", "motor", "AC")
+"""Kinds of load that a contact's rating may be given for."""
+
+
 @dataclass(frozen=True)
 class SwitchRating:
     """A rating counts only for the voltage, and the kind of load, that it is given for.
 
-    `load` is `DC inductive`, `DC resistive` or `AC`.
+    `load` is one of LOADS; `ambient_c` the air it holds in, None where not said.
     """
 
     current_a: float
     voltage_v: float
     load: str
+    ambient_c: float | None = None
 
 
 @dataclass(frozen=True)
 class SwitchHandle:
-    """A handle with several buttons, or (kind `switch`) a plain switch with one."""
+    """A handle with several buttons, or (kind `switch`, `isolator`) a plain switch with one.
+
+    `least_current_a` is what the contacts need to stay clean, None where not known.
+    """
 
     name: str
     zone: str
@@ -56,8 +64,9 @@ class SwitchHandle:
     ratings: tuple[SwitchRating, ...]
     contact_ohm: Band
     kind: str = "switch handle"
+    least_current_a: float | None = None
 
-    KINDS: ClassVar[tuple[str, ...]] = ("switch handle", "switch")
+    KINDS: ClassVar[tuple[str, ...]] = ("switch handle", "switch", "isolator")
 
     @property
     def terminals(self) -> tuple[str, ...]:

@@ -16,7 +16,8 @@ class Wire:
     `gauge` is what the file says; `conductor` the library row assumed for it. `colour` holds one
     or two IEC 60757 codes. `route` lists the zones passed, from the `from` end. `bundled` is how
     many current-carrying wires lie together, this one included. `sheathed` is True inside a
-    jacket or conduit all the way. `crimp_ohm` is one crimp; a wire has two.
+    jacket or conduit all the way. `crimp_ohm` is one crimp; a wire has two. `material` is a row of
+    the library's conductor materials; `conductor` already has its resistance.
     """
 
     name: str
@@ -32,3 +33,4 @@ class Wire:
     bundled: int = 1
     cable: str | None = None
     sheathed: bool = False
+    material: str = "copper"

@@ -18,7 +18,7 @@ NONE = Band.exact(0.0)
 class BranchContext:
     """One network under way. `node` numbers a terminal or inner node by its text.
 
-    `reference` is the node of battery minus.
+    `reference` is the node of battery minus, `pull_state` PULLING or HOLDING.
     """
 
     harness: Harness
@@ -26,6 +26,7 @@ class BranchContext:
     position: Position
     node: Callable[[object], int]
     reference: int
+    pull_state: str
 
     def contact(
         self, name: str, role: str, owner: str, ends: tuple[int, int], resistance_ohm: Band
@@ -41,13 +42,14 @@ class BranchContext:
         ends: tuple[int, int],
         resistance_20c_ohm: Band,
         hottest_c: float | None,
+        role: str = "coil",
     ) -> Branch:
         """Return a coil winding: copper that follows temperature and heats by its own power."""
         zone = self.harness.zone_of(self.harness.parts[owner].zone)
         return Branch(
             name,
             owner,
-            "coil",
+            role,
             *ends,
             resistance_20c_ohm,
             NONE,
