@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding
 from circuitcheck.documents.cautions import cautions, not_checked
@@ -14,6 +14,8 @@ from circuitcheck.model.assumption import Assumption
 from circuitcheck.sizing.remedy import key_of
 
 SUBJECTS_NAMED = 4
+MOST_CLAUSES = 8
+"""Conditions or reasons shown of one finding unless everything is asked for; first ones first."""
 STOPPED = (
     "A movement here can hurt people. The circuit is not judged: it needs a functional-safety "
     "assessment (ISO 25119, ISO 13849) before anything is built."
@@ -29,14 +31,17 @@ def verdict_text(
     """
     page = Page(width, colour)
     _headline(page, verdict)
+    if verdict.is_stopped:
+        _stopped(page, verdict)
+        return page.text()
     said: dict[str, int] = {}
     for group in verdict.failures():
         remedy = verdict.remedies.get(key_of(group[0].worst))
         words = remedy.change.words if remedy is not None and remedy.change is not None else ""
-        _failure(page, verdict, group, as_for=said.get(words))
+        _failure(page, verdict, group, as_for=said.get(words), every=every)
         if words:
             said.setdefault(words, group[0].number)
-    _not_judged(page, verdict.of_result(NOT_JUDGED))
+    _not_judged(page, verdict.of_result(NOT_JUDGED), every)
     _assumptions(page, verdict.harness.assumptions, every)
     _passes(page, verdict.of_result(PASS), every)
     _list(page, "NOT CHECKED by this version", not_checked(verdict.checks))
@@ -62,12 +67,19 @@ def _headline(page: Page, verdict: Verdict) -> None:
     revision = f", revision {harness.revision}" if harness.revision else ""
     page.say(f"{harness.circuit}{revision}, {harness.system_v:g} V")
     page.say(f"file {harness.file}")
-    if verdict.is_stopped:
-        page.gap()
-        page.say(STOPPED, first="STOP  ", rest="  ", colour="red")
 
 
-def _failure(page: Page, verdict: Verdict, group: tuple[Entry, ...], *, as_for: int | None) -> None:
+def _stopped(page: Page, verdict: Verdict) -> None:
+    page.gap()
+    page.say(STOPPED, first="STOP  ", rest="  ", colour="red")
+    for entry in verdict.entries:
+        page.say(f"{entry.number} FAIL {entry.worst.subject} {entry.worst.quantity}", rest="  ")
+    _list(page, "CAUTIONS", cautions(verdict.harness))
+
+
+def _failure(
+    page: Page, verdict: Verdict, group: tuple[Entry, ...], *, as_for: int | None, every: bool
+) -> None:
     """Say the worst of a group in full, the others in a line; a change is told but once."""
     entry, *alike = group
     finding = entry.worst
@@ -83,7 +95,7 @@ def _failure(page: Page, verdict: Verdict, group: tuple[Entry, ...], *, as_for: 
         page.say(f"in: {where}", first="  ", rest="    ")
     if entry.also(FAIL):
         page.say(f"and in {_positions(entry.also(FAIL))}", first="  ", rest="    ")
-    _labelled(page, "when", "; ".join(finding.conditions))
+    _labelled(page, "when", _clauses(finding.conditions, every))
     _labelled(page, "why", finding.reason)
     for other in alike:
         page.say(f"and {_short(other, finding)}", first="  ", rest="    ")
@@ -91,6 +103,13 @@ def _failure(page: Page, verdict: Verdict, group: tuple[Entry, ...], *, as_for: 
     line = verdict.harness.line_of.get(finding.place)
     _labelled(page, "line", f"{line} of the file ({finding.place})" if line else "")
     _labelled(page, "source", "; ".join(verdict.source_texts(finding.sources)))
+
+
+def _clauses(clauses: Sequence[str], every: bool) -> str:
+    rest = len(clauses) - MOST_CLAUSES
+    if every or rest < 2:
+        return "; ".join(clauses)
+    return f"{'; '.join(clauses[:MOST_CLAUSES])}; and {rest} more (--wide)"
 
 
 def _short(entry: Entry, beside: Finding) -> str:
@@ -142,7 +161,7 @@ def _where(finding: Finding) -> str:
     return ", ".join(part for part in (finding.position, finding.coil_state) if part)
 
 
-def _not_judged(page: Page, entries: tuple[Entry, ...]) -> None:
+def _not_judged(page: Page, entries: tuple[Entry, ...], every: bool) -> None:
     if not entries:
         return
     page.gap()
@@ -154,7 +173,8 @@ def _not_judged(page: Page, entries: tuple[Entry, ...]) -> None:
     for (check, reason, fix), group in same.items():
         subjects = _named(entry.worst.subject for entry in group)
         page.say(f"{group[0].number} ? {check}{': ' if subjects else ''}{subjects}", rest="  ")
-        page.say(reason.removeprefix("not judged: "), first="  ", rest="    ")
+        said = _clauses(reason.removeprefix("not judged: ").split("; "), every)
+        page.say(said, first="  ", rest="    ")
         _labelled(page, "what to do", fix)
 
 
@@ -166,25 +186,31 @@ def _named(subjects: Iterable[str]) -> str:
 
 
 def _assumptions(page: Page, assumptions: tuple[Assumption, ...], every: bool) -> None:
-    unknown = [a for a in assumptions if a.stated_unknown]
+    unknown = [taken for taken in assumptions if taken.stated_unknown]
+    filled = [taken for taken in assumptions if not taken.stated_unknown]
     if unknown:
         page.gap()
         page.say("TAKEN where the file says unknown")
-        for taken in unknown:
-            page.say(f"{taken.subject}, {taken.key}: {taken.assumed}", first="- ", rest="  ")
-            _labelled(page, "measure", taken.measure)
-    filled = [a for a in assumptions if not a.stated_unknown]
+        _taken(page, unknown)
     if filled and every:
         page.gap()
         page.say("TAKEN where the file says nothing")
-        for taken in filled:
-            page.say(f"{taken.subject}, {taken.key}: {taken.assumed}", first="- ", rest="  ")
-            _labelled(page, "measure", taken.measure)
+        _taken(page, filled)
     elif filled:
         page.gap()
-        keys = _named(a.key for a in filled)
+        keys = _named(taken.key for taken in filled)
         page.say(f"TAKEN from the library where the file says nothing: {len(filled)} values")
         page.say(f"{keys} (--wide lists them)", first="  ", rest="  ")
+
+
+def _taken(page: Page, assumptions: Sequence[Assumption]) -> None:
+    """Say each value taken and what to measure; one of many parts alike is said once."""
+    alike: dict[tuple[str, str, str], list[str]] = defaultdict(list)
+    for taken in assumptions:
+        alike[taken.key, taken.assumed, taken.measure].append(taken.subject)
+    for (key, assumed, measure), subjects in alike.items():
+        page.say(f"{', '.join(subjects)}, {key}: {assumed}", first="- ", rest="  ")
+        _labelled(page, "measure", measure)
 
 
 def _passes(page: Page, entries: tuple[Entry, ...], every: bool) -> None:

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding
 from circuitcheck.documents.plain_text import columns
 from circuitcheck.documents.verdict_text import verdict_text
+from circuitcheck.model.assumption import Assumption
 
 
 def one_line(text: str) -> str:
@@ -182,7 +183,9 @@ def test_a_movement_that_can_hurt_stops_the_verdict(verdict_of, harness):
     assert text.startswith("FAILS: 1 finding")
     assert "STOP A movement here can hurt people" in text
     assert "ISO 13849" in text
+    assert "1 FAIL VL works the steering" in text
     assert "PASSES" not in text
+    assert "NOT CHECKED" not in text
 
 
 def test_not_judged_outranks_a_pass_and_a_failure_outranks_both(verdict_of, findings):
@@ -194,3 +197,16 @@ def test_not_judged_outranks_a_pass_and_a_failure_outranks_both(verdict_of, find
 
 def test_no_finding_at_all_is_not_a_pass(verdict_of):
     assert verdict_of().word == NOT_JUDGED
+
+
+def test_a_long_list_of_conditions_is_cut_and_says_so(verdict_of, pull_in):
+    many = dataclasses.replace(pull_in, conditions=tuple(f"condition {n}" for n in range(20)))
+    short = one_line(verdict_text(verdict_of(many)))
+    assert "condition 7; and 12 more (--wide)" in short
+    assert "condition 19" in verdict_text(verdict_of(many), every=True)
+
+
+def test_one_unknown_of_many_wires_is_said_once(verdict_of, findings):
+    unknown = [Assumption(f"W{n}", "length", "0.1 m to 10 m", "the wire", True) for n in (1, 2, 3)]
+    text = one_line(verdict_text(verdict_of(*findings, assumptions=tuple(unknown))))
+    assert "- W1, W2, W3, length: 0.1 m to 10 m measure: the wire" in text
