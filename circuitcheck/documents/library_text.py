@@ -17,8 +17,12 @@ def library_text(library: Library, words: str, *, most: int = 20, width: int = 4
         return page.text()
     for hit in hits[:most]:
         page.say(f"{hit.name} ({hit.table})")
-        page.say(hit.summary, first="  ", rest="  ")
-        page.say(f"source: {library.source(hit.source).title} [{hit.source}]", first="  ")
+        for value in hit.values:
+            page.say(value, first="  ", rest="    ")
+        if hit.note:
+            page.say(f"note: {hit.note}", first="  ", rest="    ")
+        source = f"{hit.how}: {library.source(hit.source).title} [{hit.source}]"
+        page.say(source, first="  ", rest="    ")
         page.gap()
     if len(hits) > most:
         page.say(f"{len(hits) - most} more; add a word, or --most {len(hits)}")

@@ -3,13 +3,26 @@
 from __future__ import annotations
 
 import difflib
-import math
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
 from circuitcheck.errors import LibraryError
+from circuitcheck.model.library_part_rows import (
+    ContactRatingRow,
+    DiodeRow,
+    FrameBondRow,
+    LampRow,
+    LedRow,
+    MaterialRow,
+    PlatingPairRow,
+    RelayRow,
+    SocketCavityRow,
+    SocketRow,
+    SuppressorRow,
+    SwitchRow,
+)
 from circuitcheck.model.library_rows import (
     HOW_KNOWN,
     AmpacityRow,
@@ -23,11 +36,10 @@ from circuitcheck.model.library_rows import (
     InsulationRow,
     LimitRow,
     Row,
-    SearchHit,
     Source,
     SupplyRow,
 )
-from circuitcheck.model.tolerance_band import Band
+from circuitcheck.model.library_search import SearchHit, search_rows
 
 __all__ = [
     "HOW_KNOWN",
@@ -35,17 +47,29 @@ __all__ = [
     "BatteryRow",
     "CoilRow",
     "ConductorRow",
+    "ContactRatingRow",
     "ContactRow",
+    "DiodeRow",
     "FactorRow",
+    "FrameBondRow",
     "FuseOpeningBand",
     "FuseRow",
     "InsulationRow",
+    "LampRow",
+    "LedRow",
     "Library",
     "LimitRow",
+    "MaterialRow",
+    "PlatingPairRow",
+    "RelayRow",
     "Row",
     "SearchHit",
+    "SocketCavityRow",
+    "SocketRow",
     "Source",
     "SupplyRow",
+    "SuppressorRow",
+    "SwitchRow",
 ]
 
 R = TypeVar("R", bound=Row)
@@ -84,6 +108,17 @@ class Library:
     batteries: Mapping[str, BatteryRow]
     supplies: Mapping[str, SupplyRow]
     limits: Mapping[str, LimitRow]
+    contact_ratings: tuple[ContactRatingRow, ...]
+    relays: Mapping[str, RelayRow]
+    switches: Mapping[str, SwitchRow]
+    lamps: Mapping[str, LampRow]
+    leds: Mapping[str, LedRow]
+    diodes: Mapping[str, DiodeRow]
+    suppressors: Mapping[str, SuppressorRow]
+    sockets: Mapping[str, SocketRow]
+    materials: Mapping[str, MaterialRow]
+    frame_bonds: Mapping[str, FrameBondRow]
+    plating_pairs: Mapping[str, PlatingPairRow]
 
     def conductor(self, name: str) -> ConductorRow:
         """Return the conductor of this size, e.g. `16 AWG` or `1.5 mm2`; `1.50 mm²` is the same."""
@@ -108,6 +143,49 @@ class Library:
     def limit(self, key: str) -> LimitRow:
         """Return the limit with this key, e.g. `fuse_continuous_share`."""
         return _look_up(self.limits, key, "limits")
+
+    def relay(self, name: str) -> RelayRow:
+        """Return the relay or contactor, e.g. `mini relay changeover, 12 V`."""
+        return _look_up(self.relays, name, "relays")
+
+    def switch(self, name: str) -> SwitchRow:
+        """Return the switch or isolator, e.g. `rocker switch` or `battery isolator`."""
+        return _look_up(self.switches, name, "switches")
+
+    def lamp(self, name: str) -> LampRow:
+        """Return the filament lamp, e.g. `12 V, 5 W`."""
+        return _look_up(self.lamps, name, "lamps")
+
+    def led(self, name: str) -> LedRow:
+        """Return the LED indicator, e.g. `12 V, green`."""
+        return _look_up(self.leds, name, "leds")
+
+    def diode(self, name: str) -> DiodeRow:
+        """Return the diode, e.g. `1 A silicon diode, 1000 V`."""
+        return _look_up(self.diodes, name, "diodes")
+
+    def suppressor(self, name: str) -> SuppressorRow:
+        """Return the suppressor, e.g. `bidirectional TVS 600 W, 12 V`."""
+        return _look_up(self.suppressors, name, "suppressors")
+
+    def socket(self, name: str) -> SocketRow:
+        """Return the trailer socket, e.g. `ISO 1724`."""
+        return _look_up(self.sockets, name, "sockets")
+
+    def material(self, name: str) -> MaterialRow:
+        """Return the conductor material, e.g. `copper` or `copper-clad aluminium`."""
+        return _look_up(self.materials, name, "materials")
+
+    def frame_bond(self, by: str) -> FrameBondRow:
+        """Return the joint between frames: `bolts`, `strap`, `hinge`, `coupling`, `unknown`."""
+        return _look_up(self.frame_bonds, by, "frame_bonds")
+
+    def plating_pair(self, first: str, second: str) -> PlatingPairRow:
+        """Return the pair of two platings, in either order."""
+        name, other = f"{first} on {second}", f"{second} on {first}"
+        return _look_up(
+            self.plating_pairs, other if other in self.plating_pairs else name, "plating_pairs"
+        )
 
     def source(self, key: str) -> Source:
         """Return the source behind a row's key."""
@@ -178,37 +256,19 @@ class Library:
         yield "batteries", tuple(self.batteries.values())
         yield "supply", tuple(self.supplies.values())
         yield "limits", tuple(self.limits.values())
+        yield "relays", tuple(self.relays.values())
+        yield "switches", tuple(self.switches.values())
+        yield "contact_ratings", self.contact_ratings
+        yield "lamps", tuple(self.lamps.values())
+        yield "leds", tuple(self.leds.values())
+        yield "diodes", tuple(self.diodes.values())
+        yield "suppressors", tuple(self.suppressors.values())
+        yield "sockets", tuple(self.sockets.values())
+        yield "socket_cavities", tuple(c for s in self.sockets.values() for c in s.cavities)
+        yield "materials", tuple(self.materials.values())
+        yield "frame_bonds", tuple(self.frame_bonds.values())
+        yield "plating_pairs", tuple(self.plating_pairs.values())
 
     def search(self, words: str) -> list[SearchHit]:
         """Return the rows in which every given word occurs; those with all in the name first."""
-        wanted = words.lower().replace("mm²", "mm2").split()
-        by_name, elsewhere = [], []
-        for table, rows in self.tables():
-            for row in rows:
-                name, summary = row.name.lower(), _summary(row)
-                text = f"{table} {name} {summary} {row.note} {row.source}".lower()
-                hit = SearchHit(table, row.name, summary, row.source)
-                if wanted and all(word in name for word in wanted):
-                    by_name.append(hit)
-                elif wanted and all(word in text for word in wanted):
-                    elsewhere.append(hit)
-        return by_name + elsewhere
-
-
-def _summary(row: Row) -> str:
-    shown = []
-    for key, value in vars(row).items():
-        if key in ("name", "source", "note") or value is None or value == "":
-            continue
-        shown.append(f"{key} {_shown(value)}")
-    return ", ".join(shown)
-
-
-def _shown(value: object) -> str:
-    if isinstance(value, Band):
-        return f"{value.lower:g} .. {value.nominal:g} .. {value.upper:g}"
-    if isinstance(value, tuple):
-        return "/".join("none" if math.isinf(v) else f"{v:g}" for v in value)
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    return f"{value:g}" if isinstance(value, float) else str(value)
+        return search_rows(self.tables(), words)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from circuitcheck.model.library_rows import Row
 from circuitcheck.model.tolerance_band import Band
 
-LOADS = ("DC resistive", "DC inductive", "lamp", "motor")
+LOADS = ("DC resistive", "DC inductive", "lamp", "motor", "carrying")
 SIDES = ("make", "break")
 
 
@@ -15,15 +15,17 @@ SIDES = ("make", "break")
 class ContactRatingRow(Row):
     """One rating of a contact: it holds for this side, load, voltage and air, and no other.
 
-    `group` is what relays and switches name to share ratings.
+    `group` is what relays and switches name to share ratings. The load `carrying` is current
+    carried through the closed contact, at any voltage (None). `ambient_c` is None where the
+    source gives no temperature of the air.
     """
 
     group: str
     side: str
     load: str
-    voltage_v: float
+    voltage_v: float | None
     current_a: float
-    ambient_c: float
+    ambient_c: float | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -178,15 +180,11 @@ class FrameBondRow(Row):
 
 
 @dataclass(frozen=True, kw_only=True)
-class PlatingRow(Row):
-    """One surface of a contact with its anodic index, the voltage against gold."""
-
-    anodic_index_v: float
-
-
-@dataclass(frozen=True, kw_only=True)
 class PlatingPairRow(Row):
-    """Two platings that meet, and whether they may in a dry and in a wet zone."""
+    """Two platings that meet, and whether they may in a dry and in a wet zone.
+
+    `difference_v` is that of their anodic indexes.
+    """
 
     first: str
     second: str

@@ -145,13 +145,3 @@ class LimitRow(Row):
 
     value: float
     unit: str
-
-
-@dataclass(frozen=True)
-class SearchHit:
-    """One row found by a search in words."""
-
-    table: str
-    name: str
-    summary: str
-    source: str

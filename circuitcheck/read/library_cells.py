@@ -14,6 +14,7 @@ from circuitcheck.errors import LibraryError
 from circuitcheck.model import library as m
 from circuitcheck.model.tolerance_band import Band
 
+MILLI = 1e-3
 KNOWN = ("seen in a published copy", "from memory", "worked out here")
 
 R = TypeVar("R", bound=m.Row)
@@ -96,6 +97,50 @@ class Cells:
             f"{what}_lower_{unit}", f"{what}_{unit}", f"{what}_upper_{unit}", factor=factor
         )
 
+    def three_or_none(self, what: str, unit: str, factor: float = 1.0) -> Band | None:
+        """Return the same three columns as a band, or None where all three are empty."""
+        columns = (f"{what}_lower_{unit}", f"{what}_{unit}", f"{what}_upper_{unit}")
+        given = [self.text_or_empty(column) for column in columns]  # all three count as read
+        if not any(given):
+            return None
+        return self.band(*columns, factor=factor)
+
+    def spread(self, column: str, tolerance_percent: str) -> Band:
+        """Return a value with its tolerance of less than 100 % either way."""
+        value, percent = self.above_zero(column), self.not_negative(tolerance_percent)
+        if percent >= 100.0:
+            raise self.fail(tolerance_percent, f"got {percent:g}, must be below 100")
+        return Band(value * (1.0 - percent / 100.0), value, value * (1.0 + percent / 100.0))
+
+    def above_zero_or_none(self, column: str) -> float | None:
+        """Return a number above 0, or None for an empty cell."""
+        return None if self.number_or_none(column) is None else self.above_zero(column)
+
+    def not_negative(self, column: str) -> float:
+        """Return a number of 0 or more."""
+        value = self.number(column)
+        if value < 0.0:
+            raise self.fail(column, f"got {value:g}, must not be below 0")
+        return value
+
+    def whole(self, column: str) -> int:
+        """Return a whole number from 1."""
+        value = self.above_zero(column)
+        if value != int(value):
+            raise self.fail(column, f"got {value:g}, must be a whole number")
+        return int(value)
+
+    def word(self, column: str, allowed: Sequence[str]) -> str:
+        """Return one of the allowed words."""
+        value = self.text(column)
+        if value not in allowed:
+            raise self.fail(column, f"got {value!r}, must be one of {', '.join(allowed)}")
+        return value
+
+    def yes_no(self, column: str) -> bool:
+        """Return whether the cell says yes."""
+        return self.word(column, ("yes", "no")) == "yes"
+
     def share(self, column: str) -> float:
         """Return a number above 0 and at most 1."""
         value = self.above_zero(column)
@@ -105,13 +150,10 @@ class Cells:
 
     def provenance(self) -> Provenance:
         """Return name, source key, how the numbers are known, note."""
-        how = self.text("how")
-        if how not in m.HOW_KNOWN:
-            raise self.fail("how", f"got {how!r}, must be one of {', '.join(m.HOW_KNOWN)}")
         return Provenance(
             name=self.text("name"),
             source=self.text("source"),
-            how=how,
+            how=self.word("how", m.HOW_KNOWN),
             note=self.text_or_empty("note"),
         )
 

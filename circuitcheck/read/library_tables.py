@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from collections.abc import Callable, Sequence
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from typing import TypeVar
 
 from circuitcheck.errors import LibraryError
 from circuitcheck.model import library as m
 from circuitcheck.model.tolerance_band import Band
-from circuitcheck.read.library_cells import Cells, read_sources, read_table
+from circuitcheck.read import library_parts as parts
+from circuitcheck.read.library_cells import MILLI, Cells, read_sources, read_table
 
-MILLI = 1e-3
 SEALED = {"yes": True, "no": False, "": None}
 WEAKEST_FIRST = ("memory", "common practice", "computed", "looked-up")
 
@@ -36,6 +37,10 @@ def read_library(folder: Path | None = None) -> m.Library:
     def table(name: str, make: Callable[[Cells], R]) -> tuple[R, ...]:
         return read_table(root / f"{name}.csv", sources, make)
 
+    ratings = table("contact_ratings", parts.contact_rating)
+    by_group = _grouped(ratings, lambda row: row.group)
+    cavities = table("socket_cavities", parts.socket_cavity)
+    by_socket = _grouped(cavities, lambda row: row.socket)
     return m.Library(
         sources=sources,
         conductors=_by_name(table("conductors", _conductor)),
@@ -51,7 +56,25 @@ def read_library(folder: Path | None = None) -> m.Library:
         batteries=_by_name(table("batteries", _battery)),
         supplies=_by_name(table("supply", _supply)),
         limits=_by_name(table("limits", _limit)),
+        contact_ratings=ratings,
+        relays=_by_name(table("relays", partial(parts.relay, ratings=by_group))),
+        switches=_by_name(table("switches", partial(parts.switch, ratings=by_group))),
+        lamps=_by_name(table("lamps", parts.lamp)),
+        leds=_by_name(table("leds", parts.led)),
+        diodes=_by_name(table("diodes", parts.diode)),
+        suppressors=_by_name(table("suppressors", parts.suppressor)),
+        sockets=_by_name(table("sockets", partial(parts.socket, cavities=by_socket))),
+        materials=_by_name(table("materials", parts.material)),
+        frame_bonds=_by_name(table("frame_bonds", parts.frame_bond)),
+        plating_pairs=_by_name(table("plating_pairs", parts.plating_pair)),
     )
+
+
+def _grouped(rows: Sequence[R], key: Callable[[R], str]) -> dict[str, tuple[R, ...]]:
+    groups: dict[str, tuple[R, ...]] = defaultdict(tuple)
+    for row in rows:
+        groups[key(row)] += (row,)
+    return dict(groups)
 
 
 def _by_name(rows: Sequence[R]) -> dict[str, R]:

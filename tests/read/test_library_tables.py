@@ -33,6 +33,16 @@ FROM_MEMORY = {
     "coils": 6,
     "supply": 2,
     "limits": 11,
+    "relays": 9,
+    "switches": 9,
+    "contact_ratings": 24,
+    "lamps": 11,
+    "leds": 10,
+    "diodes": 4,
+    "suppressors": 6,
+    "sockets": 1,
+    "socket_cavities": 8,
+    "materials": 1,
 }
 
 
@@ -202,10 +212,39 @@ def test_search_takes_words_in_any_order_and_puts_names_first():
     hits = LIBRARY.search("sealed 2.8")
     assert hits[0].name == "2.8 mm sealed"
     assert hits[0].table == "contacts"
-    assert "resistance_ohm" in hits[0].summary
+    assert "resistance 700 uohm to 10 mohm, usually 1.5 mohm" in hits[0].values
     assert LIBRARY.search("") == []
     assert LIBRARY.search("no such words") == []
     assert {hit.table for hit in LIBRARY.search("iso-8820-3")} == {"fuse_opening_times", "limits"}
+
+
+@pytest.mark.parametrize("words", ["5 A blade", "5A blade", "blade 5.0 a", "BLADE  5 A"])
+def test_search_meets_a_number_whole(words):
+    names = [hit.name for hit in LIBRARY.search(words)]
+    assert names == ["5 A blade", "5 A mini blade"]
+
+
+def test_search_knows_units_and_short_words():
+    assert {hit.name for hit in LIBRARY.search("1.5 mm²")} == {
+        hit.name for hit in LIBRARY.search("1.50mm2")
+    }
+    for hit in LIBRARY.search("12 V relay"):
+        assert "12 V" in f"{hit.name} {hit.values} {hit.note}"
+    assert LIBRARY.search("gold on tin")[0].name == "gold on tin"
+    assert LIBRARY.search("gold on ti") == []
+
+
+def test_values_are_shown_in_the_units_of_the_trade():
+    fuse = LIBRARY.search("10 A blade")[0]
+    assert "resistance 6.54 mohm to 12.5 mohm, usually 7.7 mohm" in fuse.values
+    assert "breaking capacity 1 kA" in fuse.values
+    coil = LIBRARY.search("medium valve coil, 12 V")[0]
+    assert "pull in fraction 0.85" in coil.values
+    assert "temperature class 180 degC" in coil.values
+    limit = LIBRARY.search("voltage_drop_total_percent")[0]
+    assert limit.values == ("10 %",)
+    opening = LIBRARY.search("fuse_opening_times blade")[0]
+    assert "max no limit, 30 min, 50 s, 5 s, 500 ms, 100 ms" in opening.values
 
 
 @given(st.text(max_size=20))
@@ -301,11 +340,15 @@ def test_a_broken_source_is_named(copy, old, new, told):
 def test_units_stand_in_every_number_column():
     units = {
         "mm2", "m", "c", "a", "v", "mv", "mohm", "ohm", "s", "a2s", "percent", "w", "mh", "ah",
-        "fraction",
+        "fraction", "ratio",
     }  # fmt: skip
     plain = {
         "name", "system", "source", "how", "note", "style", "colour", "kind", "sealed", "plating",
         "factor", "duty", "state", "unit", "value", "conductors_from", "percent",
+        "group", "side", "load", "contacts", "contact", "suppression", "body_is_return", "ratings",
+        "exponent", "socket", "cavity", "function", "terminal", "size", "returns_for", "k_lead",
+        "resistance_lower_factor", "resistance_factor", "resistance_upper_factor", "first",
+        "second", "dry", "wet",
     }  # fmt: skip
     for name in CSV_FILES:
         with (library_path() / name).open(encoding="utf-8", newline="") as file:
