@@ -6,7 +6,7 @@ tap at the right of a dashed outline: in the machine, as described.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from circuitcheck.drawing import symbols
@@ -90,7 +90,7 @@ def draw_supply(slots: Sequence[Slot], notes: Notes) -> SupplyDrawing:
     for slot in taps:
         if slot.node and isinstance(slot.node.part, SupplyTap):
             _tap(drawing, slot, slot.node.part, notes)
-            _feed(drawing, slot, slot.node.part, plus, taps)
+    _feeds(drawing, taps, plus)
     minus = {
         s.node.part.name: s
         for s in slots
@@ -141,39 +141,39 @@ def _tap(drawing: SupplyDrawing, slot: Slot, tap: SupplyTap, notes: Notes) -> No
         drawing.titles.append(Lettering(outline.left, y, line))
 
 
-def _feed(
-    drawing: SupplyDrawing,
-    slot: Slot,
-    tap: SupplyTap,
-    plus: dict[str, Slot],
-    taps: Sequence[Slot],
-) -> None:
-    """The conductor from the battery's plus post up to the foot of the group."""
-    foot = slot.row + GROUP_BELOW_MM
-    source = tap.upstream.source
-    post = plus.get(source.part) if source.name == "+" else None
-    if post is None:
-        end = symbols.open_end()
-        text = Lettering(2.0, foot + 1.2, shortened(f"from {source}", 18))
-        drawing.figures.append(
-            Figure(
-                tap.name,
-                end.body.moved(0.0, foot),
-                tuple(s.moved(0.0, foot) for s in end.strokes),
-                (text,),
-            )
-        )
-        return
-    lower = [s for s in taps if s.row > slot.row]
-    points: tuple[Point, ...]
-    if not lower:
-        points = ((0.0, foot), (0.0, post.row))
-    else:
-        points = ((0.0, foot), (_RAIL_X_MM, foot), (_RAIL_X_MM, post.row), (0.0, post.row))
-        drawing.dots.append((0.0, post.row))
-        if len(lower) > 1 or [s for s in taps if s.row < slot.row]:
-            drawing.dots.append((_RAIL_X_MM, foot))
-    _conductor(drawing, post, *points)
+def _feeds(drawing: SupplyDrawing, taps: Sequence[Slot], plus: Mapping[str, Slot]) -> None:
+    """Conductors from the plus post up to the foot of each group; upper ones run at the left."""
+    straight, railed = False, []
+    post: Slot | None = None
+    for slot in sorted(taps, key=lambda tap: tap.row):
+        if slot.node is None or not isinstance(slot.node.part, SupplyTap):
+            continue
+        foot = slot.row + GROUP_BELOW_MM
+        source = slot.node.part.upstream.source
+        found = plus.get(source.part) if source.name == "+" else None
+        if found is None:
+            drawing.figures.append(_foreign_source(slot.node.part.name, str(source), foot))
+        elif any(other.row > slot.row for other in taps):
+            post = found
+            railed.append(foot)
+            rail = ((_RAIL_X_MM, foot), (_RAIL_X_MM, post.row), (0.0, post.row))
+            _conductor(drawing, post, (0.0, foot), *rail)
+        else:
+            post, straight = found, True
+            _conductor(drawing, post, (0.0, foot), (0.0, post.row))
+    drawing.dots += [(_RAIL_X_MM, foot) for foot in railed[1:]]
+    if post is not None:
+        wired = bool(post.node and post.node.after)
+        if straight + bool(railed) + wired >= 2:
+            drawing.dots.append((0.0, post.row))
+
+
+def _foreign_source(tap: str, source: str, foot: float) -> Figure:
+    """The open end of a conductor that comes from something outside the drawing."""
+    end = symbols.open_end()
+    text = Lettering(2.0, foot + 1.2, shortened(f"from {source}", 18))
+    strokes = tuple(s.moved(0.0, foot) for s in end.strokes)
+    return Figure(tap, end.body.moved(0.0, foot), strokes, (text,))
 
 
 def _battery(
@@ -210,8 +210,6 @@ def _battery(
     if wired:
         _conductor(drawing, plus, (0.0, plus.row), (reach, plus.row))
         drawing.ports[plus.number] = reach
-        if has_feed:
-            drawing.dots.append((0.0, plus.row))
 
 
 def _conductor(drawing: SupplyDrawing, slot: Slot, *points: Point) -> None:

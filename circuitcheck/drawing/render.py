@@ -54,6 +54,7 @@ def render(page: Page, path: str | Path) -> None:
     from matplotlib.figure import Figure as Canvas
 
     with mpl.rc_context(), warnings.catch_warnings():
+        mpl.rcdefaults()
         mpl.rcParams.update(cast("Any", _SETTINGS))
         # A sign that DejaVu Sans lacks is drawn as an empty box; the text stays in the SVG.
         warnings.filterwarnings("ignore", message="Glyph .* missing from font")

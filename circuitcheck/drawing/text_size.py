@@ -15,8 +15,9 @@ TITLE_MM = 5.0
 
 CAPITAL_EM = 1493 / 2048
 """Height of a capital over the em of DejaVu Sans (glyph H of the font file)."""
-_ACCENT_EM = 1901 / 2048
-_DESCENT_EM = 483 / 2048
+_ACCENT_EM = 2002 / 2048
+_PLAIN_EM = 1638 / 2048
+_DESCENT_EM = 511 / 2048
 _BASE_DESCENT_EM = 0.1
 _WIDEST_EM = 1.15
 
@@ -44,7 +45,7 @@ _ADVANCES = {
     110: "ŒЖШЩЮ",
 }
 _ADVANCE_EM = {sign: advance / 100 for advance, signs in _ADVANCES.items() for sign in signs}
-_DESCENDING = frozenset("gjpqyJQ,;()[]{}|_@$\\")
+_DESCENDING = frozenset("gjpqyJQ,;()[]{}|_@$\\µ")
 _PLAIN = frozenset("·–—−…²°±Ωµ→≤≥")
 """Signs beyond ASCII that rise no higher than a capital and hang no lower than its foot."""
 
@@ -62,7 +63,7 @@ def text_width_mm(text: str, height_mm: float = TEXT_MM, *, bold: bool = False) 
 
 def text_ascent_mm(text: str, height_mm: float = TEXT_MM) -> float:
     """Return how far the text rises above its base line. [mm]"""
-    return em_mm(height_mm) * (0.77 if _is_plain(text) else _ACCENT_EM)
+    return em_mm(height_mm) * (_PLAIN_EM if _is_plain(text) else _ACCENT_EM)
 
 
 def text_descent_mm(text: str, height_mm: float = TEXT_MM) -> float:

@@ -8,10 +8,15 @@ from __future__ import annotations
 
 from itertools import combinations, pairwise
 
+from circuitcheck.drawing.geometry import Box
 from circuitcheck.drawing.layout_page import Line, Page
+from circuitcheck.drawing.text_size import shortened
+from circuitcheck.model.connector import Connector
 from circuitcheck.model.ground import Frame, GroundStud
 from circuitcheck.model.harness import Harness
+from circuitcheck.model.solenoid_coil import SolenoidCoil
 from circuitcheck.model.splice import Splice
+from circuitcheck.model.switch import SwitchHandle
 from circuitcheck.model.terminal import Terminal
 
 NEAR_MM = 0.1
@@ -64,7 +69,75 @@ def drawn_joints(page: Page, harness: Harness) -> Sets:
         _tee(page, sets, (i, first), (j, second))
         _tee(page, sets, (j, second), (i, first))
     _symbols(page, harness, sets)
+    _dots(page)
     return sets
+
+
+def _dots(page: Page) -> None:
+    """Three or more ways from one point have a dot there, and no dot has fewer."""
+    points = {point for line in page.lines for point in (line.points[0], line.points[-1])}
+    for point in points:
+        if len(ways(page, point)) > 2:
+            assert any(near(dot, point) for dot in page.dots), f"no dot at {point}"
+    for dot in page.dots:
+        assert len(ways(page, dot)) > 2, f"a dot without a joint at {dot}"
+
+
+def ways(page: Page, point: tuple[float, float]) -> set[tuple[int, int]]:
+    """Directions in which lines leave a point, of lines that end there or bend there."""
+    x, y = point
+    found = set()
+    for line in page.lines:
+        ends_here = any(near(point, line.points[end]) for end in (0, -1))
+        for (x0, y0), (x1, y1) in pairwise(line.points):
+            piece = Line("", "", frozenset(), ((x0, y0), (x1, y1)))
+            if not on(point, piece) or not (ends_here or line.kind != "wire"):
+                continue
+            for xa, ya in ((x0, y0), (x1, y1)):
+                if not near((xa, ya), point):
+                    found.add(
+                        (
+                            (xa > x + NEAR_MM) - (xa < x - NEAR_MM),
+                            (ya > y + NEAR_MM) - (ya < y - NEAR_MM),
+                        )
+                    )
+    return found
+
+
+def lands(page: Page, harness: Harness, point: tuple[float, float], terminal: Terminal) -> bool:
+    """Return whether a line that ends at this point ends at this terminal of its part."""
+    part = harness.parts[terminal.part]
+    x, y = point
+    if isinstance(part, SwitchHandle):
+        return any(
+            text.text == shortened(terminal.name, 12) and 0.0 < y - text.y < 2.0
+            for outline in page.outlines
+            if outline.owner == part.name and on_border(point, outline.box)
+            for figure in page.figures
+            if figure.owner == part.name
+            for text in figure.letterings
+            if abs(text.x - x) < 2.0
+        )
+    for figure in page.figures:
+        box = figure.body.grown(NEAR_MM)
+        if figure.owner != part.name or not (box.left <= x <= box.right):
+            continue
+        if not box.top <= y <= box.bottom:
+            continue
+        if isinstance(part, Connector):
+            cavity = terminal.name.partition(".")[2]
+            return [text.text for text in figure.letterings] == [cavity]
+        if isinstance(part, SolenoidCoil):
+            side = [t.text for t in figure.letterings if 0.0 < y - t.y < 2.0 and abs(t.x - x) < 6]
+            return any(text.rstrip("+−") == terminal.name for text in side)
+        return True
+    return False
+
+
+def on_border(point: tuple[float, float], box: Box) -> bool:
+    x, y = point
+    at_side = min(abs(x - box.left), abs(x - box.right)) <= NEAR_MM
+    return at_side and box.top < y < box.bottom
 
 
 def _tee(page: Page, sets: Sets, ending: tuple[int, Line], through: tuple[int, Line]) -> None:

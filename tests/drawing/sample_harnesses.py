@@ -21,6 +21,7 @@ from circuitcheck.model.tolerance_band import Band
 from circuitcheck.model.wire import Wire
 
 ONE = Band.exact(1.0)
+PRESENT_LOAD = Band(0.0, 2.0, 4.0)
 CONDUCTOR = ConductorRow(
     name="16 AWG",
     source="invented",
@@ -105,7 +106,7 @@ def tap(
     fuse: FuseRow | None = None,
     fuse_known: bool = True,
     also_feeds: tuple[str, ...] | None = ("wiper",),
-    present_load_a: Band | None = Band(0.0, 2.0, 4.0),
+    present_load_a: Band | None = PRESENT_LOAD,
     source: str = "BAT.+",
 ) -> SupplyTap:
     upstream = Upstream(
@@ -304,7 +305,9 @@ def six_coils() -> Harness:
     for n in range(1, 7):
         plug = "X1" if n <= 3 else "X2"
         cavity = n if n <= 3 else n - 3
-        parts.append(coil(f"Y{n}", movement=f"moves flap {n}", suppression=Suppression("diode", "1")))
+        parts.append(
+            coil(f"Y{n}", movement=f"moves flap {n}", suppression=Suppression("diode", "1"))
+        )
         wires += [
             wire(f"W1{n}", f"GRIP.out{n}", f"{plug}.plug.{cavity}", colour=("YE",)),
             wire(f"W2{n}", f"{plug}.receptacle.{cavity}", f"Y{n}.1", colour=("YE",)),
@@ -367,7 +370,10 @@ def odd_ends() -> Harness:
     return harness(parts, wires, "Odd ends")
 
 
-HOSTILE = "<script>alert('x')</script> $x^2$ & \"q\" \n\t\x00\x1b[31m ‮ 漢字 \\frac{1}{2}"
+HOSTILE = (
+    "<script>alert('x')</script> $x^2$ & \"q\" \n\t\x00\x1b[31m \N{RIGHT-TO-LEFT OVERRIDE} "
+    "\u6f22\u5b57 \\frac{1}{2}"
+)
 
 
 def hostile() -> Harness:

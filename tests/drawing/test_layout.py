@@ -6,7 +6,7 @@ from itertools import combinations
 from pathlib import Path
 
 import pytest
-from drawn_nets import asked_joints, drawn_joints
+from drawn_nets import Sets, asked_joints, drawn_joints, lands
 from sample_harnesses import (
     SAMPLES,
     coil,
@@ -30,8 +30,12 @@ from circuitcheck.drawing.layout_page import Page
 from circuitcheck.drawing.marks import Failure
 from circuitcheck.drawing.overlap_check import crossings, overlaps
 from circuitcheck.drawing.text_size import TEXT_MM, shortened
+from circuitcheck.model.battery import Battery
 from circuitcheck.model.harness import Harness
+from circuitcheck.model.splice import Splice
+from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.model.switch import SwitchContact
+from circuitcheck.model.terminal import Terminal
 from circuitcheck.read.fill_in import fill_in_text
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*/harness.toml"))
@@ -111,6 +115,37 @@ def assert_true_to_circuit(page: Page, given: Harness) -> None:
         joined[first.name, second.name] = (wanted, found)
     wrong = {pair: counts for pair, counts in joined.items() if counts[0] != counts[1]}
     assert not wrong
+    for made in given.wires.values():
+        first, second = (drawn.root((line_of[made.name], end)) for end in (0, -1))
+        assert any(
+            reaches(page, given, drawn, first, a) and reaches(page, given, drawn, second, b)
+            for a, b in ((made.start, made.end), (made.end, made.start))
+        ), made.name
+
+
+def reaches(page: Page, given: Harness, drawn: Sets, root: object, terminal: Terminal) -> bool:
+    """A wire's end, with all that is joined to it, lands on the symbol of its terminal."""
+    if isinstance(given.parts[terminal.part], (Splice, Battery, SupplyTap)):
+        # These have no single place to land on: a splice is its joints, a post its conductor.
+        return terminal in _at(given, drawn, page, root)
+    return any(
+        lands(page, given, page.lines[index].points[end], terminal)
+        for index in range(len(page.lines))
+        for end in (0, -1)
+        if drawn.root((index, end)) == root
+    )
+
+
+def _at(given: Harness, drawn: Sets, page: Page, root: object) -> set[Terminal]:
+    """Terminals without a place of their own that all wires joined here have in common."""
+    names = {
+        page.lines[index].owner
+        for index in range(len(page.lines))
+        for end in (0, -1)
+        if page.lines[index].kind == "wire" and drawn.root((index, end)) == root
+    }
+    wires = [given.wires[name] for name in names]
+    return set.intersection(*({w.start, w.end} for w in wires)) if wires else set()
 
 
 @pytest.mark.parametrize("name", EVERY)
@@ -123,7 +158,7 @@ def test_every_wire_is_labelled_once_with_all_four_fields(name: str, pages: dict
             for figure in page.figures
             if figure.owner == made.name and figure.letterings
         ]
-        label = [text for text in said if shortened(made.name, 14) in text]
+        label = [text for text in said if f"{shortened(made.name, 14)} · " in text]
         assert len(label) == 1, made.name
         assert shortened("/".join(made.colour) or "?", 7) in label[0]
         length_m = made.length_m.nominal

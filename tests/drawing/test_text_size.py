@@ -10,8 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from circuitcheck.drawing.text_size import (
-    TEXT_MM,
     _ADVANCE_EM,
+    TEXT_MM,
     em_mm,
     printable,
     shortened,
