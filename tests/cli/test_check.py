@@ -90,8 +90,9 @@ def test_each_wire_left_out_in_turn_fails_in_words(example):
     harness = read_harness(EXAMPLES / example / "harness.toml", library)
     for name in harness.wires:
         wires = {key: wire for key, wire in harness.wires.items() if key != name}
-        findings = run_checks(open_case(dataclasses.replace(harness, wires=wires), library))
-        text = verdict_text(Verdict(harness, library, (), findings, None), every=True)
+        case = open_case(dataclasses.replace(harness, wires=wires), library)
+        verdict = Verdict(harness, library, (), run_checks(case), case.solution)
+        text = verdict_text(verdict, every=True)
         assert "wiring complete" in text
         assert "not a number" not in text
 
