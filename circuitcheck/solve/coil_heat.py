@@ -27,6 +27,10 @@ FALLBACK_LIMIT_C = 180.0
 """Class H of IEC 60085: stands in for a coil whose class is not known."""
 
 
+BURNT_C = 400.0
+"""Stands for this and all beyond: the enamel has gone by then (classes of IEC 60085 end at 250)."""
+
+
 @dataclass(frozen=True)
 class PressCycle:
     """One press and the whole cycle, in seconds; both None for a coil held on without pause."""
@@ -78,7 +82,8 @@ def coil_heat(
     least = (volts.smallest(), ambient_c.lower, rth.lower)
 
     def soaked(v: float, air_c: float, k_per_w: float, ohm: float) -> tuple[float, float]:
-        return cycle.peak_and_rest_c(v, ohm, air_c, k_per_w, tau_s)
+        peak_c, rest_c = cycle.peak_and_rest_c(v, ohm, air_c, k_per_w, tau_s)
+        return min(peak_c, BURNT_C), min(rest_c, BURNT_C)
 
     usual_c = soaked(abs(volts.nominal), ambient_c.nominal, rth.nominal, r20.nominal)[0]
     temperature = Range(soaked(*least, r20.upper)[1], usual_c, soaked(*most, r20.lower)[0])
@@ -92,6 +97,8 @@ def coil_heat(
         basis = "held on without pause, because [use] does not say how it is worked"
     elif cycle.press_s is not None and tau_s is None:
         basis = "at its peak as if held on without pause, because its time constant is not known"
+    if temperature.upper >= BURNT_C:
+        basis = f"{basis}; it burns out before it settles, taken as {BURNT_C:.0f} degC"
     return CoilHeat(
         temperature, resistance, position, most[0], ambient_c.upper, use.duty(), True, basis
     )

@@ -26,6 +26,8 @@ from circuitcheck.solve.solution import Range
 
 NEGLIGIBLE = 1e-4
 """Share of a bound; a gap below it is left out."""
+ROUNDING = 1e-12
+"""Volts or amperes that a solution of nothing at all may leave."""
 LEAST_FORWARD_V = 0.2
 """A silicon junction carries nothing to speak of below this, even hot."""
 FORWARD_DROP_V = Band(0.4, 0.7, 0.9)
@@ -212,7 +214,7 @@ class NetworkRanges:
         for k in range(len(found)):
             lower, upper = float(found.lower[k]), float(found.upper[k])
             apart = max(0.0, float(low[k]) - lower, upper - float(high[k]))
-            matters = apart > NEGLIGIBLE * max(abs(lower), abs(upper))
+            matters = apart > max(NEGLIGIBLE * max(abs(lower), abs(upper)), ROUNDING)
             out.append(_bounded(found, k, max(float(found.gap[k]), apart if matters else 0.0)))
         return out
 

@@ -55,6 +55,18 @@ bundled = 2
 """
 """Two ground studs, their frames bonded to each other and to the post, and a return wire."""
 
+BESIDE = """
+[wire.W30]
+from = "X1.receptacle.3"
+to = "GND"
+gauge = "24 AWG"
+insulation = "PVC 80"
+length = "3.2 m"
+route = ["boom", "cab"]
+bundled = 2
+"""
+"""A second return, much too thin for its share."""
+
 TEXTS = {
     "two valves": {"GRIP": {"interlock": None}},
     "many loops in the return": {
@@ -66,10 +78,18 @@ TEXTS = {
         "VL": {"suppression": '{ kind = "resistor", resistance = ["50 ohm", "90 ohm"] }'},
         "upstream": {"key": '"always"'},
     },
+    "overheated wire beside another": {
+        "VL": {"resistance": '{ at_20degC = "0.3 ohm", tolerance = "0 %" }',
+               "suppression": '"none"'},
+        "X1": {"double_crimps": '["receptacle.3"]'},
+        "GND": {"rings": "3"},
+        "W10": {"gauge": '"20 AWG"'},
+        "more": BESIDE,
+    },
     "reversed diode": {
         "VL": {"suppression": '{ kind = "diode", cathode = "2", reverse = "400 V" }'},
     },
-}
+}  # fmt: skip
 FILES = {
     "bridge in the return": ROOT / "tests/harnesses/good/bridge_return.toml",
     **EXAMPLES,

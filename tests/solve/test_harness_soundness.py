@@ -15,7 +15,7 @@ from circuitcheck.solve.solution import COIL_STATES, Range
 
 DRAWS = 10_000  # for each coil state
 ROUNDING = 1e-9  # of the larger end
-DENSE = 1e-11  # what dense matrices leave of 24 V, over a milliohm, where nothing flows
+DENSE = 1e-11  # of the largest current: what dense matrices leave where nothing flows
 CASES = {
     "two valves": ("key on, left + right", ("W1", "W3", "VL", "VR", "TAP/wire", "W9")),
     "bridge in the return": ("key on, left + right", ("W1", "VL", "W9", "W10", "G2", "W12")),
@@ -23,33 +23,39 @@ CASES = {
     "resistor across a coil, always live": ("key off, left", ("F1", "VL", "VL/suppressor")),
     "road_sweeper_24v": ("key on, rear bar", ("F1", "Y2", "W7", "TAP/wire")),
 }
+HOT = {"overheated wire beside another": ("key on, left", ())}
+"""Here the climb would have to wait until each machine's wires have settled."""
 
 
 def machines(name: str, coil_state: str) -> Machines:
     solution = solved_as(name)
-    return Machines(solution, solution.of(CASES[name][0], coil_state))
+    return Machines(solution, solution.of((CASES | HOT)[name][0], coil_state))
 
 
-def outside(values: np.ndarray, found: Range) -> float:
+def outside(values: np.ndarray, found: Range, largest_a: float) -> float:
     """How far values lie outside a range, over its size; below 0 inside."""
     size = max(abs(found.lower), abs(found.upper), 1e-6)
-    return float(max(found.lower - values.min(), values.max() - found.upper) - DENSE) / size
+    return (
+        float(max(found.lower - values.min(), values.max() - found.upper) - DENSE * largest_a)
+        / size
+    )
 
 
 @pytest.mark.parametrize("coil_state", COIL_STATES)
-@pytest.mark.parametrize("name", CASES)
+@pytest.mark.parametrize("name", CASES | HOT)
 def test_no_machine_leaves_a_range(name: str, coil_state: str) -> None:
     drawn = machines(name, coil_state)
     solved = drawn.solved
     cube = drawn.draw(np.random.default_rng(7), DRAWS)
     node_v, branch_v, branch_a = drawn.solve(cube)
+    largest_a = float(np.abs(branch_a).max())
     for number, branch in enumerate(solved.network.branches):
         for values, found in (
             (branch_a[number], solved.current_a(branch.name)),
             (branch_v[number], solved.across_v(branch.name)),
             (branch_a[number] * branch_v[number], solved.power_w(branch.name)),
         ):
-            assert outside(values, found) <= ROUNDING, branch.name
+            assert outside(values, found, largest_a) <= ROUNDING, branch.name
             assert found.lower <= found.nominal <= found.upper
             assert found.gap >= 0.0
     for number, terminal in enumerate(solved.network.node_names):
@@ -57,7 +63,7 @@ def test_no_machine_leaves_a_range(name: str, coil_state: str) -> None:
         if np.isnan(node_v[number]).all():
             assert np.isnan(found.lower), terminal
         else:
-            assert outside(node_v[number], found) <= ROUNDING, terminal
+            assert outside(node_v[number], found, largest_a) <= ROUNDING, terminal
 
 
 def climbed(drawn: Machines, start: np.ndarray, pick, sign: float) -> float:
