@@ -1,32 +1,43 @@
 """How long the command takes to start, as ratios to what it cannot do without.
 
-Run by hand: `python tests/benchmarks/start_up.py`. Ratios of one run on one machine; the least of
-several starts counts, so that other work on the machine disturbs least.
+Run by hand: `python tests/benchmarks/start_up.py`. Ratios of one run on one machine, in processor
+time; the least of several starts counts, so that other work on the machine disturbs least. The
+limit holds for a circuit in which nothing fails; where something fails, changes are tried as well,
+and that ratio is printed beside it.
 """
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
-import time
 from pathlib import Path
 
 RUNS = 7
-EXAMPLE = Path(__file__).parents[2] / "examples" / "orchard_sprayer" / "harness.toml"
+EXAMPLES = Path(__file__).parents[2] / "examples"
 COMMAND = [sys.executable, "-m", "circuitcheck"]
 LIMITS = (
     ("--help", [*COMMAND, "--help"], "import click", 3.0),
-    ("check", [*COMMAND, "check", str(EXAMPLE)], "import numpy", 5.0),
+    ("check, passing", [*COMMAND, "check", "orchard_sprayer"], "import numpy", 5.0),
+    ("check, 24 V, passing", [*COMMAND, "check", "road_sweeper_24v"], "import numpy", 5.0),
+    ("check, wrong fuse", [*COMMAND, "check", "hay_rake_wrong_fuse"], "import numpy", None),
+    ("check, long run", [*COMMAND, "check", "slurry_tanker_long_run"], "import numpy", None),
 )
 
 
 def least_s(command: list[str]) -> float:
-    """Return the shortest of several runs, after one that warms the files [s]."""
+    """Return the least processor time of several runs, after one that warms the files [s]."""
     times = []
     for _ in range(RUNS + 1):
-        start = time.perf_counter()
+        before = os.times()
         done = subprocess.run(command, capture_output=True, check=False)
-        times.append(time.perf_counter() - start)
+        after = os.times()
+        times.append(
+            after.children_user
+            + after.children_system
+            - before.children_user
+            - before.children_system
+        )
         if b"Traceback" in done.stderr or done.returncode == 2:
             raise SystemExit(f"{command} did not work: {done.stderr.decode()}")
     return min(times[1:])
@@ -35,10 +46,14 @@ def least_s(command: list[str]) -> float:
 def main() -> int:
     """Print each ratio beside its limit; 1 where one is passed."""
     worse = 0
-    for name, command, beside, limit in LIMITS:
-        ratio = least_s(command) / least_s([sys.executable, "-c", beside])
-        worse += ratio > limit
-        print(f"{name}: {ratio:.2f} times `python -c '{beside}'`, at most {limit:g}")
+    beside = {text: least_s([sys.executable, "-c", text]) for _, _, text, _ in LIMITS}
+    for name, command, text, limit in LIMITS:
+        *words, last = command
+        example = EXAMPLES / last / "harness.toml"
+        ratio = least_s([*words, str(example) if example.exists() else last]) / beside[text]
+        bound = "no limit" if limit is None else f"at most {limit:g}"
+        worse += limit is not None and ratio > limit
+        print(f"{name}: {ratio:.2f} times `python -c '{text}'`, {bound}")
     return 1 if worse else 0
 
 
