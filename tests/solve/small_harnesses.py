@@ -83,7 +83,6 @@ TEXTS = {
                "suppression": '"none"'},
         "X1": {"double_crimps": '["receptacle.3"]'},
         "GND": {"rings": "3"},
-        "W10": {"gauge": '"20 AWG"'},
         "more": BESIDE,
     },
     "reversed diode": {
