@@ -23,7 +23,7 @@ from circuitcheck.drawing.marks import Notes
 from circuitcheck.drawing.symbols import open_end
 from circuitcheck.model.terminal import Terminal
 
-_LEAST_GAP_MM = 2.0
+_LEAST_GAP_MM = 1.25
 
 
 def drawn_from(lanes: Lanes, notes: Notes, label_lines: int) -> Drawn:

@@ -158,7 +158,7 @@ def _unknown(node: Node, notes: Notes) -> Piece:
 
 COIL_HALF_MM = 9.5
 """From the middle of a coil to the joints of its suppression, and to its terminals."""
-_COIL_TEXT_MM = 40.0
+_COIL_TEXT_MM = 31.0
 
 
 def _coil(node: Node, notes: Notes) -> Piece:

@@ -97,7 +97,7 @@ def lane_width_mm(slot: Slot, text: LaneText) -> float:
     below = (slot.sleeve_at_left + slot.sleeve_at_right) * (text.code_mm + 1.5)
     if text.number is not None:
         # The sign hangs in the middle of the lane, between the codes of the two sleeves.
-        below = 2 * (text.code_mm + 1.5) + _sign(text).body.width
+        below = 2 * (text.code_mm + 0.6) + _sign(text).body.width
     return max(_text_left(slot, text) + _text_width(text) + _EDGE_MM, below + 2 * _EDGE_MM)
 
 

@@ -23,6 +23,7 @@ from circuitcheck.drawing.layout_lanes import Slot
 from circuitcheck.drawing.layout_pieces import (
     NAME_LETTERS,
     heading,
+    heading_above,
     heading_width,
 )
 from circuitcheck.drawing.layout_upstream import (
@@ -106,10 +107,11 @@ def _tap(drawing: SupplyDrawing, slot: Slot, tap: SupplyTap, notes: Notes) -> No
     row = slot.row
     strokes, letterings = upstream_figure(tap, notes)
     texts = present_load(tap)
-    right = max([t.box.right for t in letterings + texts], default=20.0) + 2.0
+    wide = heading_width(tap.name, shortened(tap.name, NAME_LETTERS), notes) + 2.0
+    right = max([wide, *(t.box.right for t in letterings + texts)]) + 2.0
     left = min(s.box.left for s in strokes) - 2.0
     outline = Box(left, row - rise_mm(tap), right, row + GROUP_BELOW_MM - 2.0)
-    body = Box(left + 0.5, row + 5.0, right - 0.5, row + GROUP_BELOW_MM - 4.0)
+    body = Box(left + 0.5, row + 9.0, right - 0.5, row + GROUP_BELOW_MM - 4.0)
     strokes.append(Stroke(((0.0, 0.0), (right, 0.0)), CONDUCTOR_MM))
     if texts:
         strokes.append(Stroke(((0.0, 0.0), (0.0, -6.5)), CONDUCTOR_MM))
@@ -125,14 +127,14 @@ def _tap(drawing: SupplyDrawing, slot: Slot, tap: SupplyTap, notes: Notes) -> No
         )
     )
     mark = symbols.supply_tap()
-    signs, names = heading(
-        tap.name, shortened(tap.name, NAME_LETTERS), right + 2.0, row - 2.4, notes, "start"
-    )
-    reach = right + 3.0 + heading_width(tap.name, shortened(tap.name, NAME_LETTERS), notes)
+    name = shortened(tap.name, NAME_LETTERS)
+    foot = row + 1.2 + heading_above(tap.name, notes)
+    signs, names = heading(tap.name, name, right - 1.5, foot, notes, "end")
     strokes = [s.moved(right, row) for s in mark.strokes] + signs
     drawing.figures.append(
         Figure(tap.name, mark.body.moved(right, row), tuple(strokes), tuple(names), tap.name)
     )
+    reach = right + 2.0
     _conductor(drawing, slot, (right + 1.3, row), (reach, row))
     drawing.ports[slot.number] = reach
     drawing.outlines.append(outline)

@@ -97,17 +97,19 @@ def _on_symbols(
     for first, second in combinations(figures, 2):
         if first.body.meets(second.body):
             yield Overlap("symbol on symbol", first.owner, second.owner, first.body)
+    reach = [(piece, piece.box.grown(_SHRINK_MM / 2.0)) for piece in pieces]
     for figure in figures:
         body = figure.body.grown(-_SHRINK_MM)
         if body.width <= 0.0 or body.height <= 0.0:
             continue
+        # A symbol may have lettering of its own inside its box, such as a terminal's number.
+        own_texts = {id(text) for text in figure.letterings}
         for _, text in texts:
-            # A symbol may have lettering of its own inside its box, such as a terminal's number.
-            if text not in figure.letterings and text.box.meets(body):
+            if text.box.meets(body) and id(text) not in own_texts:
                 yield Overlap("text on symbol", text.text, figure.owner, text.box)
-        for piece in pieces:
+        for piece, box in reach:
             own = piece.line.owner == figure.owner and figure.owner != ""
-            if not own and piece.box.grown(_SHRINK_MM / 2.0).meets(body):
+            if box.meets(body) and not own:
                 yield Overlap("line through symbol", piece.line.owner, figure.owner, body)
 
 
