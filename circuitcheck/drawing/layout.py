@@ -16,6 +16,7 @@ from circuitcheck.drawing.layout_page import Drawn, Page
 from circuitcheck.drawing.layout_room import Room
 from circuitcheck.drawing.layout_rows import set_rows
 from circuitcheck.drawing.layout_sheet import page_of, sheet_for
+from circuitcheck.drawing.layout_straighten import straighten
 from circuitcheck.drawing.marks import Mark, Notes, notes_on, numbered
 from circuitcheck.model.harness import Harness
 
@@ -56,8 +57,9 @@ def _put_in_order(lanes: Lanes, notes: Notes) -> None:
     least = 0.0
     for layers in arrangements(lanes):
         lanes.layers[:] = layers
-        cost = set_rows(lanes, Room(lanes, notes, 1).pads)
-        cost += _RETURN_ABOVE_MM * returns_above(layers)
+        pads = Room(lanes, notes, 1).pads
+        straighten(lanes, pads)
+        cost = set_rows(lanes, pads) + _RETURN_ABOVE_MM * returns_above(lanes.layers)
         if not best or cost < least:
-            best, least = layers, cost
+            best, least = list(lanes.layers), cost
     lanes.layers[:] = best

@@ -23,7 +23,7 @@ def arrangements(lanes: Lanes) -> list[list[list[Slot]]]:
     found: dict[tuple[int, ...], tuple[int, int, list[list[Slot]]]] = {}
     for start in (_feed_over_return(lanes), _walked(lanes)):
         for sweeps in (range(0), range(_SWEEPS), range(1, _SWEEPS)):
-            order = _grouped(start)
+            order = grouped(start)
             _sweep(order, lanes, sweeps)
             _exchange(order, lanes)
             flat = [[slot for group in layer for slot in group] for layer in order]
@@ -117,7 +117,8 @@ def _at_supply(slot: Slot) -> int:
     return kinds.index(slot.node.kind) if slot.node and slot.node.kind in kinds else 0
 
 
-def _grouped(layers: Sequence[Sequence[Slot]]) -> Order:
+def grouped(layers: Sequence[Sequence[Slot]]) -> Order:
+    """Return the layers with the slots of each group put together."""
     order: Order = []
     for layer in layers:
         groups: dict[str, list[Slot]] = {}
@@ -189,8 +190,8 @@ def _exchange_groups(order: Order, index: int, lanes: Lanes) -> int:
     layer = order[index]
     gained = 0
     for at in range(len(layer) - 1):
-        before = _pair_crossings(layer[at], layer[at + 1], order, lanes)
-        after = _pair_crossings(layer[at + 1], layer[at], order, lanes)
+        before = pair_crossings(layer[at], layer[at + 1], order, lanes)
+        after = pair_crossings(layer[at + 1], layer[at], order, lanes)
         if after < before:
             layer[at], layer[at + 1] = layer[at + 1], layer[at]
             gained += before - after
@@ -200,18 +201,16 @@ def _exchange_groups(order: Order, index: int, lanes: Lanes) -> int:
 def _exchange_slots(group: list[Slot], order: Order, lanes: Lanes) -> int:
     gained = 0
     for at in range(len(group) - 1):
-        before = _pair_crossings([group[at]], [group[at + 1]], order, lanes)
-        after = _pair_crossings([group[at + 1]], [group[at]], order, lanes)
+        before = pair_crossings([group[at]], [group[at + 1]], order, lanes)
+        after = pair_crossings([group[at + 1]], [group[at]], order, lanes)
         if after < before:
             group[at], group[at + 1] = group[at + 1], group[at]
             gained += before - after
     return gained
 
 
-def _pair_crossings(
-    upper: Sequence[Slot], lower: Sequence[Slot], order: Order, lanes: Lanes
-) -> int:
-    """Crossings between the lines of two neighbouring groups when `upper` stands on top."""
+def pair_crossings(upper: Sequence[Slot], lower: Sequence[Slot], order: Order, lanes: Lanes) -> int:
+    """Return the crossings between the lines of two neighbours when `upper` stands on top."""
     layer = upper[0].layer
     crossings = 0
     for step, side in ((-1, "before"), (1, "after")):

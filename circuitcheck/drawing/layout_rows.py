@@ -68,6 +68,12 @@ def set_rows(lanes: Lanes, pads: Pads) -> float:
     return _cost(lanes, rows)
 
 
+def quick_cost_mm(lanes: Lanes, pads: Pads) -> float:
+    """Return how ill one plain try at the rows reads; to compare orders by. Sets nothing."""
+    at_studs = frozenset(_key(h) for gap in lanes.hops for h in gap if _is_wire_at_stud(h))
+    return _cost(lanes, _settled(lanes, pads, at_studs))
+
+
 def _key(hop: Hop) -> _Key:
     return hop.left.number, hop.right.number
 

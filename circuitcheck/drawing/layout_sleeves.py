@@ -30,7 +30,7 @@ def sleeve(colour: tuple[str, ...], left: float) -> tuple[list[Stroke], Letterin
     start = left + (room - SLEEVE_MM) / 2.0
     strokes = [_bar(start, start + SLEEVE_MM, SLEEVE_HALF_MM, shades[0], outlined=True)]
     if len(shades) > 1:
-        strokes.append(_bar(start, start + SLEEVE_MM, 0.35, shades[1], outlined=False))
+        strokes.append(_bar(start, start + SLEEVE_MM, 0.28, shades[1], outlined=False))
     return strokes, Lettering(left + room / 2.0, _CODE_DROP_MM, text, "middle")
 
 
