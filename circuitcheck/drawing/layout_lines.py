@@ -12,6 +12,7 @@ from circuitcheck.drawing.layout_page import JOINT, METAL, WIRE, Line
 from circuitcheck.drawing.layout_pieces import COIL_HALF_MM
 from circuitcheck.drawing.layout_tracks import TRACK_MM, Gap, Upright, slot_at
 from circuitcheck.drawing.marks import Notes
+from circuitcheck.drawing.text_size import printable
 
 ONE_TERMINAL = ("splice", "ground stud", "frame", "joint")
 
@@ -59,7 +60,7 @@ def lines_and_dots(lanes: Lanes, places: Places, notes: Notes) -> tuple[list[Lin
 def _title(edge: Edge) -> str:
     if edge.wire is None:
         return ""
-    return f"{edge.wire.name}: {edge.wire.start} to {edge.wire.end}"
+    return printable(f"wire {edge.wire.name}: {edge.wire.start} to {edge.wire.end}")
 
 
 def _right_net(slot: Slot) -> str:

@@ -18,7 +18,13 @@ from circuitcheck.drawing.layout_graph import Node
 from circuitcheck.drawing.layout_sleeves import SLEEVE_MM, sleeve
 from circuitcheck.drawing.marks import Notes
 from circuitcheck.drawing.symbols import Symbol
-from circuitcheck.drawing.text_size import TEXT_MM, shortened, text_width_mm, wrapped
+from circuitcheck.drawing.text_size import (
+    TEXT_MM,
+    printable,
+    shortened,
+    text_width_mm,
+    wrapped,
+)
 from circuitcheck.model.fuse import Fuse
 from circuitcheck.model.solenoid_coil import SolenoidCoil, Suppression
 
@@ -83,9 +89,22 @@ def _name(node: Node) -> str:
     return shortened(node.part.name, NAME_LETTERS) if node.part else ""
 
 
+def title_of(node: Node) -> str:
+    """Return what a screen reader says of a symbol: kind and name, cavity or button."""
+    if node.part is None:
+        return ""
+    said = f"{node.part.kind} {node.part.name}"
+    if node.contact is not None:
+        said += f", button {node.contact.button}"
+    if node.cavity:
+        said += f", cavity {node.cavity}"
+    return printable(said)
+
+
 def _piece(node: Node, symbol: Symbol, strokes: list[Stroke], letterings: list[Lettering]) -> Piece:
     owner = node.part.name if node.part else ""
-    figure = Figure(owner, symbol.body, (*symbol.strokes, *strokes), tuple(letterings))
+    drawn = (*symbol.strokes, *strokes)
+    figure = Figure(owner, symbol.body, drawn, tuple(letterings), title_of(node))
     return Piece(figure, symbol.left, symbol.right)
 
 
@@ -121,6 +140,7 @@ def _splice(node: Node, notes: Notes) -> Piece:
         figure.body,
         tuple(stroke.moved(-side * half, 0.0) for stroke in figure.strokes),
         tuple(text.moved(-side * half, 0.0) for text in figure.letterings),
+        figure.title,
     )
     return Piece(moved, 0.0, 0.0)
 

@@ -34,7 +34,7 @@ from circuitcheck.drawing.layout_upstream import (
     upstream_figure,
 )
 from circuitcheck.drawing.marks import Notes
-from circuitcheck.drawing.text_size import TEXT_MM, shortened, wrapped
+from circuitcheck.drawing.text_size import TEXT_MM, printable, shortened, wrapped
 from circuitcheck.model.battery import Battery
 from circuitcheck.model.supply_tap import SupplyTap
 
@@ -123,7 +123,7 @@ def _tap(drawing: SupplyDrawing, slot: Slot, tap: SupplyTap, notes: Notes) -> No
             body,
             tuple(s.moved(0.0, row) for s in strokes),
             tuple(t.moved(0.0, row) for t in letterings + texts),
-            f"{tap.name}: upstream of the tap, in the machine, as described",
+            printable(f"upstream of {tap.name}: in the machine, as described"),
         )
     )
     mark = symbols.supply_tap()
@@ -132,7 +132,13 @@ def _tap(drawing: SupplyDrawing, slot: Slot, tap: SupplyTap, notes: Notes) -> No
     signs, names = heading(tap.name, name, right - 1.5, foot, notes, "end")
     strokes = [s.moved(right, row) for s in mark.strokes] + signs
     drawing.figures.append(
-        Figure(tap.name, mark.body.moved(right, row), tuple(strokes), tuple(names), tap.name)
+        Figure(
+            tap.name,
+            mark.body.moved(right, row),
+            tuple(strokes),
+            tuple(names),
+            printable(f"supply tap {tap.name}"),
+        )
     )
     reach = right + 2.0
     _conductor(drawing, slot, (right + 1.3, row), (reach, row))
@@ -199,7 +205,13 @@ def _battery(
     strokes = [s.moved(0.0, middle) for s in symbol.strokes]
     body = symbol.body.moved(0.0, middle)
     drawing.figures.append(
-        Figure(battery.name, body, (*strokes, *signs), tuple(letterings), battery.name)
+        Figure(
+            battery.name,
+            body,
+            (*strokes, *signs),
+            tuple(letterings),
+            printable(f"battery {battery.name}"),
+        )
     )
     has_feed = any(stroke.points[-1] == (0.0, plus.row) for _, stroke in drawing.conductors)
     wired = bool(plus.node and plus.node.after)

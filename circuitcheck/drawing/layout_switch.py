@@ -16,6 +16,7 @@ from circuitcheck.drawing.geometry import (
     box_around,
 )
 from circuitcheck.drawing.layout_graph import Node
+from circuitcheck.drawing.layout_pieces import title_of
 from circuitcheck.drawing.text_size import shortened, text_width_mm, wrapped
 from circuitcheck.model.switch import SwitchHandle
 
@@ -140,7 +141,7 @@ def _contact(node: Node, nodes: Sequence[Node], row_of: Mapping[int, float]) -> 
         rise = row_of[nodes[at - 1].number] - row_of[node.number]
         link = ((0.0, symbols.BLADE_Y_MM), (0.0, rise + symbols.BLADE_Y_MM))
         strokes.append(Stroke(link, THIN_MM, dashed=True))
-    return Figure(node.part.name, body, tuple(strokes), tuple(letterings))
+    return Figure(node.part.name, body, tuple(strokes), tuple(letterings), title_of(node))
 
 
 def _with_leads(

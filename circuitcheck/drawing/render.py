@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import re
 import warnings
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Any, cast
 
@@ -59,13 +60,27 @@ def render(page: Page, path: str | Path) -> None:
         # A sign that DejaVu Sans lacks is drawn as an empty box; the text stays in the SVG.
         warnings.filterwarnings("ignore", message="Glyph .* missing from font")
         canvas = Canvas(figsize=(page.width_mm / 25.4, page.height_mm / 25.4), facecolor=PAPER)
-        _Pen(canvas, page.height_mm).page(page)
+        pen = _Pen(canvas, page.height_mm)
+        pen.page(page)
         metadata = {
             ".svg": {"Date": None, "Creator": None, "Title": page.title},
             ".pdf": {"CreationDate": None, "Producer": None, "Creator": None, "Title": page.title},
             ".png": {"Software": None, "Title": page.title},
         }[suffix]
         canvas.savefig(target, format=suffix[1:], dpi=PNG_DPI, metadata=metadata)
+    if suffix == ".svg":
+        drawn = target.read_text(encoding="utf-8")
+        target.write_text(_with_titles(drawn, pen.titles), encoding="utf-8", newline="\n")
+
+
+def _with_titles(svg: str, titles: Mapping[str, str]) -> str:
+    """Give parts and wires a title each, which a screen reader says and a pointer brings up."""
+    from xml.sax.saxutils import escape
+
+    def titled(group: re.Match[str]) -> str:
+        return f"{group[0]}<title>{escape(titles[group[1]])}</title>"
+
+    return re.sub(r'<g id="(item-[0-9]+)">', titled, svg)
 
 
 class _Pen:
@@ -78,6 +93,7 @@ class _Pen:
         turn = Affine2D().scale(1.0 / 25.4, -1.0 / 25.4).translate(0.0, height_mm / 25.4)
         self.transform = turn + canvas.dpi_scale_trans
         self.layer = 0
+        self.titles: dict[str, str] = {}
 
     def page(self, page: Page) -> None:
         """Draw everything, the metal of the frame first, lettering last."""
@@ -97,7 +113,7 @@ class _Pen:
         ink = _METAL_INK if line.kind == METAL else INK
         if line.fails:
             width, ink = HEAVY_MM, DARK_RED
-        self.strokes([Stroke(line.points, width, ink=ink)])
+        self.strokes([Stroke(line.points, width, ink=ink)], line.title)
 
     def outline(self, outline: Outline) -> None:
         """Draw the thin line round what belongs together, and its name."""
@@ -114,10 +130,10 @@ class _Pen:
 
     def figure(self, figure: Figure) -> None:
         """Draw a symbol with its lettering."""
-        self.strokes(figure.strokes)
-        self.letterings(figure.letterings)
+        self.strokes(figure.strokes, figure.title)
+        self.letterings(figure.letterings, "" if figure.strokes else figure.title)
 
-    def strokes(self, strokes: Iterable[Stroke]) -> None:
+    def strokes(self, strokes: Iterable[Stroke], title: str = "") -> None:
         """Draw strokes in their order; neighbours that look alike become one path."""
         from matplotlib.patches import PathPatch
         from matplotlib.path import Path as Outline_
@@ -143,13 +159,14 @@ class _Pen:
                 transform=self.transform,
                 zorder=self.layer,
             )
+            self.entitle(patch, title)
             self.canvas.add_artist(patch)
 
-    def letterings(self, letterings: Iterable[Lettering]) -> None:
+    def letterings(self, letterings: Iterable[Lettering], title: str = "") -> None:
         """Write text as it stands; a dollar sign is a dollar sign."""
         for text in letterings:
             self.layer += 1
-            self.canvas.text(
+            written = self.canvas.text(
                 text.x,
                 text.y,
                 text.text,
@@ -162,6 +179,14 @@ class _Pen:
                 parse_math=False,
                 zorder=self.layer,
             )
+            self.entitle(written, title)
+
+    def entitle(self, artist: Any, title: str) -> None:
+        """Remember the title of one drawn thing, by the name of its group in the SVG."""
+        if title:
+            name = f"item-{len(self.titles) + 1}"
+            self.titles[name] = title
+            artist.set_gid(name)
 
 
 def _closed(points: tuple[Point, ...]) -> list[Point]:

@@ -1,4 +1,5 @@
-"""Harnesses for the drawing tests, built from the model's records. All data invented."""
+"""Harnesses for the drawing tests, built from the model's records: rows of the library, the rest
+invented for the picture's sake."""
 
 from __future__ import annotations
 
@@ -11,7 +12,7 @@ from circuitcheck.model.connector import Connector
 from circuitcheck.model.fuse import Fuse
 from circuitcheck.model.ground import Frame, FrameBond, GroundStud
 from circuitcheck.model.harness import Harness, Part
-from circuitcheck.model.library import ConductorRow, ContactRow, FuseRow, InsulationRow
+from circuitcheck.model.library import FuseRow
 from circuitcheck.model.solenoid_coil import Moves, SolenoidCoil, Suppression
 from circuitcheck.model.splice import Splice
 from circuitcheck.model.supply_tap import SupplyTap, Upstream
@@ -19,33 +20,14 @@ from circuitcheck.model.switch import Interlock, SwitchContact, SwitchHandle
 from circuitcheck.model.terminal import Terminal
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.model.wire import Wire
+from circuitcheck.read.library_tables import read_library
 
 ONE = Band.exact(1.0)
 PRESENT_LOAD = Band(0.0, 2.0, 4.0)
-CONDUCTOR = ConductorRow(
-    name="16 AWG",
-    source="invented",
-    how="memory",
-    system="SAE",
-    area_min_mm2=1.1,
-    area_mm2=1.3,
-    resistance_ohm_per_m=ONE,
-)
-INSULATION = InsulationRow(
-    name="PVC 105", source="invented", how="memory", temperature_c=105.0, short_circuit_c=160.0
-)
-CONTACT = ContactRow(
-    name="2.8 mm sealed",
-    source="invented",
-    how="memory",
-    kind="blade",
-    sealed=True,
-    resistance_ohm=ONE,
-    rated_current_a=10.0,
-    area_min_mm2=0.5,
-    area_max_mm2=2.5,
-    plating="tin",
-)
+LIBRARY = read_library()
+CONDUCTOR = LIBRARY.conductor("16 AWG")
+INSULATION = LIBRARY.insulation("PVC 105")
+CONTACT = LIBRARY.contact("2.8 mm sealed")
 
 
 def terminal(text: str) -> Terminal:
@@ -83,19 +65,7 @@ def battery(name: str = "BAT") -> Battery:
 
 
 def fuse_row(rating_a: float = 5.0) -> FuseRow:
-    return FuseRow(
-        name=f"{rating_a:g} A",
-        source="invented",
-        how="memory",
-        style="blade",
-        rating_a=rating_a,
-        resistance_ohm=ONE,
-        drop_at_rated_v=0.1,
-        melting_i2t_a2s=None,
-        colour="",
-        voltage_rating_v=32.0,
-        breaking_capacity_a=1000.0,
-    )
+    return LIBRARY.fuse("blade", rating_a)
 
 
 def tap(
