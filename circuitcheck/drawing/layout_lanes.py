@@ -12,6 +12,9 @@ from dataclasses import dataclass, field
 from circuitcheck.drawing.layout_columns import Columns
 from circuitcheck.drawing.layout_graph import Edge, Node
 
+GROUNDS = ("frame", "ground stud")
+"""Kinds of part that belong at the foot of the drawing."""
+
 
 @dataclass(eq=False)
 class Slot:

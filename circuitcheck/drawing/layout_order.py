@@ -9,7 +9,7 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right, insort
 from collections.abc import Sequence
 
-from circuitcheck.drawing.layout_lanes import Hop, Lanes, Slot
+from circuitcheck.drawing.layout_lanes import GROUNDS, Hop, Lanes, Slot
 
 _SWEEPS = 12
 _EXCHANGE_ROUNDS = 20
@@ -45,6 +45,11 @@ def returns_above(layers: Sequence[Sequence[Slot]]) -> int:
             else:
                 count += above
     return count
+
+
+def _is_ground(slot: Slot) -> bool:
+    node = slot.node or (slot.edge.end if slot.edge else None)
+    return node is not None and node.kind in GROUNDS
 
 
 def _is_return(slot: Slot) -> bool:
@@ -84,12 +89,12 @@ def _turn_crossings(lanes: Lanes, place: dict[int, int]) -> int:
 
 
 def _feed_over_return(lanes: Lanes) -> list[list[Slot]]:
-    """File order, everything of the feed above everything of the return.
+    """File order, everything of the feed above everything of the return, grounds lowest.
 
     At the coils the returns lie in reverse, so that their turns nest.
     """
 
-    layers = [sorted(layer, key=_is_return) for layer in lanes.layers]
+    layers = [sorted(layer, key=lambda s: (_is_return(s), _is_ground(s))) for layer in lanes.layers]
     layers[0].sort(key=_at_supply)
     coils = {back.number: layers[-1].index(coil) for coil, back in lanes.turns}
     layers[-1].sort(key=lambda slot: (slot.number in coils, -coils.get(slot.number, 0)))

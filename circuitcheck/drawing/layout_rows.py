@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from circuitcheck.drawing.layout_lanes import Hop, Lanes, Slot
+from circuitcheck.drawing.layout_lanes import GROUNDS, Hop, Lanes, Slot
 
 GRID_MM = 1.25
 """Half the module of IEC 60617; every row lies on it, so that two rows are one or clearly apart."""
@@ -23,6 +23,7 @@ _STEP_MM = 6.0
 _SMALL_STEP_MM = 10.0
 _STEPS_TRIED = 12
 _METAL_WEIGHT = 3
+_GROUND_WEIGHT = 0.5
 _METAL, _INNER, _ALONE, _BRANCH = range(4)
 
 _Key = tuple[int, int]
@@ -89,17 +90,20 @@ def _is_wire_at_stud(hop: Hop) -> bool:
 
 
 def _cost(lanes: Lanes, rows: Mapping[int, float]) -> float:
-    """Length of all upright lines, of each bend as a reader would weigh it, of stretched groups."""
+    """Length of upright lines, bends as a reader weighs them, stretched groups, raised grounds."""
     cost = 0.0
     for hop in (hop for gap in lanes.hops for hop in gap):
         rise = _rise(hop, rows)
         if rise:
             small = _SMALL_STEP_MM if rise < _STEP_MM else 0.0
             cost += (rise + _BEND_MM + small) * (_METAL_WEIGHT if hop.edge.metal else 1)
+    lowest = max(rows.values(), default=0.0)
     spans: dict[str, list[float]] = {}
     for layer in lanes.layers:
         for slot in layer:
             spans.setdefault(slot.group, []).append(rows[slot.number])
+            if slot.node is not None and slot.node.kind in GROUNDS:
+                cost += _GROUND_WEIGHT * (lowest - rows[slot.number])
     return cost + sum(max(span) - min(span) for span in spans.values())
 
 

@@ -151,7 +151,7 @@ def _title_block(sheet: Sheet, harness: Harness) -> tuple[list[Stroke], list[Let
         (left, 14.2, "File", shortened(harness.file.replace("\\", "/").split("/")[-1], 32)),
         (first, 14.2, "Revision", shortened(harness.revision or "–", 10)),
         (second, 14.2, "System", system),
-        (left, 20.7, "Drawn for", shortened(harness.author or "–", 28)),
+        (left, 20.7, "Author", shortened(harness.author or "–", 28)),
         (first, 20.7, "Size", sheet.name),
         (second, 20.7, "Sheet", "1 of 1"),
     )
