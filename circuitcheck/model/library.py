@@ -11,12 +11,14 @@ from typing import TypeVar
 from circuitcheck.errors import LibraryError
 from circuitcheck.model.library_part_rows import (
     ContactRatingRow,
+    ConverterRow,
     DiodeRow,
     FrameBondRow,
     LampRow,
     LedRow,
     MaterialRow,
     PlatingPairRow,
+    PullHoldCoilRow,
     RelayRow,
     SocketCavityRow,
     SocketRow,
@@ -49,6 +51,7 @@ __all__ = [
     "ConductorRow",
     "ContactRatingRow",
     "ContactRow",
+    "ConverterRow",
     "DiodeRow",
     "FactorRow",
     "FrameBondRow",
@@ -61,6 +64,7 @@ __all__ = [
     "LimitRow",
     "MaterialRow",
     "PlatingPairRow",
+    "PullHoldCoilRow",
     "RelayRow",
     "Row",
     "SearchHit",
@@ -110,6 +114,8 @@ class Library:
     limits: Mapping[str, LimitRow]
     contact_ratings: tuple[ContactRatingRow, ...]
     relays: Mapping[str, RelayRow]
+    pull_hold_coils: Mapping[str, PullHoldCoilRow]
+    converters: Mapping[str, ConverterRow]
     switches: Mapping[str, SwitchRow]
     lamps: Mapping[str, LampRow]
     leds: Mapping[str, LedRow]
@@ -147,6 +153,14 @@ class Library:
     def relay(self, name: str) -> RelayRow:
         """Return the relay or contactor, e.g. `mini relay changeover, 12 V`."""
         return _look_up(self.relays, name, "relays")
+
+    def pull_hold_coil(self, name: str) -> PullHoldCoilRow:
+        """Return the coil of two windings, e.g. `engine stop solenoid, 12 V`."""
+        return _look_up(self.pull_hold_coils, name, "pull_hold_coils")
+
+    def converter(self, name: str) -> ConverterRow:
+        """Return the converter, e.g. `24 V to 12 V, 10 A`."""
+        return _look_up(self.converters, name, "converters")
 
     def switch(self, name: str) -> SwitchRow:
         """Return the switch or isolator, e.g. `rocker switch` or `battery isolator`."""
@@ -257,6 +271,8 @@ class Library:
         yield "supply", tuple(self.supplies.values())
         yield "limits", tuple(self.limits.values())
         yield "relays", tuple(self.relays.values())
+        yield "pull_hold_coils", tuple(self.pull_hold_coils.values())
+        yield "converters", tuple(self.converters.values())
         yield "switches", tuple(self.switches.values())
         yield "contact_ratings", self.contact_ratings
         yield "lamps", tuple(self.lamps.values())

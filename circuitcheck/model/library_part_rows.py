@@ -64,6 +64,39 @@ class RelayRow(Row):
 
 
 @dataclass(frozen=True, kw_only=True)
+class PullHoldCoilRow(Row):
+    """One coil with a strong winding that pulls and a weak one that holds, both at 20 degC.
+
+    `cut_out` is what takes the pull winding off: `internal switch` or `outside timer`. It stands
+    current for `longest_pull_s`. Fractions are of rated voltage; heat is that of holding.
+    """
+
+    rated_v: float
+    pull_ohm: Band
+    hold_ohm: Band
+    longest_pull_s: float
+    cut_out: str
+    pull_in_fraction: float
+    highest_voltage_fraction: float
+    drop_out_fraction: Band
+    thermal_resistance_k_per_w: Band
+    thermal_time_constant_s: Band
+    temperature_class_c: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class ConverterRow(Row):
+    """One converter between system voltages; `idle_a` flows at its input without load."""
+
+    input_v: float
+    output_v: Band
+    output_ohm: Band
+    rated_a: float
+    efficiency_fraction: Band
+    idle_a: float
+
+
+@dataclass(frozen=True, kw_only=True)
 class SwitchRow(Row):
     """One trade type of switch or isolator (`kind`); `contact` is the material of its contact."""
 
@@ -148,7 +181,7 @@ class SocketCavityRow(Row):
 
 @dataclass(frozen=True, kw_only=True)
 class SocketRow(Row):
-    """One trailer socket; `cavities` in order, all of them."""
+    """One trailer socket; `contact` names its contact family, `cavities` are in order."""
 
     system_v: float
     contact: str

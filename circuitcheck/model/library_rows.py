@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from circuitcheck.model.tolerance_band import Band
@@ -68,7 +69,11 @@ class FactorRow(Row):
 
 @dataclass(frozen=True, kw_only=True)
 class FuseRow(Row):
-    """One fuse; resistance from cold and unloaded to hot at rated current."""
+    """One fuse; resistance from cold and unloaded to hot at rated current.
+
+    `clip` names the contact of its holder, at each end. `voltage_rating_v` and
+    `breaking_capacity_a` are for direct current, None where no source gives them.
+    """
 
     style: str
     rating_a: float
@@ -76,8 +81,9 @@ class FuseRow(Row):
     drop_at_rated_v: float
     melting_i2t_a2s: float | None
     colour: str
-    voltage_rating_v: float
-    breaking_capacity_a: float
+    clip: str
+    voltage_rating_v: float | None
+    breaking_capacity_a: float | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -87,6 +93,16 @@ class FuseOpeningBand(Row):
     percents: tuple[float, ...]
     min_s: tuple[float, ...]
     max_s: tuple[float, ...]
+
+    @property
+    def holds_percent(self) -> float:
+        """Highest listed percent of the rating at which the style does not have to open."""
+        return max(p for p, t in zip(self.percents, self.max_s, strict=True) if math.isinf(t))
+
+    @property
+    def opens_percent(self) -> float:
+        """Lowest listed percent of the rating at which the style is sure to open."""
+        return min(p for p, t in zip(self.percents, self.max_s, strict=True) if math.isfinite(t))
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -94,6 +94,43 @@ def _ratings(c: Cells, ratings: Ratings) -> tuple[p.ContactRatingRow, ...]:
     return ratings.get(group, ())
 
 
+def pull_hold_coil(c: Cells) -> p.PullHoldCoilRow:
+    """Return one coil of two windings; the pull winding is the stronger."""
+    pull, hold = (c.spread(f"{w}_ohm", "tolerance_percent") for w in ("pull", "hold"))
+    if pull.upper >= hold.lower:
+        raise c.fail("pull_ohm", "must be below hold_ohm, tolerance included")
+    return p.PullHoldCoilRow(
+        **c.provenance(),
+        rated_v=c.above_zero("rated_v"),
+        pull_ohm=pull,
+        hold_ohm=hold,
+        longest_pull_s=c.above_zero("longest_pull_s"),
+        cut_out=c.word("cut_out", ("internal switch", "outside timer")),
+        pull_in_fraction=c.share("pull_in_fraction"),
+        highest_voltage_fraction=c.above_zero("highest_voltage_fraction"),
+        drop_out_fraction=c.three("drop_out", "fraction"),
+        thermal_resistance_k_per_w=c.three("thermal_resistance", "k_per_w"),
+        thermal_time_constant_s=c.three("thermal_time_constant", "s"),
+        temperature_class_c=c.above_zero("temperature_class_c"),
+    )
+
+
+def converter(c: Cells) -> p.ConverterRow:
+    """Return one converter; it gives out less power than it takes."""
+    efficiency = c.three("efficiency", "fraction")
+    if efficiency.upper >= 1.0:
+        raise c.fail("efficiency_upper_fraction", f"got {efficiency.upper:g}, must be below 1")
+    return p.ConverterRow(
+        **c.provenance(),
+        input_v=c.above_zero("input_v"),
+        output_v=c.three("output", "v"),
+        output_ohm=c.three("output", "mohm", factor=MILLI),
+        rated_a=c.above_zero("rated_a"),
+        efficiency_fraction=efficiency,
+        idle_a=c.not_negative("idle_a"),
+    )
+
+
 def switch(c: Cells, ratings: Ratings) -> p.SwitchRow:
     """Return one switch or isolator."""
     return p.SwitchRow(

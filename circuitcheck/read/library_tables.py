@@ -58,6 +58,8 @@ def read_library(folder: Path | None = None) -> m.Library:
         limits=_by_name(table("limits", _limit)),
         contact_ratings=ratings,
         relays=_by_name(table("relays", partial(parts.relay, ratings=by_group))),
+        pull_hold_coils=_by_name(table("pull_hold_coils", parts.pull_hold_coil)),
+        converters=_by_name(table("converters", parts.converter)),
         switches=_by_name(table("switches", partial(parts.switch, ratings=by_group))),
         lamps=_by_name(table("lamps", parts.lamp)),
         leds=_by_name(table("leds", parts.led)),
@@ -151,8 +153,9 @@ def _fuse(c: Cells) -> m.FuseRow:
         drop_at_rated_v=drop,
         melting_i2t_a2s=c.number_or_none("melting_i2t_a2s"),
         colour=c.text("colour"),
-        voltage_rating_v=c.above_zero("voltage_rating_v"),
-        breaking_capacity_a=c.above_zero("breaking_capacity_a"),
+        clip=c.text("clip"),
+        voltage_rating_v=c.above_zero_or_none("voltage_rating_v"),
+        breaking_capacity_a=c.above_zero_or_none("breaking_capacity_a"),
     )
 
 

@@ -23,6 +23,7 @@ from circuitcheck.read.forms import (
     TerminalName,
     Word,
 )
+from circuitcheck.read.fuse_style import FuseStyle
 from circuitcheck.read.quantities import AREAS, Amount, Gauge, Range, Spread
 from circuitcheck.read.references import Cavity, LibraryRow, TerminalRef
 from circuitcheck.units import (
@@ -121,7 +122,7 @@ FUSE = (
     ZONE_OF_PART,
     Field("rating", AMPERES, "number printed on the fuse", required=True,
           measure="read the number printed on the fuse"),
-    Field("style", Word(("blade", "mini blade")), "style of fuse",
+    Field("style", FuseStyle(), "style of fuse",
           required=True, measure="compare the fuse with `circuitcheck library fuse`"),
     Field("element_resistance", Spread(Amount(RESISTANCE, 0.0, 10.0, above=True)),
           "cold and unloaded to hot at rated current",

@@ -8,9 +8,19 @@ PRINTED = {
     "18 AWG": (10, 10, 15, 20, 20, 25, 25), "16 AWG": (15, 15, 20, 25, 25, 30, 35),
     "14 AWG": (20, 20, 25, 30, 35, 40, 45), "12 AWG": (25, 25, 35, 40, 45, 50, 55),
     "10 AWG": (40, 40, 50, 55, 60, 70, 70), "8 AWG": (55, 65, 70, 70, 80, 90, 100),
+    "6 AWG": (80, 95, 100, 100, 120, 125, 135), "4 AWG": (105, 125, 130, 135, 160, 170, 180),
+    "2 AWG": (140, 170, 175, 180, 210, 225, 240), "1 AWG": (165, 195, 210, 210, 245, 265, 280),
+    "1/0 AWG": (195, 230, 245, 245, 285, 305, 325),
+    "2/0 AWG": (225, 265, 285, 285, 330, 355, 370),
+    "3/0 AWG": (260, 310, 330, 330, 385, 410, 430),
+    "4/0 AWG": (300, 360, 385, 385, 445, 475, 510),
 }  # fmt: skip
 # 105 degC wire inside engine spaces, as printed beside the rule
-ENGINE_105 = {"18 AWG": 17, "16 AWG": 21, "14 AWG": 30, "12 AWG": 38, "10 AWG": 51, "8 AWG": 68}
+ENGINE_105 = {
+    "18 AWG": 17, "16 AWG": 21, "14 AWG": 30, "12 AWG": 38, "10 AWG": 51, "8 AWG": 68,
+    "6 AWG": 102, "4 AWG": 136, "2 AWG": 178, "1 AWG": 208, "1/0 AWG": 242, "2/0 AWG": 280,
+    "3/0 AWG": 327, "4/0 AWG": 378,
+}  # fmt: skip
 
 WHOLE = "printed in whole amperes"
 
@@ -19,8 +29,9 @@ def comparisons(library):
     rows = []
     for size, currents in PRINTED.items():
         for insulation, current in zip(CLASSES, currents, strict=True):
-            ours = library.ampacity_row(size, insulation).current_a
-            rows.append(("ampacity", f"{size} {insulation} A", str(current), ours))
+            for name in (size, f"{size} (AWG area)"):
+                ours = library.ampacity_row(name, insulation).current_a
+                rows.append(("ampacity", f"{name} {insulation} A", str(current), ours))
     factor = library.engine_space_factor("PVC 105").factor
     for size, inside in ENGINE_105.items():
         ours = library.ampacity_row(size, "PVC 105").current_a * factor

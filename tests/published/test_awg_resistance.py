@@ -11,6 +11,11 @@ PRINTED = {
     24: "25.67",
 }  # fmt: skip
 THOUSAND_FEET_M = 304.8
+SIZES = (24, 22, 20, 18, 16, 14, 12, 10, 8, 6, 4, 2, 1, 0, -1, -2, -3)
+
+
+def name(gauge):
+    return f"{gauge} AWG" if gauge > 0 else f"{1 - gauge}/0 AWG"
 
 
 def comparisons(library):
@@ -19,8 +24,8 @@ def comparisons(library):
         ours = wire_resistance_ohm(THOUSAND_FEET_M, awg_area_mm2(gauge), 20.0)
         digits = (0.05, "four significant digits")
         rows.append(("formula wire_resistance", f"{gauge} AWG ohm/kft", printed, ours, *digits))
-    for gauge in (24, 22, 20, 18, 16, 14, 12, 10, 8):
-        row = library.conductor(f"{gauge} AWG (AWG area)")
+    for gauge in SIZES:
+        row = library.conductor(f"{name(gauge)} (AWG area)")
         ours = row.resistance_ohm_per_m.nominal * THOUSAND_FEET_M
         rows.append(
             (
@@ -40,8 +45,8 @@ def test_printed_value(comparison):
 
 
 def test_lower_end_is_below_solid_copper_and_vehicle_wire_above_it(library):
-    for gauge in (24, 22, 20, 18, 16, 14, 12, 10, 8):
+    for gauge in SIZES:
         solid = float(PRINTED[gauge]) / THOUSAND_FEET_M
-        assert library.conductor(f"{gauge} AWG (AWG area)").resistance_ohm_per_m.lower < solid
-        vehicle = library.conductor(f"{gauge} AWG").resistance_ohm_per_m
+        assert library.conductor(f"{name(gauge)} (AWG area)").resistance_ohm_per_m.lower < solid
+        vehicle = library.conductor(name(gauge)).resistance_ohm_per_m
         assert vehicle.lower < solid < vehicle.nominal

@@ -40,8 +40,13 @@ def test_printed_value(comparison):
 
 
 def test_a_hot_fuse_is_worth_less(library):
-    points = sorted(library.fuse_rerating, key=lambda row: row.at)
-    factors = [row.factor for row in points]
-    assert factors == sorted(factors, reverse=True)
-    assert points[0].at <= -40.0
-    assert points[-1].at >= 105.0
+    styles = {row.name.split(" at ")[0] for row in library.fuse_rerating}
+    for style in styles:
+        own = [row for row in library.fuse_rerating if row.name.split(" at ")[0] == style]
+        points = sorted(own, key=lambda row: row.at)
+        factors = [row.factor for row in points]
+        assert factors == sorted(factors, reverse=True)
+        assert points[0].at <= -40.0
+        assert points[-1].at >= 105.0
+    for band in library.fuse_opening_bands.values():
+        assert [style for style in styles if band.name.endswith(style)]

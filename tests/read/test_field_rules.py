@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import pytest
+from circuitcheck.read.fuse_style import FuseStyle
 
 from circuitcheck import read_library
 from circuitcheck.model.harness import Part
 from circuitcheck.read.coil_rules import CLASSES
 from circuitcheck.read.field_rules import FIELDS
 from circuitcheck.read.fields import Field, TableOf
-from circuitcheck.read.forms import Either, ListOf, OneOrMore, Word
+from circuitcheck.read.forms import Either, ListOf, OneOrMore
 from circuitcheck.read.harness_file import BUILDERS
 from circuitcheck.read.part_rules import KINDS_NOT_YET, PART_FIELDS
+from circuitcheck.read.reading import Gap, Place, Reading
 from circuitcheck.read.references import COLOUR_WORDS
+from circuitcheck.read.toml_source import TomlSource
 
 INNER = (TableOf, ListOf, OneOrMore, Either)
 
@@ -53,9 +56,15 @@ def test_every_kind_of_the_model_has_fields_and_a_builder() -> None:
 
 
 def test_styles_are_those_of_the_library() -> None:
+    library = read_library()
     style = next(field for field in PART_FIELDS["fuse"] if field.key == "style")
-    assert isinstance(style.form, Word)
-    assert set(style.form.words) == {row.style for row in read_library().fuses.values()}
+    assert isinstance(style.form, FuseStyle)
+    place = Place(Reading(TomlSource("f.toml", {}, {}), library), ("part", "F1", "style"))
+    for row in library.fuses.values():
+        assert style.form.read(row.style, place) == row.style
+    assert not place.reading.problems
+    assert style.form.read("blades", place) is Gap.BROKEN
+    assert "blade" in place.reading.problems[0].right
 
 
 def test_colour_codes_of_iec_60757() -> None:
