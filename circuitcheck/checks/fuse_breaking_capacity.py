@@ -38,6 +38,9 @@ def _breaking(case: Case, fuse: Fuse) -> Finding:
         short = case.shorts.at_fuse_load(fuse.name)
     except CircuitcheckError as error:
         return Finding(NAME, fuse.name, NOT_JUDGED, STRONGEST, str(error), sources=sources)
+    if fuse.row.breaking_capacity_a is None:
+        unknown = _not_known(fuse, "breaking capacity")
+        return Finding(NAME, fuse.name, NOT_JUDGED, STRONGEST, unknown, sources=sources)
     battery = case.harness.battery
     return Finding(
         check=NAME,
@@ -59,6 +62,9 @@ def _breaking(case: Case, fuse: Fuse) -> Finding:
 
 def _voltage(case: Case, fuse: Fuse) -> Finding:
     highest_v = case.harness.conditions.running_v().upper
+    if fuse.row.voltage_rating_v is None:
+        unknown = _not_known(fuse, "voltage rating")
+        return Finding(NAME, fuse.name, NOT_JUDGED, VOLTAGE, unknown, sources=(fuse.row.source,))
     return Finding(
         check=NAME,
         subject=fuse.name,
@@ -70,6 +76,13 @@ def _voltage(case: Case, fuse: Fuse) -> Finding:
         unit="V",
         conditions=("highest voltage at the battery posts",),
         sources=(fuse.row.source,),
+    )
+
+
+def _not_known(fuse: Fuse, what: str) -> str:
+    return (
+        f"no source gives the {what} of a {fuse.row.style} fuse on direct current: look for it in "
+        f"its data sheet and give it as {what.replace(' ', '_')}"
     )
 
 

@@ -68,15 +68,24 @@ def build_fuse(given: Given, context: PartContext) -> Fuse | None:
             f"there is no {style} fuse of {text(rating_a, 'A')}", f"Ratings in A: {ratings}."
         )
         return None
-    volts, amperes = row.voltage_rating_v, row.breaking_capacity_a
     row = replace(
         row,
-        voltage_rating_v=given.usual("voltage_rating", float, volts, text(volts, "V")),
-        breaking_capacity_a=given.usual("breaking_capacity", float, amperes, text(amperes, "A")),
+        voltage_rating_v=_rating(given, "voltage_rating", row.voltage_rating_v, "V"),
+        breaking_capacity_a=_rating(given, "breaking_capacity", row.breaking_capacity_a, "A"),
         resistance_ohm=from_row(given, "element_resistance", [row.resistance_ohm], "ohm"),
     )
-    clip = contact_band(given, "clip_resistance", "fuse clip")
+    clip = contact_band(given, "clip_resistance", row.clip)
     return Fuse(given.subject, context.zone, row, row.resistance_ohm, clip)
+
+
+def _rating(given: Given, key: str, of_row: float | None, unit: str) -> float | None:
+    """Return a rating of the fuse, else that of its row; what neither knows is recorded."""
+    if of_row is not None:
+        return given.usual(key, float, of_row, text(of_row, unit))
+    stated = given.optional(key, float)
+    if stated is None:
+        given.assume(key, "not known for direct current: not judged")
+    return stated
 
 
 def build_supply_tap(given: Given, context: PartContext) -> SupplyTap | None:
@@ -125,7 +134,7 @@ def _upstream(given: Given, context: PartContext) -> Upstream | None:
         present_load_a=_present_load(given),
         key_contact_ohm=contact_ohm,
         key_contact_rated_a=rated_a,
-        clip_ohm=contact_band(given, "clip_resistance", "fuse clip"),
+        clip_ohm=contact_band(given, "clip_resistance", fuse.clip if fuse else "fuse clip"),
         zone=_upstream_zone(given, context),
     )
 

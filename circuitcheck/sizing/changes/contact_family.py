@@ -24,7 +24,7 @@ def ladders(case: Case, finding: Finding) -> Iterator[Ladder]:
         return
     own = part.contact
     for row in sorted(case.library.contacts.values(), key=_size):
-        if (row.kind, row.sealed) != (own.kind, own.sealed) or row.name == own.name:
+        if not _is_like(row, own) or row.name == own.name:
             continue
         if finding.unit != AREA and _size(row) <= _size(own):
             continue
@@ -33,6 +33,11 @@ def ladders(case: Case, finding: Finding) -> Iterator[Ladder]:
         yield Ladder(
             f"{part.name} with other contacts", (Change(words, with_part(case.harness, other)),)
         )
+
+
+def _is_like(row: ContactRow, own: ContactRow) -> bool:
+    """Return whether a family could stand in: joint, sealing and plating stay what they are."""
+    return (row.kind, row.sealed, row.plating) == (own.kind, own.sealed, own.plating)
 
 
 def _size(row: ContactRow) -> tuple[float, float]:

@@ -119,10 +119,11 @@ def _takes(row: ContactRow, areas_mm2: Sequence[float]) -> bool:
 
 
 def _family(library: Library, own: ContactRow, areas_mm2: Sequence[float]) -> ContactRow | None:
-    """Return the smallest family of the same kind and sealing that takes all wires."""
+    """Return the smallest family of the same kind, sealing and plating that takes all wires."""
     fitting = (
         row
         for row in library.contacts.values()
-        if (row.kind, row.sealed) == (own.kind, own.sealed) and _takes(row, areas_mm2)
+        if (row.kind, row.sealed, row.plating) == (own.kind, own.sealed, own.plating)
+        and _takes(row, areas_mm2)
     )
     return min(fitting, key=lambda row: row.area_max_mm2 or 0.0, default=None)
