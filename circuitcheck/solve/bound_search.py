@@ -32,7 +32,8 @@ LOT = 8192
 class Network:
     """Shape of one network: n nodes, branches a[i] to b[i], source (+) and reference (-) node.
 
-    Compile once, solve often. Raises ValueError as `EliminationPlan` does.
+    Compile once, solve often. `extended` keeps what was compiled of it with curves added, by the
+    curves' ends. Raises ValueError as `EliminationPlan` does.
     """
 
     def __init__(
@@ -44,6 +45,7 @@ class Network:
         reference: int,
     ) -> None:
         self.plan = EliminationPlan(n_nodes, a, b, (source, reference))
+        self.extended: dict[tuple[tuple[int, int], ...], object] = {}
         self._groups: dict[tuple[int, int], list[Group] | None] = {}
 
     @cached_property

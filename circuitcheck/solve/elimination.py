@@ -19,6 +19,7 @@ accuracy without subtraction: Grassmann, Taksar, Heyman, Operations Research 33 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -55,7 +56,8 @@ class EliminationPlan(CompiledShape):
     ) -> None:
         super().__init__(n_nodes, a, b, kept)
         self.source, self.reference = kept
-        self.floating = self._find_floating()
+        fed = [self.islands[self.source], self.islands[self.reference]]
+        self.floating = ~np.isin(self.islands, fed)
 
     def solve(
         self,
@@ -119,7 +121,9 @@ class EliminationPlan(CompiledShape):
             out[:, :, part] = volts * g[:, None, part]
         return out[:, :, 0] if is_flat else out
 
-    def _find_floating(self) -> npt.NDArray[np.bool_]:
+    @cached_property
+    def islands(self) -> IntArray:
+        """Number of the connected part that each node lies in, (n,)."""
         parent = list(range(self.n_nodes))
 
         def root(k: int) -> int:
@@ -130,8 +134,7 @@ class EliminationPlan(CompiledShape):
 
         for u, v in zip(self.a.tolist(), self.b.tolist(), strict=True):
             parent[root(u)] = root(v)
-        fed = {root(self.source), root(self.reference)}
-        return np.array([root(k) not in fed for k in range(self.n_nodes)])
+        return np.array([root(k) for k in range(self.n_nodes)], dtype=np.intp)
 
     def _prepare(
         self, conductance: npt.ArrayLike, source_v: npt.ArrayLike, injected_a: npt.ArrayLike | None

@@ -1,13 +1,13 @@
-"""Certified ranges of one network over its box, and how far shared temperatures leave them open.
+"""Certified ranges of one network over its box, each with the gap that is left.
 
 The box takes every resistance as its own variable, but wires in one zone share its air. Each bound
-is therefore compared with what all-hot and all-cold reach at the same contacts and tolerances; the
-better of the two can really happen, and the distance to it is part of the gap.
+is therefore compared with what its corner gives with the air of each zone cold or hot as a whole;
+the best of these can really happen, and the distance to it is part of the gap.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -16,30 +16,27 @@ import numpy as np
 from circuitcheck.circuit.netlist import Network
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.solve import bounds
+from circuitcheck.solve.active_curves import ActiveCurve, conducting_curves, curve_ends
 from circuitcheck.solve.box import Box, FloatArray, IntArray
 from circuitcheck.solve.corner_search import EndArray
-from circuitcheck.solve.diode_bounds import BandedDiodeNetwork, DiodeBoundsResult
-from circuitcheck.solve.diodes import StraightDiode
+from circuitcheck.solve.corner_values import CornerValues, Pick
+from circuitcheck.solve.curve_bounds import CurveBoundsResult, with_curves
+from circuitcheck.solve.curves import Reach
 from circuitcheck.solve.elimination import NetworkSolution
-from circuitcheck.solve.power_bounds import bound_powers
-from circuitcheck.solve.solution import Range
+from circuitcheck.solve.power_bounds import bound_powers, power_ends
+from circuitcheck.solve.solution import BLOCKED, Range
 
 NEGLIGIBLE = 1e-4
 """Share of a bound; a gap below it is left out."""
-ROUNDING = 1e-12
-"""Volts or amperes that a solution of nothing at all may leave."""
-LEAST_FORWARD_V = 0.2
-"""A silicon junction carries nothing to speak of below this, even hot."""
-FORWARD_DROP_V = Band(0.4, 0.7, 0.9)
-FORWARD_SLOPE_OHM = Band(0.002, 0.01, 0.05)
-"""A silicon rectifier of 1 A to 10 A, hot to cold: common practice, no source."""
-FORWARD_DROP = (FORWARD_DROP_V.lower, FORWARD_DROP_V.nominal, FORWARD_DROP_V.upper)
-FORWARD_SLOPE = (FORWARD_SLOPE_OHM.lower, FORWARD_SLOPE_OHM.nominal, FORWARD_SLOPE_OHM.upper)
+NO_BRANCH = np.zeros(0, dtype=np.intp)
 
 
 @dataclass(frozen=True)
 class Bounded:
-    """A range with the corners it was found at: ends (branches,) of -1, 0, +1 and the supply."""
+    """A range with the corners it was found at, and the supply there [V].
+
+    Ends are -1, 0, +1 for each branch, then for each active curve.
+    """
 
     range: Range
     ends_lower: EndArray
@@ -49,105 +46,71 @@ class Bounded:
 
 
 class NetworkRanges:
-    """Ranges of one network in one box, each group worked out when first asked for."""
+    """Ranges of one network in one box, each group worked out when first asked for.
 
-    def __init__(self, network: Network, shape: bounds.Network, box: Box, supply_v: Band) -> None:
+    `wider` are the ranges of a box that holds this one: what cannot conduct there cannot here.
+    `air_c` is the air of each zone, for zones tried cold and hot on their own.
+    """
+
+    def __init__(
+        self,
+        network: Network,
+        shape: bounds.Network,
+        box: Box,
+        supply_v: Band,
+        *,
+        wider: NetworkRanges | None = None,
+        air_c: Mapping[str, Band] | None = None,
+    ) -> None:
         self.network, self.shape, self.box, self.supply_v = network, shape, box, supply_v
+        self._wider, self._air_c = wider, air_c
+        self._reach: Reach | None = None
         self._between: dict[tuple[int, int], Bounded] = {}
-
-    @cached_property
-    def currents(self) -> list[Bounded]:
-        """Current of each branch [A]."""
-        every = np.arange(self._n_branches)
-        if self.conducting:
-            found = self._solve_with_diodes([], self.conducting).current.take(every)
-        else:
-            found = self._currents.current
-        return self._with_gap(found, lambda solved: solved.branch_a[every, every])
 
     def pinned(self, branch: int, resistance_ohm: float, temperature_c: float) -> NetworkRanges:
         """Return the ranges with one branch held at one resistance and temperature."""
         box = self.box.pinned(branch, resistance_ohm, temperature_c)
-        return NetworkRanges(self.network, self.shape, box, self.supply_v)
-
-    def largest_currents(self, branches: Sequence[int]) -> FloatArray:
-        """Largest magnitude of the current of some branches [A], shape (len(branches),)."""
-        wanted = np.asarray(branches, dtype=np.intp)
-        if self.conducting:
-            found = self._solve_with_diodes([], self.conducting).current.take(wanted)
-        else:
-            found = self._solve([], wanted).current
-        return np.asarray(np.maximum(np.abs(found.lower), np.abs(found.upper)))
+        return NetworkRanges(self.network, self.shape, box, self.supply_v, air_c=self._air_c)
 
     @cached_property
-    def powers(self) -> list[Range]:
-        """Power turned to heat in each branch [W].
-
-        With a conducting diode, largest current times largest voltage: above the true power.
-        """
-        if self.conducting:
-            return [
-                Range(
-                    amps.range.smallest() * volts.range.smallest(),
-                    abs(amps.range.nominal * volts.range.nominal),
-                    amps.range.largest() * volts.range.largest(),
-                    amps.range.largest() * volts.range.largest()
-                    - abs(amps.range.nominal * volts.range.nominal),
-                    "enclosure",
-                )
-                for amps, volts in zip(self.currents, self.across, strict=True)
-            ]
-        every = range(self._n_branches)
-        found = bound_powers(self.shape, self._currents, self.supply_v, list(every))
-        return [
-            Range(
-                found.band(k).lower,
-                found.band(k).nominal,
-                found.band(k).upper,
-                float(found.gap[k]),
-                found.method[k],
-            )
-            for k in every
-        ]
-
-    @cached_property
-    def conducting(self) -> tuple[StraightDiode, ...]:
-        """Bare diodes that may conduct somewhere in the box, each as a band of straight lines.
+    def active(self) -> tuple[ActiveCurve, ...]:
+        """The curves that may conduct somewhere in the box; lamps always may.
 
         A suppressor fitted the right way round is reverse-biased whatever the resistances are
         and has no part in the steady state; one that is reversed is a short.
         """
-        diodes = self.network.diodes
-        if not diodes or not self.network.live:
-            return ()
-        pairs = [(diode.anode, diode.cathode) for diode in diodes]
-        lines = [StraightDiode(*pair, FORWARD_DROP_V, FORWARD_SLOPE_OHM) for pair in pairs]
-        on: list[StraightDiode] = []
-        while True:
-            # One that conducts shifts what stands across the others: ask again until none joins.
-            found = self._solve_with_diodes(pairs, on) if on else self._solve(pairs, [])
-            more = [
-                line
-                for line, volts in zip(lines, found.voltage.upper, strict=True)
-                if line not in on and volts > LEAST_FORWARD_V
-            ]
-            if not more:
-                return tuple(on)
-            on += more
+        known = None if self._wider is None else self._wider.active
+
+        def most_v(pairs: Sequence[tuple[int, int]], on: Sequence[ActiveCurve]) -> FloatArray:
+            if not on:
+                return self._solve_linear(pairs, NO_BRANCH).voltage.upper
+            return self._solve_with(on, pairs, NO_BRANCH, None).voltage.upper
+
+        return conducting_curves(self.network, self.shape, known, most_v)
 
     @property
-    def _n_branches(self) -> int:
-        return len(self.network.branches)
+    def conducting(self) -> tuple[ActiveCurve, ...]:
+        """The diodes and LEDs that may conduct somewhere in the box."""
+        return tuple(one for one in self.active if not one.is_lamp)
 
     @cached_property
-    def _currents(self) -> bounds.BoundsResult:
-        return self._solve([], None)
+    def currents(self) -> list[Bounded]:
+        """Current of each branch, then of each of the network's curves [A]."""
+        count = len(self.network.branches) + len(self.active)
+
+        def amps(solved: NetworkSolution, k: IntArray) -> FloatArray:
+            return np.asarray(solved.branch_a[k, np.arange(k.size)])
+
+        found = self._currents.current
+        bounded = self._with_gap(found.take(np.arange(count)), amps)
+        return [self._blocked if n < 0 else bounded[n] for n in self._numbers]
 
     @cached_property
     def across(self) -> list[Bounded]:
-        """Voltage from start to end of each branch [V]."""
-        pairs = [(branch.start, branch.end) for branch in self.network.branches]
-        return self.between(pairs)
+        """Voltage from start to end of each branch, then of each of the network's curves [V]."""
+        network = self.network
+        pairs = [(branch.start, branch.end) for branch in network.branches]
+        return self.between(pairs + [(curve.start, curve.end) for curve in network.curves])
 
     @cached_property
     def nodes(self) -> list[Bounded]:
@@ -162,99 +125,152 @@ class NetworkRanges:
             self._between.update(zip(new, self._voltages(new), strict=True))
         return [self._between[pair] for pair in pairs]
 
-    def _solve(
-        self, pairs: Sequence[tuple[int, int]], branches: Sequence[int] | IntArray | None
-    ) -> bounds.BoundsResult:
-        lower, nominal, upper = self.box.resistance_ohm
-        return bounds.solve_bounds(
-            self.shape,
-            lower,
-            nominal,
-            upper,
-            self.supply_v,
-            list(pairs),
-            current_branches=branches,
-        )
+    def largest_currents(self, branches: Sequence[int]) -> FloatArray:
+        """Largest magnitude of the current of some branches [A], shape (len(branches),)."""
+        found = self._solve([], np.asarray(branches, dtype=np.intp)).current
+        return np.asarray(np.maximum(np.abs(found.lower), np.abs(found.upper)))
+
+    def solve_corner(
+        self, ends: EndArray, supply_v: FloatArray, temperature_c: FloatArray | None = None
+    ) -> NetworkSolution:
+        """Solve corners: ends (branches and active curves, k), supply (k,).
+
+        Branches are at temperatures (branches, k), or as warm as each at its own end is.
+        """
+        return self._corners.solve(ends, supply_v, temperature_c)
+
+    @cached_property
+    def powers(self) -> list[Range]:
+        """Power turned to heat in each branch, then in each of the network's curves [W].
+
+        With active curves, from the ranges of current and voltage: outside the true power.
+        """
+        found = self._currents
+        if isinstance(found, CurveBoundsResult):
+            return self._powers_from_ranges()
+        every = range(len(self.network.branches))
+        power = bound_powers(self.shape, found, self.supply_v, list(every))
+        linear = [Range(*_ends(power.band(k)), float(power.gap[k]), power.method[k]) for k in every]
+        return linear + [self._blocked.range for _ in self.network.curves]
+
+    def _powers_from_ranges(self) -> list[Range]:
+        low, high = self._power_reached()
+        ohm, numbers, out = self.box.resistance_ohm, self._numbers, []
+        for k, (amps, volts) in enumerate(zip(self.currents, self.across, strict=True)):
+            if numbers[k] < 0:
+                out.append(self._blocked.range)
+                continue
+            own = (ohm[0, k], ohm[2, k]) if k < ohm.shape[1] else None
+            lower, upper = power_ends(amps.range, volts.range, own)
+            nominal = abs(amps.range.nominal * volts.range.nominal)
+            gap = max(0.0, upper - float(high[k]), float(low[k]) - lower)
+            nominal = min(max(nominal, lower), upper)
+            out.append(Range(lower, nominal, upper, gap, "enclosure"))
+        return out
+
+    def _power_reached(self) -> tuple[FloatArray, FloatArray]:
+        """Least and greatest power that the corners of current and voltage reach."""
+        numbers = np.maximum(self._numbers, 0)
+
+        def watts(solved: NetworkSolution, k: IntArray) -> FloatArray:
+            column = np.arange(k.size)
+            at = numbers[k]
+            return np.asarray(solved.branch_a[at, column] * solved.branch_v[at, column])
+
+        reached = []
+        for bounded in (self.currents, self.across):
+            lower = np.stack([one.ends_lower for one in bounded], axis=1)
+            upper = np.stack([one.ends_upper for one in bounded], axis=1)
+            supply_lower = np.array([one.supply_lower_v for one in bounded])
+            supply_upper = np.array([one.supply_upper_v for one in bounded])
+            reached.append(self._corners.uniform(lower, supply_lower, watts))
+            reached.append(self._corners.uniform(upper, supply_upper, watts))
+        every = np.nan_to_num(np.concatenate(reached))
+        return every.min(axis=0), every.max(axis=0)
+
+    @cached_property
+    def _numbers(self) -> list[int]:
+        """Branch number in a solution of each element; -1 for a curve that never conducts."""
+        m = len(self.network.branches)
+        number = {one.name: m + j for j, one in enumerate(self.active)}
+        return [*range(m), *(number.get(curve.name, -1) for curve in self.network.curves)]
+
+    @property
+    def _blocked(self) -> Bounded:
+        ends = np.zeros(len(self.network.branches) + len(self.active), dtype=np.int8)
+        volts = self.supply_v.nominal
+        return Bounded(Range(0.0, 0.0, 0.0, 0.0, BLOCKED), ends, ends, volts, volts)
+
+    @cached_property
+    def _currents(self) -> bounds.BoundsResult | CurveBoundsResult:
+        return self._solve([], None)
 
     def _voltages(self, pairs: Sequence[tuple[int, int]]) -> list[Bounded]:
         plus = np.array([p for p, _ in pairs], dtype=np.intp)
         minus = np.array([q for _, q in pairs], dtype=np.intp)
-        if self.conducting:
-            found = self._solve_with_diodes(pairs, self.conducting).voltage
-        else:
-            found = self._solve(pairs, []).voltage
-        column = np.arange(len(pairs))
-        return self._with_gap(found, lambda v: v.node_v[plus, column] - v.node_v[minus, column])
 
-    def _solve_with_diodes(
-        self, pairs: Sequence[tuple[int, int]], diodes: Sequence[StraightDiode]
-    ) -> DiodeBoundsResult:
+        def apart(solved: NetworkSolution, k: IntArray) -> FloatArray:
+            column = np.arange(k.size)
+            return np.asarray(solved.node_v[plus[k], column] - solved.node_v[minus[k], column])
+
+        return self._with_gap(self._solve(pairs, NO_BRANCH).voltage, apart)
+
+    def _solve(
+        self, pairs: Sequence[tuple[int, int]], branches: IntArray | None
+    ) -> bounds.BoundsResult | CurveBoundsResult:
+        if not self.active:
+            return self._solve_linear(pairs, branches)
+        found = self._solve_with(self.active, pairs, branches, self._known_reach())
+        self._reach = found.reach
+        return found
+
+    def _solve_linear(
+        self, pairs: Sequence[tuple[int, int]], branches: IntArray | None
+    ) -> bounds.BoundsResult:
         lower, nominal, upper = self.box.resistance_ohm
-        shape = self._shape_with(diodes)
-        return shape.solve_bounds(lower, nominal, upper, self.supply_v, list(pairs))
+        return bounds.solve_bounds(
+            self.shape, lower, nominal, upper, self.supply_v, list(pairs),
+            current_branches=branches,
+        )  # fmt: skip
 
-    def _shape_with(self, diodes: Sequence[StraightDiode]) -> BandedDiodeNetwork:
-        network = self.network
-        return BandedDiodeNetwork(
-            len(network.node_names),
-            network.starts,
-            network.ends,
-            network.source,
-            network.reference,
-            diodes,
+    def _solve_with(
+        self,
+        curves: Sequence[ActiveCurve],
+        pairs: Sequence[tuple[int, int]],
+        branches: IntArray | None,
+        reach: Reach | None,
+    ) -> CurveBoundsResult:
+        lower, nominal, upper = self.box.resistance_ohm
+        return with_curves(self.shape, curve_ends(curves)).solve_bounds(
+            [one.curve for one in curves], lower, nominal, upper, self.supply_v, list(pairs),
+            current_branches=branches, reach=reach,
+        )  # fmt: skip
+
+    def _known_reach(self) -> Reach | None:
+        if self._reach is not None or self._wider is None or self._wider._reach is None:
+            return self._reach
+        place = {one.name: j for j, one in enumerate(self._wider.active)}
+        return self._wider._reach.take([place[one.name] for one in self.active])
+
+    @cached_property
+    def _corners(self) -> CornerValues:
+        return CornerValues(self.network, self.shape, self.box, self.active, self._air_c)
+
+    def _with_gap(self, found: bounds.BoundSet, pick: Pick) -> list[Bounded]:
+        """Compare each bound with the best that its own corner gives in shared air."""
+        low = self._corners.best(
+            found.corner_lower, found.source_lower_v, pick, -1, found.lower, NEGLIGIBLE
         )
-
-    def _with_gap(
-        self, found: bounds.BoundSet, pick: Callable[[NetworkSolution], FloatArray]
-    ) -> list[Bounded]:
-        """Compare each bound with what its own corner gives with all air cold, then all hot."""
-        low = self._reached(found.corner_lower, found.source_lower_v, pick).min(axis=0)
-        high = self._reached(found.corner_upper, found.source_upper_v, pick).max(axis=0)
+        high = self._corners.best(
+            found.corner_upper, found.source_upper_v, pick, 1, found.upper, NEGLIGIBLE
+        )
         out = []
         for k in range(len(found)):
             lower, upper = float(found.lower[k]), float(found.upper[k])
             apart = max(0.0, float(low[k]) - lower, upper - float(high[k]))
-            matters = apart > max(NEGLIGIBLE * max(abs(lower), abs(upper)), ROUNDING)
+            matters = apart > NEGLIGIBLE * max(abs(lower), abs(upper))
             out.append(_bounded(found, k, max(float(found.gap[k]), apart if matters else 0.0)))
         return out
-
-    def _reached(
-        self, ends: EndArray, supply_v: FloatArray, pick: Callable[[NetworkSolution], FloatArray]
-    ) -> FloatArray:
-        """Value of each quantity at its own corner with all air cold, then hot: (2, k).
-
-        A wire in hot air is then as warm as the corner's own currents make it.
-        """
-        cold, widest = self.box.temperature_c[0][:, None], self.box.temperature_c[2][:, None]
-        first = self._solve_corner(ends, supply_v, widest)
-        hot = np.minimum(widest, self._warm_c(first.branch_a[: self._n_branches]))
-        return np.array([pick(self._solve_corner(ends, supply_v, air)) for air in (cold, hot)])
-
-    def _warm_c(self, branch_a: FloatArray) -> FloatArray:
-        """Temperature of each branch in the hottest air at its currents, (branches, k) [degC]."""
-        air = np.array([branch.ambient_c.upper for branch in self.network.branches])
-        per_a2 = np.array(
-            [
-                np.inf if branch.heating_k_per_a2 is None else branch.heating_k_per_a2
-                for branch in self.network.branches
-            ]
-        )
-        with np.errstate(invalid="ignore"):  # nothing flows in a branch of unknown heating
-            return np.asarray(air[:, None] + np.nan_to_num(per_a2[:, None] * branch_a**2))
-
-    def _solve_corner(
-        self, ends: EndArray, supply_v: FloatArray, temperature_c: FloatArray
-    ) -> NetworkSolution:
-        """Solve the corners `ends` (branches and diodes, k), all branches at given temperatures."""
-        m = self._n_branches
-        rows, every = ends[:m].astype(np.intp) + 1, np.arange(m)[:, None]
-        resistance = self.box.corner(rows, every, temperature_c)
-        if not self.conducting:
-            return bounds.solve_corner(self.shape, resistance, supply_v)
-        at = ends[m:].astype(np.intp) + 1
-        drop, slope = np.array(FORWARD_DROP)[at], np.array(FORWARD_SLOPE)[at]
-        exact = self._shape_with(self.conducting).exact
-        return exact.solve_straight(1.0 / resistance, supply_v, drop, slope)
 
 
 def _bounded(found: bounds.BoundSet, k: int, gap: float) -> Bounded:
@@ -267,3 +283,7 @@ def _bounded(found: bounds.BoundSet, k: int, gap: float) -> Bounded:
         float(found.source_lower_v[k]),
         float(found.source_upper_v[k]),
     )
+
+
+def _ends(band: Band) -> tuple[float, float, float]:
+    return band.lower, band.nominal, band.upper

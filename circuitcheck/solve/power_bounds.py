@@ -20,6 +20,7 @@ from circuitcheck.model.tolerance_band import Band
 from circuitcheck.solve.bounds import BoundsResult, Network
 from circuitcheck.solve.corner_search import EndArray, ResistanceBox, group_corners
 from circuitcheck.solve.elimination_order import FloatArray, IntArray
+from circuitcheck.solve.solution import Range
 
 
 @dataclass(frozen=True)
@@ -43,6 +44,20 @@ class PowerBounds:
         """Return one power as a Band."""
         lower, upper = float(self.lower[number]), float(self.upper[number])
         return Band(lower, min(max(float(self.nominal[number]), lower), upper), upper)
+
+
+def power_ends(
+    amps: Range, volts: Range, own_ohm: tuple[float, float] | None
+) -> tuple[float, float]:
+    """Outer ends of the power V I from ranges of both, and of the own resistance where it has one.
+
+    V I, I^2 R and V^2 / R are the same power: each bounds it, and the tightest holds. [W]
+    """
+    low, high = [amps.smallest() * volts.smallest()], [amps.largest() * volts.largest()]
+    if own_ohm is not None:
+        low += [amps.smallest() ** 2 * own_ohm[0], volts.smallest() ** 2 / own_ohm[1]]
+        high += [amps.largest() ** 2 * own_ohm[1], volts.largest() ** 2 / own_ohm[0]]
+    return max(low), min(high)
 
 
 @dataclass(frozen=True)

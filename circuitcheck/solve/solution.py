@@ -7,6 +7,7 @@ from dataclasses import dataclass
 COLD_START = "cold start"
 HEAT_SOAKED = "heat-soaked"
 COIL_STATES = (COLD_START, HEAT_SOAKED)
+BLOCKED = "blocked"
 
 
 @dataclass(frozen=True)
@@ -15,7 +16,8 @@ class Range:
 
     `gap` is how far the bounds may lie outside what some admissible set of values reaches, in
     the unit of the quantity; 0 where every bound is reached to a ten-thousandth. `method` is how
-    the bounds were certified: `series-parallel`, `corners`, `enclosure` or `branch and bound`.
+    the bounds were certified: `series-parallel`, `corners`, `enclosure`, `branch and bound`;
+    `floating` where nothing fixes the quantity (all NaN), BLOCKED for a diode that never conducts.
     """
 
     lower: float

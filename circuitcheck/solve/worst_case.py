@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -48,12 +49,12 @@ class PositionSolution:
         return self.ranges.supply_v
 
     def current_a(self, branch: str) -> Range:
-        """Return the current of a branch, by branch name, from its start to its end [A]."""
-        return self.ranges.currents[self._branch(branch)].range
+        """Return the current of a branch or curve, by name, from its start to its end [A]."""
+        return self.ranges.currents[self._element(branch)].range
 
     def across_v(self, branch: str) -> Range:
-        """Return the voltage from start to end of a branch, as its own quantity [V]."""
-        return self.ranges.across[self._branch(branch)].range
+        """Return the voltage from start to end of a branch or curve, as its own quantity [V]."""
+        return self.ranges.across[self._element(branch)].range
 
     def voltage_v(self, terminal: str) -> Range:
         """Return the voltage of a terminal against battery negative [V]."""
@@ -70,8 +71,8 @@ class PositionSolution:
         return [bounded.range for bounded in found]
 
     def power_w(self, branch: str) -> Range:
-        """Return the power turned to heat in a branch, which is at no corner [W]."""
-        return self.ranges.powers[self._branch(branch)]
+        """Return the power turned to heat in a branch or curve, which is at no corner [W]."""
+        return self.ranges.powers[self._element(branch)]
 
     def resistance_ohm(self, branch: str) -> Band:
         """Return the band a branch's resistance was given in the solution [ohm]."""
@@ -104,7 +105,7 @@ class PositionSolution:
 
     def conditions(self, branch: str, side: str) -> tuple[str, ...]:
         """Return in words what makes the `lower` or `upper` end of a branch's current."""
-        return self._words(self.ranges.currents[self._branch(branch)], side)
+        return self._words(self.ranges.currents[self._element(branch)], side)
 
     def between_conditions(self, start: str, end: str, side: str) -> tuple[str, ...]:
         """Return in words what makes the `lower` or `upper` end of a voltage."""
@@ -124,6 +125,16 @@ class PositionSolution:
 
     def _branch(self, name: str) -> int:
         return self.network.branch_of[name]
+
+    def _element(self, name: str) -> int:
+        """Number among branches, then curves."""
+        number = self.network.branch_of.get(name)
+        return self._curve_of[name] if number is None else number
+
+    @cached_property
+    def _curve_of(self) -> Mapping[str, int]:
+        first = len(self.network.branches)
+        return {curve.name: first + j for j, curve in enumerate(self.network.curves)}
 
 
 @dataclass(frozen=True)
@@ -180,6 +191,7 @@ def solve_harness(
             by_contacts[network.closed_contacts()] = _shape(network)
     shapes = {p: by_contacts[networks[p].closed_contacts()] for p in positions}
     heat = soak_coils(harness, positions, networks, shapes, supply)
+    air_c = {name: zone.ambient_c for name, zone in harness.zones.items()}
     shared: dict[tuple[bounds.Network, Band, str], NetworkRanges] = {}
     solved = []
     for position in positions:
@@ -191,6 +203,7 @@ def solve_harness(
                     shapes[position],
                     supply[position],
                     heat if coil_state == HEAT_SOAKED else None,
+                    air_c,
                 )
             solved.append(PositionSolution(position, coil_state, networks[position], shared[key]))
     return Solution(harness, library, tuple(solved), heat)
@@ -218,7 +231,11 @@ def _supply_v(harness: Harness, position: Position) -> Band:
 
 
 def _ranges(
-    network: Network, shape: bounds.Network, supply_v: Band, heat: Mapping[str, CoilHeat] | None
+    network: Network,
+    shape: bounds.Network,
+    supply_v: Band,
+    heat: Mapping[str, CoilHeat] | None,
+    air_c: Mapping[str, Band],
 ) -> NetworkRanges:
     """Ranges with each wire as hot as its own largest current makes it.
 
@@ -226,13 +243,14 @@ def _ranges(
     would heat beyond that makes the box too small: it is opened as far, until it holds.
     """
     box = open_box(network, heat)
+    ranges = NetworkRanges(network, shape, box, supply_v, air_c=air_c)
     for _ in range(len(network.branches)):
-        highest = _highest_a(NetworkRanges(network, shape, box, supply_v))
-        heated = open_box(network, heat, highest)
+        heated = open_box(network, heat, _highest_a(ranges))
         if not (heated.temperature_c[2] > box.temperature_c[2]).any():
-            return NetworkRanges(network, shape, heated, supply_v)
+            return NetworkRanges(network, shape, heated, supply_v, wider=ranges, air_c=air_c)
         box = box.warmed(heated.temperature_c)
-    return NetworkRanges(network, shape, box, supply_v)
+        ranges = NetworkRanges(network, shape, box, supply_v, air_c=air_c)
+    return ranges
 
 
 def _highest_a(ranges: NetworkRanges) -> FloatArray:

@@ -23,7 +23,9 @@ from pathlib import Path
 
 import numpy as np
 
-from circuitcheck.solve.diodes import DiodeNetwork, Junction
+from circuitcheck.solve.curve_arrays import CurveArrays
+from circuitcheck.solve.curve_network import CurveNetwork
+from circuitcheck.solve.curves import Junction
 from circuitcheck.solve.elimination import EliminationPlan
 
 POINTS = 10_000
@@ -155,9 +157,11 @@ def heat_ratio() -> float:
         for u, v in (ends[steering], ends[coils[1]][::-1])
     ]
     keep = np.arange(len(ends)) != steering
-    network = DiodeNetwork(
+    network = CurveNetwork(
         count, ends[keep, 0], ends[keep, 1], 1, 0, [(d.anode, d.cathode) for d in diodes]
     )
+    points = CurveArrays(diodes).nominal()
+    series = np.full((2, 1), SERIES_OHM)
     rows = [c - 1 for c in coils]
     rng = np.random.default_rng(2)
     spread = rng.uniform(0.8, 1.2, (int(keep.sum()), POINTS))
@@ -166,9 +170,10 @@ def heat_ratio() -> float:
 
     def settle() -> np.ndarray:
         """Node voltages once coil temperatures, resistances and diodes agree."""
-        hot, solution = cold.copy(), None
+        hot, near = cold.copy(), None
         for _ in range(50):
-            solution = network.solve_junctions(1.0 / hot, 12.0, diodes, start=solution)
+            solution = network.solve(1.0 / hot, 12.0, points, near=near)
+            near = solution.branch_v[len(hot) :] - series * solution.branch_a[len(hot) :]
             # R = cold (k + c V^2 / R) for the voltage found; it changes little with R
             k = cold[rows] * (234.5 + AIR_C) / 254.5
             c = cold[rows] * K_PER_W / 254.5

@@ -88,3 +88,68 @@ def random_harness(kind: str, rng: np.random.Generator) -> PlainCircuit:
         build.resistors.append((inner[0][0], inner[1][1], build.coil()))
     resistors = [(u, v, r) for u, v, r in build.resistors if u != v]
     return PlainCircuit(build.n, resistors, build.diodes, round(float(rng.uniform(9, 29)), 2))
+
+
+@dataclass(frozen=True)
+class CurvedCircuit:
+    """A circuit with filament lamps beside its resistors and diodes.
+
+    `lamps` as (one end, other end, rated voltage, current at it, hot over cold resistance).
+    """
+
+    plain: PlainCircuit
+    lamps: list[tuple[int, int, float, float, float]]
+
+
+def random_curved_harness(kind: str, rng: np.random.Generator) -> CurvedCircuit:
+    """One random harness with loads of a kind ("lamp", "LED" or "mixed") and relay coils.
+
+    Lamps hang before a coil, after it, across it, or between two loads; an LED is a junction of
+    about 2 V behind a resistor; diodes steer into a coil or lie across it.
+    """
+    build = _Builder(rng)
+    lamps: list[tuple[int, int, float, float, float]] = []
+    system_v = float(rng.choice([12.0, 24.0]))
+    bus = build.chain(SOURCE, int(rng.integers(1, 4)))
+    back = build.chain(REFERENCE, int(rng.integers(1, 3)))
+
+    def lamp(u: int, v: int) -> None:
+        watts = float(rng.choice([1.2, 2.0, 5.0, 21.0]))
+        lamps.append((u, v, system_v, watts / system_v, round(float(rng.uniform(8, 14)), 2)))
+
+    def led(u: int, v: int) -> None:
+        inner = build.node()
+        build.resistors.append((u, inner, round(float(rng.uniform(300, 1500)), 1)))
+        build.diodes.append((inner, v, 1e-18, 2.0, round(float(rng.uniform(1, 10)), 2)))
+
+    def any_of(u: int, v: int) -> None:
+        drawn = rng.random()
+        if kind == "lamp" or (kind == "mixed" and drawn < 0.4):
+            lamp(u, v)
+        elif kind == "LED" or drawn < 0.8:
+            led(u, v)
+        else:
+            build.diode(*((v, u) if rng.random() < 0.5 else (u, v)))
+
+    tops = []
+    for _ in range(int(rng.integers(2, 5))):
+        top = build.chain(bus, int(rng.integers(1, 3)))
+        if rng.random() < 0.3:
+            fed = build.node()
+            any_of(top, fed)
+            top = fed
+        ohm = build.coil() if rng.random() < 0.5 else round(float(rng.uniform(70, 320)), 1)
+        build.resistors.append((top, back, ohm))
+        if rng.random() < 0.5:
+            any_of(top, back)
+        tops.append(top)
+    any_of(tops[0], tops[1])
+    return CurvedCircuit(
+        PlainCircuit(
+            build.n,
+            [(u, v, r) for u, v, r in build.resistors if u != v],
+            build.diodes,
+            round(system_v * float(rng.uniform(0.75, 1.2)), 2),
+        ),
+        lamps,
+    )

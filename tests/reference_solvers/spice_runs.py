@@ -15,7 +15,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from reference_solvers.plain_circuit import PlainCircuit
+from reference_solvers.plain_circuit import CurvedCircuit, PlainCircuit
 
 OPTIONS = ".options reltol=1e-9 abstol=1e-14 vntol=1e-11 gmin=1e-12 numdgt=15 itl1=2000"
 
@@ -34,7 +34,7 @@ def circuit_lines(circuit: PlainCircuit, number: int) -> list[str]:
     """Netlist lines of one circuit; its nodes are called n<number>x<node>."""
 
     def name(node: int) -> str:
-        return "0" if node == 0 else f"n{number}x{node}"
+        return _name(number, node)
 
     lines = [f"V{number} {name(1)} 0 dc {circuit.source_v}"]
     for i, (u, v, ohm) in enumerate(circuit.resistors):
@@ -55,13 +55,43 @@ def run_ngspice(netlist: str, folder: Path) -> str:
     return done.stdout
 
 
+def lamp_lines(circuit: CurvedCircuit, number: int) -> list[str]:
+    """Lamps as behavioural sources: power law of the hot filament, resistance of the cold one."""
+    lines = []
+    for i, (u, v, rated_v, amps, ratio) in enumerate(circuit.lamps):
+        one, two = (f"v({_name(number, node)})" if node else "0" for node in (u, v))
+        # as a conductance that falls with the voltage, so that its slope is finite everywhere
+        share = f"({one}-{two})/{rated_v}"
+        law = f"{amps!r}*({share})*min({ratio},pow(max(abs({share}),1e-9),-0.45))"
+        lines.append(f"B{number}x{i} {_name(number, u)} {_name(number, v)} i={law}")
+    return lines
+
+
+def _name(number: int, node: int) -> str:
+    return "0" if node == 0 else f"n{number}x{node}"
+
+
+def curved_node_voltages(circuits: list[CurvedCircuit], folder: Path) -> list[np.ndarray]:
+    """Node voltages of each circuit with lamps, node 0 included."""
+    lines = [
+        line
+        for number, circuit in enumerate(circuits)
+        for line in (*circuit_lines(circuit.plain, number), *lamp_lines(circuit, number))
+    ]
+    return _voltages_of(lines, [circuit.plain for circuit in circuits], folder)
+
+
 def node_voltages(circuits: list[PlainCircuit], folder: Path) -> list[np.ndarray]:
     """Node voltages of each circuit, node 0 included."""
-    lines = ["* many circuits", OPTIONS]
-    for number, circuit in enumerate(circuits):
-        lines += circuit_lines(circuit, number)
-    lines += [".control", "set numdgt=15", "op", "print all", "quit", ".endc", ".end", ""]
-    printed = run_ngspice("\n".join(lines), folder)
+    lines = [
+        line for number, circuit in enumerate(circuits) for line in circuit_lines(circuit, number)
+    ]
+    return _voltages_of(lines, circuits, folder)
+
+
+def _voltages_of(parts: list[str], circuits: list[PlainCircuit], folder: Path) -> list[np.ndarray]:
+    ask = [".control", "set numdgt=15", "op", "print all", "quit", ".endc", ".end", ""]
+    printed = run_ngspice("\n".join(["* many circuits", OPTIONS, *parts, *ask]), folder)
     out = [np.full(circuit.n_nodes, np.nan) for circuit in circuits]
     for found in re.finditer(r"^v?\(?n(\d+)x(\d+)\)? = (\S+)$", printed, re.MULTILINE):
         out[int(found[1])][int(found[2])] = float(found[3])

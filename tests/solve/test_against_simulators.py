@@ -11,7 +11,9 @@ import pytest
 from reference_solvers import spice_runs, symbolic_runs
 from reference_solvers.plain_circuit import PlainCircuit, random_harness
 
-from circuitcheck.solve.diodes import DiodeNetwork, Junction
+from circuitcheck.solve.curve_arrays import CurveArrays
+from circuitcheck.solve.curve_network import CurveNetwork
+from circuitcheck.solve.curves import Junction
 from circuitcheck.solve.elimination import EliminationPlan
 
 KINDS = ("series", "parallel", "bridge", "diode")
@@ -27,8 +29,10 @@ def solve(circuit: PlainCircuit) -> np.ndarray:
         return plan.solve(conductance, circuit.source_v)
     junctions = [Junction(*diode) for diode in circuit.diodes]
     pairs = [(d.anode, d.cathode) for d in junctions]
-    network = DiodeNetwork(circuit.n_nodes, ends[:, 0], ends[:, 1], 1, 0, pairs)
-    return network.solve_junctions(conductance, circuit.source_v, junctions).node_v[:, 0]
+    network = CurveNetwork(circuit.n_nodes, ends[:, 0], ends[:, 1], 1, 0, pairs)
+    return network.solve(conductance, circuit.source_v, CurveArrays(junctions).nominal()).node_v[
+        :, 0
+    ]
 
 
 def assert_same(circuit: PlainCircuit, ours: np.ndarray, theirs: np.ndarray) -> None:

@@ -1,0 +1,111 @@
+"""What corners of a network's box are worth when wires in one zone share its air."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+
+import numpy as np
+
+from circuitcheck.circuit.netlist import Network
+from circuitcheck.model.tolerance_band import Band
+from circuitcheck.solve import bounds
+from circuitcheck.solve.active_curves import ActiveCurve, curve_ends
+from circuitcheck.solve.box import Box, FloatArray, IntArray
+from circuitcheck.solve.corner_search import EndArray
+from circuitcheck.solve.curve_arrays import CurveArrays
+from circuitcheck.solve.curve_bounds import with_curves
+from circuitcheck.solve.elimination import NetworkSolution
+from circuitcheck.solve.shared_air import SharedAir
+
+Pick = Callable[[NetworkSolution, IntArray], FloatArray]
+"""Values of some quantities, given by number, from as many columns of a solution."""
+
+
+class CornerValues:
+    """Exact values at corners: ends (branches and curves, k) of -1, 0, +1, and the supply there."""
+
+    def __init__(
+        self,
+        network: Network,
+        shape: bounds.Network,
+        box: Box,
+        curves: Sequence[ActiveCurve],
+        air_c: Mapping[str, Band] | None,
+    ) -> None:
+        self.shape, self.box, self.curves = shape, box, tuple(curves)
+        self.count = len(network.branches)
+        self.air = SharedAir(network, box, air_c)
+        self._arrays = CurveArrays([one.curve for one in curves])
+
+    def best(
+        self,
+        ends: EndArray,
+        supply_v: FloatArray,
+        pick: Pick,
+        sense: int,
+        bound: FloatArray,
+        negligible: float,
+    ) -> FloatArray:
+        """Largest (`sense` 1) or smallest (-1) value of quantity j at corner j in shared air, (k,).
+
+        Zones are tried cold and hot on their own only where all cold and all hot stay further
+        than a share `negligible` from the `bound`.
+        """
+        every = np.arange(len(bound))
+        amps = self._amps(ends, supply_v)
+        best = self._best(
+            ends, supply_v, pick, sense, every, self.air.uniform(ends[: self.count], amps)
+        )
+        left = np.flatnonzero(np.abs(bound - best) > negligible * np.abs(bound))
+        if self.air.mixed and left.size:
+            some, volts = ends[:, left], supply_v[left]
+            by_zone = self.air.by_zone(some[: self.count], amps[:, left])
+            found = self._best(some, volts, pick, sense, left, by_zone)
+            best[left] = sense * np.maximum(sense * best[left], sense * found)
+        return best
+
+    def uniform(self, ends: EndArray, supply_v: FloatArray, pick: Pick) -> FloatArray:
+        """Value of quantity j at corner j with all air cold, then hot, (2, k)."""
+        every = np.arange(ends.shape[1])
+        amps = self._amps(ends, supply_v)
+        return np.array(
+            [
+                pick(self.solve(ends, supply_v, air), every)
+                for air in self.air.uniform(ends[: self.count], amps)
+            ]
+        )
+
+    def solve(
+        self, ends: EndArray, supply_v: FloatArray, temperature_c: FloatArray | None = None
+    ) -> NetworkSolution:
+        """Solve corners with the branches at temperatures (branches, k), or each at its own end."""
+        m = self.count
+        rows, every = ends[:m].astype(np.intp) + 1, np.arange(m)[:, None]
+        if temperature_c is None:
+            temperature_c = self.box.temperature_c[rows, every]
+        resistance = self.box.corner(rows, every, temperature_c)
+        if not self.curves:
+            return bounds.solve_corner(self.shape, resistance, supply_v)
+        exact = with_curves(self.shape, curve_ends(self.curves)).exact
+        return exact.solve(1.0 / resistance, supply_v, self._arrays.at(ends[m:]))
+
+    def _amps(self, ends: EndArray, supply_v: FloatArray) -> FloatArray:
+        """Currents of the branches with each as warm as its own end says."""
+        return self.solve(ends, supply_v).branch_a[: self.count]
+
+    def _best(
+        self,
+        ends: EndArray,
+        supply_v: FloatArray,
+        pick: Pick,
+        sense: int,
+        which: IntArray,
+        airs: list[FloatArray],
+    ) -> FloatArray:
+        """Best of several airs, all solved side by side."""
+        count = len(airs)
+        solved = self.solve(
+            np.tile(ends, (1, count)), np.tile(supply_v, count), np.concatenate(airs, axis=1)
+        )
+        values = pick(solved, np.tile(which, count)).reshape(count, -1)
+        return np.asarray(sense * (sense * values).max(axis=0))
