@@ -9,6 +9,7 @@ from functools import cached_property
 
 from circuitcheck.checks.check import Check
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding, worst
+from circuitcheck.documents.ranks import rank_of
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
 from circuitcheck.sizing.remedy import Key, Remedy, key_of
@@ -61,11 +62,14 @@ class Verdict:
 
     @cached_property
     def entries(self) -> tuple[Entry, ...]:
-        """One entry per check, part and quantity: failures first, the worst margin first."""
+        """One entry per check, part and quantity: failures first, among them by what they can do.
+
+        Inside a rank the worst margin comes first, and before it what has no number.
+        """
         groups: dict[Key, list[Finding]] = {}
         for finding in self.findings:
             groups.setdefault(key_of(finding), []).append(finding)
-        ranked = sorted((_with_others(group) for group in groups.values()), key=_rank)
+        ranked = sorted((_with_others(group) for group in groups.values()), key=self._place)
         return tuple(
             Entry(number, first, others) for number, (first, others) in enumerate(ranked, start=1)
         )
@@ -74,10 +78,51 @@ class Verdict:
         """Return the entries whose worst finding has this result."""
         return tuple(entry for entry in self.entries if entry.worst.result == result)
 
+    def number_of(self) -> dict[Key, int]:
+        """Return the number of each entry, by what it is about."""
+        return {key_of(entry.worst): entry.number for entry in self.entries}
+
+    def _place(self, ranked: tuple[Finding, tuple[Finding, ...]]) -> tuple[int, int, float]:
+        """Sort by result, rank and margin; what has no number, such as an open end, before all."""
+        finding = ranked[0]
+        rank = 0 if finding.result == PASS else rank_of(finding, self.harness)
+        margin = finding.margin if finding.margin is not None else float("-inf")
+        return ORDER[finding.result], rank, margin if finding.result == FAIL else 0.0
+
+    @cached_property
+    def followers(self) -> Mapping[int, tuple[Entry, ...]]:
+        """Failing entries that only follow from another, by the number of that other.
+
+        Such another is a fault of the wiring without numbers, such as a reversed diode; what
+        passes as soon as nothing but this fault is put right follows from it.
+        """
+        failing = self.of_result(FAIL)
+        causes: dict[str, Entry] = {}
+        for entry in failing:
+            words = self._change_words(entry)
+            if words and entry.worst.value is None:
+                causes.setdefault(words, entry)
+        found: dict[int, list[Entry]] = {}
+        for entry in failing:
+            cause = causes.get(self._change_words(entry))
+            if cause is not None and cause is not entry:
+                found.setdefault(cause.number, []).append(entry)
+        return {number: tuple(entries) for number, entries in found.items()}
+
+    def _change_words(self, entry: Entry) -> str:
+        remedy = self.remedies.get(key_of(entry.worst))
+        return remedy.change.words if remedy is not None and remedy.change is not None else ""
+
     def failures(self) -> tuple[tuple[Entry, ...], ...]:
-        """Return the failing entries; those of one check that one change cures stand together."""
+        """Return the failing entries; those of one check that one change cures stand together.
+
+        Those that only follow from another are left out.
+        """
+        following = {entry.number for entries in self.followers.values() for entry in entries}
         groups: dict[object, list[Entry]] = {}
         for entry in self.of_result(FAIL):
+            if entry.number in following:
+                continue
             remedy = self.remedies.get(key_of(entry.worst))
             if remedy is None:
                 groups[entry.number] = [entry]
@@ -102,9 +147,3 @@ def _with_others(group: Sequence[Finding]) -> tuple[Finding, tuple[Finding, ...]
     first = worst(list(group))
     return first, tuple(finding for finding in group if finding is not first)
 
-
-def _rank(ranked: tuple[Finding, tuple[Finding, ...]]) -> tuple[int, float]:
-    """Sort failures first; one without numbers, such as an open end, before those with."""
-    finding = ranked[0]
-    margin = finding.margin if finding.margin is not None else float("-inf")
-    return ORDER[finding.result], margin if finding.result == FAIL else 0.0

@@ -52,9 +52,14 @@ def verdict_text(
 def headline(verdict: Verdict) -> str:
     """Return the first line of a report; it never says that a circuit is safe."""
     failing = len(verdict.of_result(FAIL))
-    if failing:
-        return f"FAILS: {failing} finding{'s' if failing > 1 else ''}"
-    return NO_FAILURE
+    if not failing:
+        return NO_FAILURE
+    following = [
+        f"{len(entries)} follow{'s' if len(entries) == 1 else ''} from {number}"
+        for number, entries in verdict.followers.items()
+    ]
+    count = f"{failing} finding{'s' if failing > 1 else ''}"
+    return f"FAILS: {', '.join([count, *following])}"
 
 
 def _headline(page: Page, verdict: Verdict) -> None:
@@ -102,7 +107,25 @@ def _failure(
     _labelled(page, "change", f"as for {as_for}" if as_for is not None else finding.fix)
     line = verdict.harness.line_of.get(finding.place)
     _labelled(page, "line", f"{line} of the file ({finding.place})" if line else "")
+    for member in group:
+        _followers(page, member.number, verdict.followers.get(member.number, ()), every)
     _labelled(page, "source", "; ".join(verdict.source_texts(finding.sources)))
+
+
+def _followers(page: Page, number: int, entries: Sequence[Entry], every: bool) -> None:
+    """Say in one line what only follows from a finding; one by one where all is asked for."""
+    if not entries:
+        return
+    what = f"and {len(entries)} more that follow from {number}"
+    if not every:
+        named = _named(entry.worst.check for entry in entries)
+        page.say(f"{what}: {named} (--wide lists them)", first="  ", rest="    ")
+        return
+    page.say(f"{what}:", first="  ", rest="    ")
+    for entry in entries:
+        finding = entry.worst
+        said = f"{entry.number} {finding.check}: {finding.subject} {finding.quantity}"
+        page.say(f"{said}: {_against(finding)}", first="    ", rest="      ")
 
 
 def _clauses(clauses: Sequence[str], every: bool) -> str:
@@ -178,8 +201,8 @@ def _not_judged(page: Page, entries: tuple[Entry, ...], every: bool) -> None:
         _labelled(page, "what to do", fix)
 
 
-def _named(subjects: Iterable[str]) -> str:
-    names = [name for name in dict.fromkeys(subjects) if name]
+def _named(names_given: Iterable[str]) -> str:
+    names = [name for name in dict.fromkeys(names_given) if name]
     rest = len(names) - SUBJECTS_NAMED
     shown = ", ".join(names[:SUBJECTS_NAMED])
     return f"{shown} and {rest} more" if rest > 0 else shown

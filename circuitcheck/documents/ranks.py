@@ -1,0 +1,75 @@
+"""What a failure can do, by check: the order in which a verdict names failures, dangerous first."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from circuitcheck.checks.finding import Finding
+from circuitcheck.model.harness import Harness
+from circuitcheck.model.solenoid_coil import SolenoidCoil
+
+FIRE = "fire"
+HAZARD = "hazard"
+FUNCTION = "function"
+PRACTICE = "practice"
+RANKS = (FIRE, HAZARD, FUNCTION, PRACTICE)
+"""Something burns; something moves, stays on or stops that must not; the add-on does not work as
+it should; a rule of good practice is passed. Common practice, no source."""
+
+RANK_OF: Mapping[str, str] = {
+    "wiring complete and protected": FIRE,
+    "fuse protects wire": FIRE,
+    "dead short cleared": FIRE,
+    "fuse breaking capacity": FIRE,
+    "fuse near source": FIRE,
+    "wire ampacity": FIRE,
+    "connector rating": FIRE,
+    "movement hazard": HAZARD,
+    "tap may be used": HAZARD,
+    "switch rating": HAZARD,
+    "coil pull-in": FUNCTION,
+    "coil highest voltage": FUNCTION,
+    "coil temperature": FUNCTION,
+    "fuse continuous load": FUNCTION,
+    "inrush against fuse": FUNCTION,
+    "tap capacity": FUNCTION,
+    "voltage drop": PRACTICE,
+    "drop of each element": PRACTICE,
+    "selectivity with the machine's fuse": PRACTICE,
+    "wire fit": PRACTICE,
+    "ground path": PRACTICE,
+    "suppression": PRACTICE,
+    "suppression rating": PRACTICE,
+}
+"""By name of the check. A switch contact beyond its rating may weld and leave a coil on."""
+
+HARMLESS_FAULTS = {
+    "open end": FUNCTION,
+    "not connected": FUNCTION,
+    "no return": FUNCTION,
+    "no feed": FUNCTION,
+    "fed at both ends": FUNCTION,
+    "too many wires": PRACTICE,
+}
+"""Faults of the wiring that let nothing burn, by the kind that begins the finding's quantity."""
+
+
+def rank_of(finding: Finding, harness: Harness) -> int:
+    """Return the place of a finding's rank in RANKS; a check without a rank counts as the first."""
+    rank = RANK_OF.get(finding.check, FIRE)
+    if finding.check == "wiring complete and protected":
+        rank = HARMLESS_FAULTS.get(finding.quantity.partition(":")[0], rank)
+    elif is_reversed_diode(finding, harness):
+        rank = FIRE
+    return RANKS.index(rank)
+
+
+def is_reversed_diode(finding: Finding, harness: Harness) -> bool:
+    """Return whether a finding is about a bare diode across a coil, which reversed is a short."""
+    part = harness.parts.get(finding.subject)
+    return (
+        finding.check == "suppression"
+        and finding.quantity == "polarity"
+        and isinstance(part, SolenoidCoil)
+        and part.suppression.kind == "diode"
+    )
