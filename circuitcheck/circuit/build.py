@@ -19,10 +19,12 @@ from circuitcheck.circuit.netlist import (
     Network,
 )
 from circuitcheck.circuit.positions import Position
+from circuitcheck.circuit.topology import read_topology
 from circuitcheck.circuit.wire_branch import wire_branch
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
+from circuitcheck.model.resistor import Resistor
 from circuitcheck.model.supply_tap import SupplyTap
 
 __all__ = ["build_network", "pull_states", "tap_is_live"]
@@ -50,7 +52,8 @@ def build_network(
     """
     node = _Nodes()
     source, reference = node(f"{harness.battery.name}.+"), node(f"{harness.battery.name}.-")
-    context = BranchContext(harness, library, position, node, reference, pull_state)
+    in_line = read_topology(harness).in_line if harness.of_kind(Resistor) else frozenset()
+    context = BranchContext(harness, library, position, node, reference, pull_state, in_line)
     elements = tuple(_elements(context))
     return Network(
         position,

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from circuitcheck.circuit.topology import Topology, coil_sides, read_topology, wires_at
+from circuitcheck.circuit.topology import Topology, load_ends, read_topology, wires_at
 from circuitcheck.errors import Problem
 from circuitcheck.model.battery import Battery
 from circuitcheck.model.connector import HALVES, Connector
 from circuitcheck.model.ground import Frame, GroundStud
 from circuitcheck.model.harness import Harness
-from circuitcheck.model.solenoid_coil import SolenoidCoil
+from circuitcheck.model.relay import Relay
 from circuitcheck.model.splice import Splice
 from circuitcheck.model.supply_tap import SupplyTap
 
@@ -23,8 +23,8 @@ class StructuralFault:
     """One fault of the wiring as described.
 
     `kind` is `open end`, `no return`, `no feed`, `too many wires`, `fed at both ends`,
-    `short circuit` or `unprotected feed`; `subject` the part or wire; `place` a key of
-    `Harness.line_of`.
+    `idle contact`, `short circuit` or `unprotected feed`; `subject` the part or wire; `place` a key
+    of `Harness.line_of`.
     """
 
     kind: str
@@ -45,7 +45,8 @@ def structural_faults(harness: Harness) -> tuple[StructuralFault, ...]:
     topology = read_topology(harness)
     return (
         *_ends(harness),
-        *_coils(harness, topology),
+        *_loads(harness, topology),
+        *_relay_contacts(harness, topology),
         *_shorts(harness, topology),
         *_unprotected(harness, topology),
     )
@@ -101,6 +102,9 @@ def _must_be_wired(
         return bool(landed.get(f"{part.name}.{other}.{cavity}"))
     if isinstance(part, Battery):
         return terminal == "-" and not _battery_minus_bonded(harness, part)
+    if isinstance(part, Relay) and len(part.contact_sides) > 1:
+        # A changeover relay may use one side alone; _relay_contacts looks for at least one.
+        return terminal not in {side.terminals[1] for side in part.contact_sides}
     return not isinstance(part, (Frame, GroundStud))
 
 
@@ -110,37 +114,70 @@ def _battery_minus_bonded(harness: Harness, battery: Battery) -> bool:
     )
 
 
-def _coils(harness: Harness, topology: Topology) -> Iterator[StructuralFault]:
+def _loads(harness: Harness, topology: Topology) -> Iterator[StructuralFault]:
     landed = wires_at(harness)
-    for name, sides in coil_sides(harness, topology).items():
-        if not all(landed.get(f"{name}.{terminal}") for terminal in ("1", "2")):
+    for load in load_ends(harness):
+        if not all(landed.get(terminal) for terminal in load.wired):
             continue  # already reported as an open end
-        place = f"part {name}"
+        place = f"part {load.part}"
+        sides = [topology.side_of(end) for end in load.ends]
         if sides[0] == sides[1] == "feed":
-            yield StructuralFault(
-                "fed at both ends",
-                name,
-                place,
-                f"both terminals of coil {name} lead to battery plus and none to battery minus",
-                "One terminal of a coil goes to its switch, the other to a return.",
-            )
+            # An indicator across a contact is fed at both ends and returns through the load.
+            if not load.indicator:
+                yield StructuralFault(
+                    "fed at both ends",
+                    load.part,
+                    place,
+                    f"both terminals of {load.words} lead to battery plus and none to "
+                    "battery minus",
+                    "One terminal of a coil goes to its switch, the other to a return.",
+                )
             continue
         if not any(side in ("return", "both") for side in sides):
             yield StructuralFault(
                 "no return",
-                name,
+                load.part,
                 place,
-                f"no path leads from coil {name} back to battery minus",
-                "Wire the coil's other terminal to a ground stud or to battery minus.",
+                f"no path leads from {load.words} back to battery minus",
+                "Wire its other terminal to a ground stud or to battery minus.",
             )
         if not any(side in ("feed", "both") for side in sides):
             yield StructuralFault(
                 "no feed",
-                name,
+                load.part,
                 place,
-                f"no path leads from battery plus to coil {name}, whatever is pressed",
-                "Wire one terminal of the coil to its switch contact.",
+                f"no path leads from battery plus to {load.words}, whatever is pressed",
+                "Wire one terminal to its switch contact.",
             )
+
+
+def _relay_contacts(harness: Harness, topology: Topology) -> Iterator[StructuralFault]:
+    landed = wires_at(harness)
+    for relay in harness.of_kind(Relay):
+        wired = [
+            side
+            for side in relay.contact_sides
+            if all(landed.get(f"{relay.name}.{terminal}") for terminal in side.terminals)
+        ]
+        if not wired:
+            shown = " or ".join("-".join(side.terminals) for side in relay.contact_sides)
+            yield _idle(
+                relay,
+                f"no contact of {relay.kind} {relay.name} has a wire on both sides ({shown})",
+            )
+        for side in wired:
+            ends = [f"{relay.name}.{terminal}" for terminal in side.terminals]
+            if all(topology.side_of(end) == "neither" for end in ends):
+                yield _idle(
+                    relay,
+                    f"contact {'-'.join(side.terminals)} of {relay.kind} {relay.name} leads "
+                    "neither to battery plus nor to battery minus",
+                )
+
+
+def _idle(relay: Relay, wrong: str) -> StructuralFault:
+    right = "Wire a feed or a return to one side of the contact and the load to the other."
+    return StructuralFault("idle contact", relay.name, f"part {relay.name}", wrong, right)
 
 
 def _shorts(harness: Harness, topology: Topology) -> Iterator[StructuralFault]:
@@ -156,14 +193,13 @@ def _shorts(harness: Harness, topology: Topology) -> Iterator[StructuralFault]:
 
 
 def _unprotected(harness: Harness, topology: Topology) -> Iterator[StructuralFault]:
-    for coil in harness.of_kind(SolenoidCoil):
-        ends = [f"{coil.name}.{terminal}" for terminal in coil.terminals]
-        if any(end in topology.unfused for end in ends):
+    for load in load_ends(harness):
+        if any(end in topology.unfused for end in load.ends):
             yield StructuralFault(
                 "unprotected feed",
-                coil.name,
-                f"part {coil.name}",
-                f"coil {coil.name} is fed from battery plus through no fuse",
+                load.part,
+                f"part {load.part}",
+                f"{load.words} is fed from battery plus through no fuse",
                 "Put a fuse into the feed, next to the tap.",
             )
     for tap in harness.of_kind(SupplyTap):

@@ -38,6 +38,7 @@ def wire_branch(
         route=wire.route,
         bundled=wire.bundled,
         contact_ohm=contact,
+        material=wire.material,
     )
 
 
@@ -55,11 +56,13 @@ def conductor_branch(
     route: tuple[str, ...],
     bundled: int,
     contact_ohm: Band,
+    material: str = "copper",
 ) -> Branch:
-    """Return the branch of a length of copper in the zones of its route.
+    """Return the branch of a length of conductor in the zones of its route.
 
     Air temperature runs from the coldest to the hottest zone passed; every metre is taken to be
-    in the worse one. Own heating follows from the size's ampacity: rise = (T - 30) (I / I30)^2.
+    in the worse one. Own heating follows from the size's ampacity: rise = f (T - 30) (I / I30)^2,
+    with f the highest resistance of the metal over that of copper, which the ampacity is for.
     """
     zones = [harness.zone_of(zone) for zone in route]
     ambient = Band(
@@ -78,6 +81,8 @@ def conductor_branch(
             per_m.upper * length_m.upper,
         )
         heating = _heating_k_per_a2(library, conductor, insulation, bundled)
+        if heating is not None:
+            heating *= library.material(material).resistance_factor.upper
     return Branch(
         name,
         owner,

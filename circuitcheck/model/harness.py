@@ -10,8 +10,14 @@ from circuitcheck.model.assumption import Assumption
 from circuitcheck.model.battery import Battery
 from circuitcheck.model.conditions import Conditions, Use, Zone
 from circuitcheck.model.connector import Connector
+from circuitcheck.model.converter import Converter
+from circuitcheck.model.diode import Diode
 from circuitcheck.model.fuse import Fuse
 from circuitcheck.model.ground import Frame, GroundStud
+from circuitcheck.model.indicator import IndicatorLamp, LedIndicator
+from circuitcheck.model.pull_hold_coil import PullHoldCoil
+from circuitcheck.model.relay import Relay
+from circuitcheck.model.resistor import Resistor
 from circuitcheck.model.solenoid_coil import SolenoidCoil
 from circuitcheck.model.splice import Splice
 from circuitcheck.model.supply_tap import SupplyTap
@@ -30,6 +36,13 @@ Part = (
     | GroundStud
     | Frame
     | SolenoidCoil
+    | PullHoldCoil
+    | Relay
+    | IndicatorLamp
+    | LedIndicator
+    | Diode
+    | Resistor
+    | Converter
 )
 
 

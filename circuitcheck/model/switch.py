@@ -33,15 +33,17 @@ class Interlock:
     between: tuple[str, ...]
 
 
-LOADS = ("DC inductive", "DC resistive", "lamp", "motor", "AC")
-"""Kinds of load that a contact's rating may be given for."""
+CARRYING = "carrying"
+LOADS = ("DC inductive", "DC resistive", "lamp", "motor", "AC", CARRYING)
+"""Kinds of load that a contact's rating may be given for; `carrying` is no breaking at all."""
 
 
 @dataclass(frozen=True)
 class SwitchRating:
     """A rating counts only for the voltage, and the kind of load, that it is given for.
 
-    `load` is one of LOADS; `ambient_c` the air it holds in, None where not said.
+    `load` is one of LOADS; `ambient_c` the air it holds in, None where not said. A contact
+    carries at any voltage: `voltage_v` is then infinite.
     """
 
     current_a: float

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from circuitcheck.model.solenoid_coil import HAZARDS
-from circuitcheck.read.common_rules import AMPERES, VOLTS, ZONE_OF_PART
+from circuitcheck.read.common_rules import BODY, ZONE_OF_PART, polarity_field
 from circuitcheck.read.fields import Field, TableOf
 from circuitcheck.read.forms import Either, Text, Word
-from circuitcheck.read.quantities import Amount, Spread
+from circuitcheck.read.quantities import Amount, Range, Spread
 from circuitcheck.read.references import LibraryRow
+from circuitcheck.read.suppression import suppression_field
 from circuitcheck.units import (
     INDUCTANCE,
-    POWER,
     RESISTANCE,
     SHARE,
     TEMPERATURE,
@@ -19,20 +19,7 @@ from circuitcheck.units import (
     VOLTAGE,
 )
 
-SUPPRESSION = TableOf((
-    Field("kind", Word(("none", "diode", "diode + Zener", "resistor")), "what sits across the coil",
-          required=True, unknown="not judged", measure="what is inside the coil's plug"),
-    Field("cathode", Word(("1", "2")), "coil terminal at the diode's ringed end",
-          left_out="not known", unknown="not known",
-          measure="the + mark on the coil; or feed it, unplugged, through a fused lead of 5 A or "
-                  "less and a 21 W lamp, both ways round: below 1.2 V across the coil the diode "
-                  "conducts and its ring is on minus"),
-    Field("reverse", VOLTS, "reverse voltage of the diode"),
-    Field("forward", AMPERES, "forward current of the diode"),
-    Field("resistance", Spread(Amount(RESISTANCE, 0.0, 1e6, above=True)), "of the resistor",
-          unknown="not judged", measure="the resistance of the suppressor by itself"),
-    Field("power", Amount(POWER, 0.0, 1000.0, above=True), "power rating of the resistor"),
-), '{ kind = "diode", cathode = "1", reverse = "400 V", forward = "1 A" }')  # fmt: skip
+COIL_ENDS = ("1", "2")
 CLASSES = {"Y": 90.0, "A": 105.0, "E": 120.0, "B": 130.0, "F": 155.0, "H": 180.0, "N": 200.0}
 """Highest temperature of an insulation class, degC (IEC 60085)."""
 THERMAL = TableOf(
@@ -94,14 +81,12 @@ SOLENOID_COIL = (
           "of the winding, plunger out to plunger in",
           left_out="from the type, else library coils of like resistance",
           unknown="library coils of like resistance", measure="the coil's data sheet"),
-    Field("polarity", Either(("either",), TableOf((
-        Field("plus", Word(("1", "2")), "terminal that must be positive", required=True),
-    ), '{ plus = "1" }')), "whether it matters which way round", left_out="either",
-          unknown="either", measure="whether the coil or its plug is marked + or 1"),
-    Field("suppression", Either(("none", "diode", "diode + Zener", "resistor"), SUPPRESSION),
-          "what takes the coil's energy at switch-off", left_out="not known", unknown="not known",
-          measure="what is inside the coil or its plug: ask the seller. A meter's diode test "
-                  "sees only the winding"),
+    polarity_field(COIL_ENDS),
+    Field("drop_out", Range(SHARE_OF_RATED), "share of rated voltage below which it lets go",
+          left_out="from the type, else limit `coil_drop_out_fraction`",
+          unknown="limit `coil_drop_out_fraction`", measure="the coil's data sheet"),
+    BODY,
+    suppression_field(COIL_ENDS),
     Field("moves", MOVES, "what the coil works, and how that can hurt",
           left_out="hazard unknown", unknown="hazard unknown",
           measure="what moves on the machine when the coil is on"),

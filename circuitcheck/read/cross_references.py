@@ -6,6 +6,8 @@ from collections.abc import Mapping
 
 from circuitcheck.model.ground import Frame, GroundStud
 from circuitcheck.model.harness import Part
+from circuitcheck.model.relay import Relay
+from circuitcheck.model.solenoid_coil import SolenoidCoil
 from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.model.terminal import Terminal
 from circuitcheck.read.reading import Place
@@ -22,6 +24,8 @@ def check_part_references(
             _check_frame(at.inside("frame"), part.frame, landings)
         elif isinstance(part, Frame):
             _check_bonds(at.inside("bonds"), part, landings)
+        elif isinstance(part, SolenoidCoil | Relay) and part.body_frame is not None:
+            _check_frame(at.inside("body").inside("frame"), part.body_frame, landings)
         elif isinstance(part, SupplyTap):
             source = part.upstream.source
             at_source = at.inside("upstream").inside("from")

@@ -84,6 +84,12 @@ AREA = Field(
     unknown="the one of higher resistance",
     measure="the standard printed on the wire or named on its reel",
 )  # fmt: skip
+MATERIAL = Field(
+    "material", Word(("copper", "tinned copper", "copper-clad aluminium")),
+    "metal of the conductor",
+    left_out="copper", unknown="copper-clad aluminium, the one of highest resistance",
+    measure="scrape a strand: aluminium is silver-white inside, tinned copper only outside",
+)  # fmt: skip
 COLOUR = Field(
     "colour", Colour(), "colour of the insulation", left_out="not given", unknown="not given",
     measure="the colour of the wire at both ends",
@@ -100,7 +106,7 @@ ENDS = (
 )
 
 WIRE = (
-    *ENDS, WIRE_GAUGE, AREA, WIRE_LENGTH, INSULATION, COLOUR, ROUTE,
+    *ENDS, WIRE_GAUGE, AREA, MATERIAL, WIRE_LENGTH, INSULATION, COLOUR, ROUTE,
     Field("bundled", Count(1, 100), "current-carrying wires that lie together, this one included",
           left_out="as many wires as share its route", unknown="all wires of the file",
           measure="how many wires lie in the same bundle or conduit"),
@@ -112,7 +118,7 @@ CORE = (*ENDS, COLOUR)
 
 CABLE = (
     Field("cores", Cores(), "each core; `red` of cable `C1` is the wire `C1-red`", required=True),
-    WIRE_GAUGE, AREA, WIRE_LENGTH, INSULATION, ROUTE, SHEATHED,
+    WIRE_GAUGE, AREA, MATERIAL, WIRE_LENGTH, INSULATION, ROUTE, SHEATHED,
     contact_resistance("crimp_resistance", "one crimp", "crimp", "; each core has two"),
 )  # fmt: skip
 

@@ -18,14 +18,23 @@ from circuitcheck.read.field_rules import CONDITIONS, USE
 from circuitcheck.read.fields import Given
 from circuitcheck.read.part_context import PartContext
 from circuitcheck.read.parts_coil import build_solenoid_coil
+from circuitcheck.read.parts_converter import build_converter
+from circuitcheck.read.parts_indicator import (
+    build_diode,
+    build_indicator_lamp,
+    build_led_indicator,
+    build_resistor,
+)
 from circuitcheck.read.parts_join import (
     build_connector,
     build_frame,
     build_ground_stud,
     build_splice,
 )
+from circuitcheck.read.parts_pull_hold import build_pull_hold_coil
+from circuitcheck.read.parts_relay import build_contactor, build_relay
 from circuitcheck.read.parts_supply import build_battery, build_fuse, build_supply_tap
-from circuitcheck.read.parts_switch import build_switch, build_switch_handle
+from circuitcheck.read.parts_switch import build_isolator, build_switch, build_switch_handle
 from circuitcheck.read.reading import Place, Reading, place_text
 from circuitcheck.read.tables import (
     PartGiven,
@@ -53,21 +62,36 @@ BUILDERS: Mapping[str, Callable[[Given, PartContext], Part | None]] = {
     "fuse": build_fuse,
     "switch handle": build_switch_handle,
     "switch": build_switch,
+    "isolator": build_isolator,
     "connector": build_connector,
     "splice": build_splice,
     "ground stud": build_ground_stud,
     "frame": build_frame,
     "solenoid coil": build_solenoid_coil,
+    "pull and hold coil": build_pull_hold_coil,
+    "relay": build_relay,
+    "contactor": build_contactor,
+    "indicator lamp": build_indicator_lamp,
+    "LED indicator": build_led_indicator,
+    "diode": build_diode,
+    "resistor": build_resistor,
+    "converter": build_converter,
 }
 FIXED_TERMINALS: Mapping[str, tuple[str, ...]] = {
     "battery": ("+", "-"),
     "supply tap": ("",),
     "fuse": ("line", "load"),
     "switch": ("line", "load"),
+    "isolator": ("1", "2"),
     "splice": ("",),
     "ground stud": ("",),
     "frame": ("",),
     "solenoid coil": ("1", "2"),
+    "indicator lamp": ("1", "2"),
+    "LED indicator": ("1", "2"),
+    "diode": ("anode", "cathode"),
+    "resistor": ("1", "2"),
+    "converter": ("in", "out", "minus"),
 }
 """Terminals of the kinds that always have the same, for wires to a part that is refused."""
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import TypeVar
 
 from circuitcheck.model.conditions import Zone
 from circuitcheck.model.library import Library
@@ -11,6 +12,8 @@ from circuitcheck.model.tolerance_band import Band
 from circuitcheck.read.fields import Given
 from circuitcheck.read.reading import Place
 from circuitcheck.read.zones import ANYWHERE, range_text, union, zone_list
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -48,3 +51,32 @@ def from_row(given: Given, key: str, bands: list[Band], unit: str) -> Band:
     """Return a value, else the extremes of library rows; recorded where it is `unknown`."""
     widest = union(bands)
     return given.usual(key, Band, widest, f"{range_text(widest, unit)} (library)")
+
+
+def plus_terminal(given: Given) -> str | None:
+    """Return the terminal that must be positive; None where either may be."""
+    polarity = given.values.get("polarity")
+    if isinstance(polarity, Given):
+        return polarity.optional("plus", str)
+    if given.is_unknown("polarity"):
+        given.assume("polarity", "either way round")
+    return None
+
+
+def coil_body(given: Given) -> tuple[str | None, Band | None]:
+    """Return frame and resistance of a coil grounded through its body; None, None for others."""
+    body = given.optional("body", Given)
+    if body is None:
+        return None, None
+    return body.value("frame", str, ""), contact_band(body, "resistance", "frame bond")
+
+
+def else_type(given: Given, key: str, kind: type[T], of_type: T | None) -> T | None:
+    """Return a value of the file, else that of the trade type; None, recorded, without either."""
+    stated = given.optional(key, kind)
+    if stated is not None:
+        return stated
+    if of_type is not None and not given.is_unknown(key):
+        return of_type
+    given.assume(key, "not known: not judged")
+    return None

@@ -7,15 +7,16 @@ from circuitcheck.read.coil_rules import SOLENOID_COIL
 from circuitcheck.read.common_rules import (
     AMPERES,
     INSULATION,
+    LEAST_CURRENT,
     MILLIOHMS,
     VOLTS,
     ZONE_OF_PART,
     contact_resistance,
+    rating_field,
 )
 from circuitcheck.read.fields import Field, TableOf
 from circuitcheck.read.forms import (
     Button,
-    Count,
     Either,
     ListOf,
     Name,
@@ -24,8 +25,13 @@ from circuitcheck.read.forms import (
     Word,
 )
 from circuitcheck.read.fuse_style import FuseStyle
+from circuitcheck.read.indicator_rules import DIODE, INDICATOR_LAMP, LED_INDICATOR, RESISTOR
+from circuitcheck.read.join_rules import CONNECTOR, FRAME, GROUND_STUD, SPLICE
+from circuitcheck.read.parts_converter import CONVERTER
+from circuitcheck.read.parts_pull_hold import PULL_HOLD_COIL
 from circuitcheck.read.quantities import AREAS, Amount, Gauge, Range, Spread
-from circuitcheck.read.references import Cavity, LibraryRow, TerminalRef
+from circuitcheck.read.references import LibraryRow, TerminalRef
+from circuitcheck.read.relay_rules import CONTACTOR, RELAY
 from circuitcheck.units import (
     CURRENT,
     LENGTH,
@@ -137,18 +143,7 @@ FUSE = (
     contact_resistance("clip_resistance", "one clip of the fuse holder", "fuse clip"),
 )  # fmt: skip
 
-RATING = Field(
-    "rating",
-    OneOrMore(TableOf((
-        Field("current", AMPERES, "current of the rating", required=True),
-        Field("voltage", VOLTS, "voltage it holds for", required=True),
-        Field("load", Word(("DC inductive", "DC resistive", "AC")), "load it holds for",
-              required=True),
-    ), '{ current = "3 A", voltage = "14 V", load = "DC inductive" }'), 20),
-    "rating of each contact, with the voltage and load it holds for",
-    left_out="not judged", unknown="not judged",
-    measure="the rating printed on the switch or in its data sheet, for direct current",
-)  # fmt: skip
+SWITCH_TYPE = Field("type", LibraryRow("switches", ("switch",)), "trade type of its contacts")
 ACTION = Field("action", Word(("momentary", "maintained")), "springs back, or stays",
                required=True, unknown="maintained",
                measure="whether the button springs back")  # fmt: skip
@@ -171,49 +166,28 @@ SWITCH_HANDLE = (
     ), '{ kind = "none", between = ["left", "right"] }'), 20),
           "what keeps buttons from being on together", left_out="none", unknown="none",
           measure="whether both buttons can be held at once"),
-    RATING,
+    SWITCH_TYPE,
+    rating_field("rating", "each contact"),
+    LEAST_CURRENT,
     SWITCH_RESISTANCE,
 )  # fmt: skip
 SWITCH = (
     ZONE_OF_PART,
     ACTION,
     Field("rest", Word(("open", "closed")), "state while it is not worked", left_out="open"),
-    RATING,
+    SWITCH_TYPE,
+    rating_field("rating", "each contact"),
+    LEAST_CURRENT,
     SWITCH_RESISTANCE,
 )
 
-CONNECTOR = (
+ISOLATOR = (
     ZONE_OF_PART,
-    Field("cavities", Count(1, 100), "cavities of each half", required=True),
-    Field("contact", LibraryRow("contacts", ("connector",)), "contact family", required=True,
-          unknown="resistance: the extremes of all families; rating: not judged",
-          measure="the width of the blade or the diameter of the pin, and whether it is sealed"),
-    Field("contact_resistance", MILLIOHMS, "one mated pair, new to aged",
-          left_out="from the contact family", unknown="from the contact family",
-          measure="the voltage drop across a mated pair at a known current"),
-    Field("double_crimps", ListOf(Cavity(), 0, 100), "cavities made to take two wires",
-          left_out="none"),
-)  # fmt: skip
-SPLICE = (ZONE_OF_PART, contact_resistance("joint_resistance", "one wire's joint", "crimp splice"))
-
-FRAME_BONDS = ListOf(TableOf((
-    Field("to", TerminalRef(), "frame or terminal at the other side", required=True),
-    Field("resistance", MILLIOHMS, "bolts, hinge or strap, new to aged", required=True,
-          unknown="library contact `frame bond`",
-          measure="the voltage drop between the two frames at a known current"),
-), '{ to = "CHASSIS", resistance = ["1 mohm", "20 mohm"] }'), 0, 20)  # fmt: skip
-FRAME = (
-    ZONE_OF_PART,
-    Field("bonds", FRAME_BONDS, "what joins it to other frames", left_out="none"),
-    contact_resistance("surface_resistance", "one ring on the metal", "ring terminal on stud"),
+    Field("type", LibraryRow("switches", ("isolator",)), "trade type of its contact"),
+    rating_field("rating", "its contact"),
+    LEAST_CURRENT,
+    SWITCH_RESISTANCE,
 )
-GROUND_STUD = (
-    ZONE_OF_PART,
-    Field("frame", Name("frame"), "frame that the stud sits on", required=True),
-    contact_resistance("bond", "the stud on its frame", "frame bond"),
-    Field("rings", Count(1, 20), "ring terminals that the stud may take",
-          left_out="4 (ABYC E-11: no more than four on one stud)"),
-)  # fmt: skip
 
 PART_FIELDS = {
     "battery": BATTERY,
@@ -221,13 +195,18 @@ PART_FIELDS = {
     "fuse": FUSE,
     "switch handle": SWITCH_HANDLE,
     "switch": SWITCH,
+    "isolator": ISOLATOR,
     "connector": CONNECTOR,
     "splice": SPLICE,
     "ground stud": GROUND_STUD,
     "frame": FRAME,
     "solenoid coil": SOLENOID_COIL,
+    "pull and hold coil": PULL_HOLD_COIL,
+    "relay": RELAY,
+    "contactor": CONTACTOR,
+    "indicator lamp": INDICATOR_LAMP,
+    "LED indicator": LED_INDICATOR,
+    "diode": DIODE,
+    "resistor": RESISTOR,
+    "converter": CONVERTER,
 }
-KINDS_NOT_YET = (
-    "relay", "indicator lamp", "LED indicator", "diode", "resistor", "converter",
-)  # fmt: skip
-"""Kinds of the trade that this version does not know."""

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from circuitcheck.model.library_rows import CoilRow
-from circuitcheck.model.solenoid_coil import Moves, SolenoidCoil, Suppression
+from circuitcheck.model.solenoid_coil import Moves, SolenoidCoil
 from circuitcheck.model.tolerance_band import Band
-from circuitcheck.read.coil_rules import CLASSES, SUPPRESSION, THERMAL
+from circuitcheck.read.coil_rules import CLASSES, COIL_ENDS, THERMAL
 from circuitcheck.read.fields import Given
-from circuitcheck.read.part_context import PartContext
+from circuitcheck.read.part_context import PartContext, coil_body, plus_terminal
+from circuitcheck.read.suppression import read_suppression
 from circuitcheck.read.zones import range_text, union
 from circuitcheck.units import text
 
@@ -40,6 +41,7 @@ def build_solenoid_coil(given: Given, context: PartContext) -> SolenoidCoil | No
         like = overlapping or like
     stated = given.optional("thermal", Given)
     thermal = stated or THERMAL.empty(given, "thermal")
+    body_frame, body_ohm = coil_body(given)
     return SolenoidCoil(
         name=given.subject,
         zone=context.zone,
@@ -59,9 +61,12 @@ def build_solenoid_coil(given: Given, context: PartContext) -> SolenoidCoil | No
         ),
         temperature_limit_c=_temperature_limit(given, thermal, row),
         inductance_h=_like(given, "inductance", "H", row, like, lambda r: r.inductance_h),
-        plus=_plus(given),
-        suppression=_suppression(given),
-        moves=_moves(given),
+        plus=plus_terminal(given),
+        suppression=read_suppression(given, COIL_ENDS),
+        moves=coil_moves(given),
+        drop_out_fraction=_drop_out(given, row, context),
+        body_frame=body_frame,
+        body_ohm=body_ohm,
     )
 
 
@@ -96,6 +101,14 @@ def _fraction(
         return given.value(key, float, from_row)
     usual = context.library.limit(limit).value
     return given.settled(key, float, usual, f"{text(usual, '%')} of rated voltage")
+
+
+def _drop_out(given: Given, row: CoilRow | None, context: PartContext) -> Band:
+    if row is not None and not given.is_unknown("drop_out"):
+        return given.value("drop_out", Band, row.drop_out_fraction)
+    usual = context.library.limit("coil_drop_out_fraction").value
+    assumed = f"{text(usual, '%')} of rated voltage"
+    return given.settled("drop_out", Band, Band.exact(usual), assumed)
 
 
 def _duty(given: Given, row: CoilRow | None) -> float | None:
@@ -143,40 +156,8 @@ def _temperature_limit(given: Given, thermal: Given, row: CoilRow | None) -> flo
     return None
 
 
-def _plus(given: Given) -> str | None:
-    polarity = given.values.get("polarity")
-    if isinstance(polarity, Given):
-        return polarity.optional("plus", str)
-    if given.is_unknown("polarity"):
-        given.assume("polarity", "either way round")
-    return None
-
-
-def _suppression(given: Given) -> Suppression:
-    stated = given.values.get("suppression")
-    if not isinstance(stated, str | Given):
-        given.assume("suppression", "not known: not judged")
-        return Suppression("unknown")
-    table = stated if isinstance(stated, Given) else SUPPRESSION.empty(given, "suppression")
-    kind = stated if isinstance(stated, str) else table.settled("kind", str, "unknown", "not known")
-    cathode = table.optional("cathode", str)
-    if kind in ("diode", "diode + Zener") and cathode is None:
-        table.assume("cathode", "not known: polarity not judged")
-        cathode = "unknown"
-    resistance = table.optional("resistance", Band)
-    if kind == "resistor" and resistance is None:
-        table.assume("resistance", "not known: not judged")
-    return Suppression(
-        kind=kind,
-        cathode=cathode,
-        resistance_ohm=resistance,
-        reverse_v=table.optional("reverse", float),
-        forward_a=table.optional("forward", float),
-        power_w=table.optional("power", float),
-    )
-
-
-def _moves(given: Given) -> Moves:
+def coil_moves(given: Given) -> Moves:
+    """Return what a coil works; a hazard that is not said is unknown."""
     stated = given.optional("moves", Given)
     if stated is None:
         given.assume("moves", "hazard unknown")

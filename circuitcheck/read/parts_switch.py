@@ -1,8 +1,12 @@
-"""Switch handle and plain switch from their fields."""
+"""Switch handle, plain switch and isolator from their fields."""
 
 from __future__ import annotations
 
+import math
+
+from circuitcheck.model.library_part_rows import ContactRatingRow, SwitchRow
 from circuitcheck.model.switch import Interlock, SwitchContact, SwitchHandle, SwitchRating
+from circuitcheck.model.tolerance_band import Band
 from circuitcheck.read.fields import Given
 from circuitcheck.read.part_context import PartContext, contact_band
 
@@ -15,13 +19,15 @@ def build_switch_handle(given: Given, context: PartContext) -> SwitchHandle | No
     interlocks = _interlocks(given, {contact.button for contact in found})
     if len(found) < len(contacts) or interlocks is None:
         return None
+    ratings, least_a, band = _of_type(given)
     return SwitchHandle(
         given.subject,
         context.zone,
         tuple(found),
         interlocks,
-        _ratings(given),
-        contact_band(given, "contact_resistance", "switch contact"),
+        ratings,
+        band,
+        least_current_a=least_a,
     )
 
 
@@ -29,9 +35,18 @@ def build_switch(given: Given, context: PartContext) -> SwitchHandle:
     """Return a plain switch: one contact between `line` and `load`; its button is its name."""
     closed = given.value("rest", str, "open") == "closed"
     contact = SwitchContact(given.subject, _action(given), ("line", "load"), closed)
-    band = contact_band(given, "contact_resistance", "switch contact")
+    ratings, least_a, band = _of_type(given)
     return SwitchHandle(
-        given.subject, context.zone, (contact,), (), _ratings(given), band, kind="switch"
+        given.subject, context.zone, (contact,), (), ratings, band, "switch", least_a
+    )
+
+
+def build_isolator(given: Given, context: PartContext) -> SwitchHandle:
+    """Return an isolator: one contact between `1` and `2`, closed until it is turned off."""
+    contact = SwitchContact(f"{given.subject} off", "maintained", ("1", "2"), normally_closed=True)
+    ratings, least_a, band = _of_type(given)
+    return SwitchHandle(
+        given.subject, context.zone, (contact,), (), ratings, band, "isolator", least_a
     )
 
 
@@ -75,15 +90,49 @@ def _interlocks(given: Given, buttons: set[str]) -> tuple[Interlock, ...] | None
     return tuple(interlocks) if good else None
 
 
-def _ratings(given: Given) -> tuple[SwitchRating, ...]:
+def contact_ratings(
+    given: Given, key: str, rows: tuple[ContactRatingRow, ...] | None
+) -> tuple[SwitchRating, ...]:
+    """Return the ratings of the file, else those of the trade type; None says there is no type."""
     ratings = tuple(
         SwitchRating(
             table.value("current", float, 0.0),
             table.value("voltage", float, 0.0),
             table.value("load", str, ""),
+            table.optional("ambient", float),
         )
-        for table in _tables(given, "rating")
+        for table in _tables(given, key)
     )
+    if not ratings and rows and not given.is_unknown(key):
+        return tuple(
+            SwitchRating(row.current_a, _voltage(row), row.load, row.ambient_c) for row in rows
+        )
     if not ratings:
-        given.assume("rating", "not known: not judged")
+        given.assume(key, "not known: not judged")
     return ratings
+
+
+def _voltage(row: ContactRatingRow) -> float:
+    return math.inf if row.voltage_v is None else row.voltage_v
+
+
+def least_current(given: Given, row_a: float | None, has_row: bool) -> float | None:
+    """Return what a contact needs to stay clean; None, recorded, where nothing says."""
+    stated = given.optional("least_current", float)
+    if stated is not None:
+        return stated
+    if row_a is not None and not given.is_unknown("least_current"):
+        return row_a
+    if not has_row or given.is_unknown("least_current"):
+        given.assume("least_current", "not known: not judged")
+    return None
+
+
+def _of_type(given: Given) -> tuple[tuple[SwitchRating, ...], float | None, Band]:
+    """Return ratings, least current and contact resistance from the file, else from the type."""
+    row = given.optional("type", SwitchRow)
+    ratings = contact_ratings(given, "rating", row.ratings if row else None)
+    least_a = least_current(given, row.least_current_a if row else None, row is not None)
+    if row is not None and not given.is_unknown("contact_resistance"):
+        return ratings, least_a, given.value("contact_resistance", Band, row.contact_ohm)
+    return ratings, least_a, contact_band(given, "contact_resistance", "switch contact")

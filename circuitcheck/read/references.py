@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import cast
 
+from circuitcheck.model.library import Library
+from circuitcheck.model.library_part_rows import RelayRow, SwitchRow
 from circuitcheck.model.library_rows import ContactRow, Row
 from circuitcheck.model.terminal import Terminal
 from circuitcheck.read.forms import refused
@@ -24,9 +26,26 @@ COLOUR_WORDS = {
 COLOURS = tuple(COLOUR_WORDS.values())
 
 
+LIBRARY_TABLES: Mapping[str, Callable[[Library], Mapping[str, Row]]] = {
+    "batteries": lambda library: library.batteries,
+    "coils": lambda library: library.coils,
+    "contacts": lambda library: library.contacts,
+    "diodes": lambda library: library.diodes,
+    "fuses": lambda library: library.fuses,
+    "insulation": lambda library: library.insulations,
+    "lamps": lambda library: library.lamps,
+    "leds": lambda library: library.leds,
+    "relays": lambda library: library.relays,
+    "sockets": lambda library: library.sockets,
+    "suppressors": lambda library: library.suppressors,
+    "switches": lambda library: library.switches,
+}
+"""Tables whose rows a harness file may name, by the name of their CSV file."""
+
+
 @dataclass(frozen=True)
 class LibraryRow:
-    """The name of a row in one library table; of contacts, of some kinds only."""
+    """The name of a row in one library table; of contacts, relays and switches, some kinds only."""
 
     table: str
     kinds: tuple[str, ...] = ()
@@ -51,18 +70,11 @@ class LibraryRow:
         return refused(at, value, f"Give the name of a {self.allowed}: {names}.")
 
     def _rows(self, at: Place) -> Mapping[str, Row]:
-        library = at.reading.library
-        rows = {
-            "batteries": library.batteries,
-            "contacts": library.contacts,
-            "coils": library.coils,
-            "fuses": library.fuses,
-            "insulation": library.insulations,
-        }[self.table]
+        rows = LIBRARY_TABLES[self.table](at.reading.library)
         if not self.kinds:
             return rows
-        contacts = cast(Mapping[str, ContactRow], rows)
-        return {name: row for name, row in contacts.items() if row.kind in self.kinds}
+        kinded = cast(Mapping[str, ContactRow | RelayRow | SwitchRow], rows)
+        return {name: row for name, row in kinded.items() if row.kind in self.kinds}
 
 
 @dataclass(frozen=True)

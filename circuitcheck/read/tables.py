@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from circuitcheck.read.field_rules import CABLE, CORE, TABLES, TOP, WIRE, ZONE
 from circuitcheck.read.fields import Field, Given, read_fields
 from circuitcheck.read.forms import NAME, NAME_RULE
-from circuitcheck.read.part_rules import KINDS_NOT_YET, PART_FIELDS
+from circuitcheck.read.part_rules import PART_FIELDS
 from circuitcheck.read.printable import printable, shown
 from circuitcheck.read.reading import Place, Reading
 from circuitcheck.read.zones import ANYWHERE
@@ -99,10 +99,8 @@ def _part(name: str, fields: Mapping[str, object], at: Place) -> PartGiven | Non
         return kind, read_fields(rest, PART_FIELDS[kind], at, name)
     if "kind" not in fields:
         at.problem("kind is missing", known)
-    elif isinstance(kind, str) and kind in KINDS_NOT_YET:
-        at.inside("kind").problem(f'this version does not know the kind "{kind}" yet', known)
     else:
-        hint = at.hint(kind, (*PART_FIELDS, *KINDS_NOT_YET)) if isinstance(kind, str) else ""
+        hint = at.hint(kind, PART_FIELDS) if isinstance(kind, str) else ""
         at.inside("kind").problem(f"got {shown(kind)}", hint or known)
     return None
 

@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from circuitcheck.model.conductor_material import in_material
 from circuitcheck.model.terminal import Terminal
 from circuitcheck.model.wire import Wire
 from circuitcheck.read.fields import Given
@@ -18,8 +19,16 @@ from circuitcheck.read.parts_supply import conductor_row, insulation_row, wire_l
 from circuitcheck.read.reading import Place
 from circuitcheck.read.tables import WireGiven
 
+ALUMINIUM = "copper-clad aluminium"
 UNREADABLE = "part"
 """Stands for the kind of a part whose kind was refused."""
+
+MID_POINT = ("mid", "mid-point", "midpoint", "12V")
+MID_POINT_WRONG = "a tap on the mid-point of the battery is refused"
+MID_POINT_RIGHT = (
+    "It empties one half of the pair while the charging source, which sees only the whole, "
+    'overcharges the other. Use a part of kind = "converter" between BAT.+ and the 12 V circuit.'
+)
 
 
 @dataclass(frozen=True)
@@ -61,6 +70,10 @@ def _wire(
     conductor = conductor_row(shared, context.library)
     if conductor is None:
         return None
+    material = shared.usual("material", str, "copper", ALUMINIUM)
+    if shared.is_unknown("material"):
+        material = ALUMINIUM
+    conductor = in_material(conductor, context.library.material(material))
     colour = wire.own.value("colour", tuple, ())
     if wire.own.is_unknown("colour"):
         wire.own.assume("colour", "not given")
@@ -80,6 +93,7 @@ def _wire(
         bundled=_bundled(wire, sharing, all_wires),
         cable=wire.cable,
         sheathed=shared.value("sheathed", bool, wire.cable is not None),
+        material=material,
     )
 
 
@@ -129,6 +143,9 @@ def check_terminal(place: Place, terminal: Terminal, parts: Mapping[str, Landing
     part = parts[terminal.part]
     if part.terminals is None or terminal.name in part.terminals:
         return True
+    if part.kind == "battery" and terminal.name in MID_POINT:
+        place.problem(MID_POINT_WRONG, MID_POINT_RIGHT)
+        return False
     names = [str(Terminal(terminal.part, name)) for name in part.terminals]
     if terminal.name:
         wrong = f'{terminal.part}, a {part.kind}, has no terminal "{terminal.name}"'

@@ -17,7 +17,7 @@ def test_tenth_of_a_volt(on_bench, ohm, result):
     assert (found.limit, found.result) == (0.1, result)
     terms = {term.symbol: term.value for term in found.working.terms}
     assert eval(found.working.formula, {}, terms) == pytest.approx(found.value)
-    assert terms["I_g"] == pytest.approx(amps, rel=1e-5)
+    assert found.working.formula.startswith("(R_1 + R_2) * V_s / (")
 
 
 def test_both_coils_on_one_stud(on_bench):
@@ -74,7 +74,13 @@ frame = "BOOM_FRAME"
 
 @pytest.mark.parametrize(
     ("bond", "result"),
-    [('["1 mohm", "5 mohm"]', PASS), ('["1 mohm", "60 mohm"]', FAIL), ('"unknown"', NOT_JUDGED)],
+    [
+        ('["1 mohm", "5 mohm"]', PASS),
+        ('["1 mohm", "60 mohm"]', FAIL),
+        ('"unknown", by = "bolts"', NOT_JUDGED),
+        # not even known what joins them: the library's worst, a drawbar eye, is taken
+        ('"unknown"', FAIL),
+    ],
 )
 def test_a_hinge_between_two_frames(judge, bond, result):
     found = judge(CHECK, more=BOOM % bond, without=("W9", "W10"), S1={"kind": '"splice"'},

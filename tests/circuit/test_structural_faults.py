@@ -14,6 +14,44 @@ from circuitcheck.model.library import Library
 
 ROOT = Path(__file__).parents[2]
 SOUND = sorted([*ROOT.glob("examples/*/harness.toml"), *ROOT.glob("tests/harnesses/good/*.toml")])
+RELAY_WIRES = """
+[part.K1]
+kind = "relay"
+zone = "cab"
+type = "mini relay changeover, 12 V"
+[part.SP]
+kind = "splice"
+zone = "cab"
+[wire.W30]
+from = "SP"
+to = "K1.86"
+gauge = "14 AWG"
+length = "0.1 m"
+[wire.W31]
+from = "K1.85"
+to = "{return_to}"
+gauge = "14 AWG"
+length = "0.1 m"
+[wire.W32]
+from = "{contact}"
+to = "{load}"
+gauge = "14 AWG"
+length = "0.1 m"
+[wire.W33]
+from = "{common}"
+to = "K1.30"
+gauge = "14 AWG"
+length = "0.1 m"
+"""
+
+
+def relay(**ends: str) -> dict[str, object]:
+    """Change the harness to put a relay behind the fuse: K1 works what hangs on W2."""
+    usual = {"return_to": "CHASSIS", "contact": "K1.87", "load": "GRIP.feed", "common": "SP"}
+    more = RELAY_WIRES.format(**{**usual, **ends})
+    return {"W2": {"to": '"SP"'}, "more": more}
+
+
 CASES = {
     "open end of a coil": (
         {"without": ("W7",)},
@@ -60,6 +98,18 @@ CASES = {
         {"GND": {"rings": "1"}, "W11": {"from": '"GND"'}},
         {("too many wires", "GND")},
     ),
+    "relay coil without a return": (
+        relay(return_to="OPEN") | {"more": RELAY_WIRES.format(
+            return_to="OPEN", contact="K1.87", load="GRIP.feed", common="SP")
+            + '[part.OPEN]\nkind = "frame"\nzone = "cab"\n'},
+        {("no return", "K1")},
+    ),
+    "relay with nothing on its contacts": (
+        relay(contact="SP", common="SP2") | {"more": RELAY_WIRES.format(
+            return_to="CHASSIS", contact="SP", load="GRIP.feed", common="SP2")
+            + '[part.SP2]\nkind = "splice"\nzone = "cab"\n'},
+        {("idle contact", "K1"), ("open end", "SP2")},
+    ),
     "feed joined to return": (
         {"W10": {"to": '"SP"'}, "W1": {"to": '"SP"'},
          "more": '[part.SP]\nkind = "splice"\nzone = "cab"\n[wire.W20]\nfrom = "SP"\n'
@@ -105,6 +155,8 @@ SOUND_CHANGES = {
         'bonds = [{ to = "CHASSIS", resistance = "unknown" }]\n',
     },
     "spare cavities": {"X1": {"cavities": "8"}},
+    "relay by its make contact": relay(),
+    "relay by its break contact": relay(contact="K1.87a"),
     "battery behind a fuse of its own": {
         "W1": {"from": '"BAT.+"'},
         "without": ("TAP", "upstream"),

@@ -8,9 +8,15 @@ from typing import Any
 
 from circuitcheck.circuit.branches import (
     connector,
+    converter,
+    diode,
     fuse,
     ground,
+    indicator,
     joint,
+    pull_hold_coil,
+    relay,
+    resistor,
     solenoid_coil,
     supply_tap,
     switch,
@@ -20,9 +26,15 @@ from circuitcheck.circuit.link import Link
 from circuitcheck.circuit.netlist import Element
 from circuitcheck.model.battery import Battery
 from circuitcheck.model.connector import Connector
+from circuitcheck.model.converter import Converter
+from circuitcheck.model.diode import Diode
 from circuitcheck.model.fuse import Fuse
 from circuitcheck.model.ground import Frame, GroundStud
 from circuitcheck.model.harness import Harness, Part
+from circuitcheck.model.indicator import IndicatorLamp, LedIndicator
+from circuitcheck.model.pull_hold_coil import PullHoldCoil
+from circuitcheck.model.relay import Relay
+from circuitcheck.model.resistor import Resistor
 from circuitcheck.model.solenoid_coil import SolenoidCoil
 from circuitcheck.model.splice import Splice
 from circuitcheck.model.supply_tap import SupplyTap
@@ -47,6 +59,13 @@ PART_CIRCUITS: Mapping[type[Part], PartCircuit] = {
     GroundStud: PartCircuit(ground.branches, ground.links),
     Frame: PartCircuit(ground.branches, ground.links),
     SolenoidCoil: PartCircuit(solenoid_coil.branches, solenoid_coil.links),
+    PullHoldCoil: PartCircuit(pull_hold_coil.branches, pull_hold_coil.links),
+    Relay: PartCircuit(relay.branches, relay.links),
+    IndicatorLamp: PartCircuit(indicator.branches, indicator.links),
+    LedIndicator: PartCircuit(indicator.branches, indicator.links),
+    Diode: PartCircuit(diode.branches, diode.links),
+    Resistor: PartCircuit(resistor.branches, resistor.links),
+    Converter: PartCircuit(converter.branches, converter.links),
 }
 """Every record class of a part; a class that is missing raises KeyError, it is never skipped."""
 

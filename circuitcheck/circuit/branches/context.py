@@ -19,6 +19,7 @@ class BranchContext:
     """One network under way. `node` numbers a terminal or inner node by its text.
 
     `reference` is the node of battery minus, `pull_state` PULLING or HOLDING.
+    `in_line` names the resistors that stand before a load.
     """
 
     harness: Harness
@@ -27,6 +28,7 @@ class BranchContext:
     node: Callable[[object], int]
     reference: int
     pull_state: str
+    in_line: frozenset[str] = frozenset()
 
     def contact(
         self, name: str, role: str, owner: str, ends: tuple[int, int], resistance_ohm: Band
