@@ -20,7 +20,9 @@ def write_fill_in(path: Path) -> None:
         with path.open("x", encoding="utf-8", newline="\n") as stream:
             stream.write(fill_in_text())
     except FileExistsError:
-        raise _refusal(path, "the name is taken; nothing was written", "Choose another name.") from None
+        raise _refusal(
+            path, "the name is taken; nothing was written", "Choose another name."
+        ) from None
     except FileNotFoundError:
         raise _refusal(path, "there is no such folder", "Create it first.") from None
     except (OSError, ValueError) as error:
