@@ -18,8 +18,22 @@ from __future__ import annotations
 import math
 
 from circuitcheck.checks.check import Case, Check
-from circuitcheck.checks.energised_coil import EnergisedCoil, assumed, energised_coils
-from circuitcheck.checks.finding import NOT_JUDGED, Finding, Probe, Term, Working, judged, worst
+from circuitcheck.checks.energised_coil import (
+    EnergisedCoil,
+    across_working,
+    assumed,
+    energised_coils,
+)
+from circuitcheck.checks.finding import (
+    NOT_JUDGED,
+    Finding,
+    Probe,
+    Term,
+    Working,
+    judged,
+    stepped,
+    worst_with,
+)
 from circuitcheck.solve.solution import COLD_START
 
 NAME = "coil highest voltage"
@@ -34,14 +48,12 @@ CAP = "coil_short_duty_voltage_fraction"
 
 def judge(case: Case) -> list[Finding]:
     """Return one finding per coil, in the position with the highest voltage."""
-    found: dict[str, list[Finding]] = {}
-    for at in energised_coils(case, COLD_START):
-        found.setdefault(at.coil.name, []).append(_finding(case, at))
+    found: dict[str, list[tuple[Finding, EnergisedCoil]]] = {}
     # Without a limit no position is worse by margin: the highest voltage leads.
-    return [
-        worst(sorted(findings, key=lambda finding: -(finding.value or 0.0)))
-        for findings in found.values()
-    ]
+    for at in sorted(energised_coils(case, COLD_START), key=lambda at: -at.across_v.upper):
+        found.setdefault(at.coil.name, []).append((_finding(case, at), at))
+    leading = [worst_with(found[coil.name]) for coil in case.harness.coils if coil.name in found]
+    return [stepped(finding, across_working(at, "upper", "V_max")) for finding, at in leading]
 
 
 def _finding(case: Case, at: EnergisedCoil) -> Finding:

@@ -6,8 +6,7 @@ Formula     by voltage  V_min >= p U_r
             p is the pull-in share of the rated voltage U_r. The figure holds for the coil as warm
             as U_r makes it in its rated air: T_ref. Force follows ampere-turns, so the current
             p U_r / R(T_ref) must flow again at T_soak; R20 of that one coil cancels.
-            V_min is the voltage at a winding that is as hot as its use makes it: a cold one draws
-            more and gets less, but needs less still.
+            V_min is that at a winding as hot as its use makes it: a cold one needs less still.
 Source      valve-coil-ranges (85 % of rated voltage, hot coil), vde-0580 (force is stated with the
             winding at running temperature), iec-60028 (copper)
 Worst case  two linked solves: soaked at the highest supply in the hottest air by its duty, then
@@ -21,6 +20,7 @@ from __future__ import annotations
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.energised_coil import (
     EnergisedCoil,
+    across_working,
     assumed,
     energised_coils,
     said_unknown,
@@ -35,7 +35,8 @@ from circuitcheck.checks.finding import (
     Term,
     Working,
     judged,
-    worst,
+    stepped,
+    worst_with,
 )
 from circuitcheck.checks.soaked_winding import soaked_and_reference_c, with_hot_winding
 from circuitcheck.formulas.wire_resistance import COPPER_ZERO_C
@@ -46,7 +47,7 @@ NAME = "coil pull-in"
 WHY = "Below it the valve may not shift, or only sometimes: hot, and on a weak battery."
 BY_VOLTAGE = "lowest voltage at the hot coil, against its pull-in voltage"
 BY_CURRENT = "lowest voltage at the hot coil, against what drives its pull-in current"
-ASK = "ask the coil's maker for the pull-in voltage of the warm coil"
+NOT_GIVEN = "no pull-in voltage is given: ask the coil's maker for that of the warm coil"
 ASK_HEAT = (
     "the coil's thermal resistance is not known: measure its resistance cold and after its longest "
     "use, or ask for its hot resistance"
@@ -57,18 +58,19 @@ KEYS = ("pull_in", "rated", "resistance", "rated_ambient", "thermal.resistance")
 
 def judge(case: Case) -> list[Finding]:
     """Return, per coil, one finding by voltage and one by current in its worst position."""
-    found: dict[tuple[str, str], list[Finding]] = {}
+    found: dict[tuple[str, str], list[tuple[Finding, EnergisedCoil]]] = {}
     for found_at in energised_coils(case, HEAT_SOAKED):
         at = with_hot_winding(case, found_at)
         for finding in (_by_voltage(case, at), _by_current(case, at)):
-            found.setdefault((at.coil.name, finding.quantity), []).append(finding)
-    return [worst(findings) for findings in found.values()]
+            found.setdefault((at.coil.name, finding.quantity), []).append((finding, at))
+    leading = (worst_with(pairs) for pairs in found.values())
+    return [stepped(finding, across_working(at, "lower", "V_min")) for finding, at in leading]
 
 
 def _by_voltage(case: Case, at: EnergisedCoil) -> Finding:
     coil = at.coil
     if coil.pull_in_fraction is None:
-        return _finding(case, at, BY_VOLTAGE, None, f"no pull-in voltage is given: {ASK}")
+        return _finding(case, at, BY_VOLTAGE, None, NOT_GIVEN)
     share = Term("p", coil.pull_in_fraction, "1", "pull-in share of rated voltage")
     rated = Term("U_r", coil.rated_v, "V", "rated voltage")
     limit = Term("V_p", share.value * rated.value, "V", "pull-in voltage")
@@ -79,7 +81,7 @@ def _by_voltage(case: Case, at: EnergisedCoil) -> Finding:
 def _by_current(case: Case, at: EnergisedCoil) -> Finding:
     coil = at.coil
     if coil.pull_in_fraction is None:
-        return _finding(case, at, BY_CURRENT, None, f"no pull-in voltage is given: {ASK}")
+        return _finding(case, at, BY_CURRENT, None, NOT_GIVEN)
     heat = case.solution.heat[coil.name]
     if not heat.judged or said_unknown(case, coil.name, "thermal.resistance"):
         return _finding(case, at, BY_CURRENT, None, ASK_HEAT)

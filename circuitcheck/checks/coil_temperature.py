@@ -116,6 +116,22 @@ def _duty(case: Case, coil: SolenoidCoil, heat: CoilHeat) -> Finding:
         unit="1",
         conditions=(heat.basis, *assumed(case, coil.name, "duty")),
         sources=("vde-0580",),
+        working=_duty_working(case, heat),
+    )
+
+
+def _duty_working(case: Case, heat: CoilHeat) -> Working:
+    use, share = case.harness.use, Term("d_use", heat.duty, "1", "share of time on")
+    if use.longest_press_s is None or use.presses_per_hour is None or heat.duty >= 1.0:
+        return Working("d", (Term("d", 1.0, "1", heat.basis),), share)
+    return Working(
+        "t_p * n / t_h",
+        (
+            Term("t_p", use.longest_press_s, "s", "longest press"),
+            Term("n", use.presses_per_hour, "1", "presses in an hour"),
+            Term("t_h", 3600.0, "s", "an hour"),
+        ),
+        share,
     )
 
 

@@ -1,47 +1,198 @@
-"""How the highest current of a branch is worked out by hand.
+"""How a current, or the voltage that it loses, is worked out by hand at the corner that makes it.
 
-Shared ground of the checks that judge currents; it judges nothing itself.
+    one path    I = V_s / (R_1 + R_2 + ...)
+    a chain     I = U / (R_1 + R_2 + ...), U between the points where it joins the others
+    shared      I = U_1 / (R_1 + ...) + U_2 / (R_2 + ...), the chains that it is made of
+    lost        V = (R_a + R_b) * I
+
+With several loads on, the voltage between shared points is a term of its own, solved for this
+corner; from there on a pocket calculator does. Shared ground of the checks that judge currents; it
+judges nothing itself.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 
-from circuitcheck.checks.check import Case
-from circuitcheck.checks.energised_coil import coils_on
 from circuitcheck.checks.finding import Probe, Term, Working
+from circuitcheck.checks.operating_point import (
+    Chain,
+    OperatingPoint,
+    fault_point,
+    operating_point,
+)
+from circuitcheck.solve.fault_network import Fault
 from circuitcheck.solve.worst_case import PositionSolution
 
-REDONE_WITHIN = 1e-6
-"""Relative; within it the plain loop and the solver say the same."""
+REDONE_WITHIN = 1e-7
+"""Relative; beyond it the corner does not reach the bound, and the rest is a term of its own."""
+LONGEST_FORMULA = 300
+"""Characters; beyond it the wires and contacts of a chain are added up into one term."""
+ENDS = {-1: "lowest", 0: "nominal", 1: "highest"}
 
 
-def highest_current_working(
-    case: Case, solved: PositionSolution, name: str, value_a: float
+@dataclass
+class _Sheet:
+    """Terms under way, each symbol once."""
+
+    point: OperatingPoint
+    merged: bool = False
+    source: str = "supply at the battery posts"
+    terms: list[Term] = field(default_factory=list)
+    symbols: dict[object, str] = field(default_factory=dict)
+
+    def current(self, branch: int) -> str:
+        """Return the current of a branch as a formula."""
+        point = self.point
+        if point.current_a[branch] == 0.0:
+            return self.add("I_0", 0.0, "A", "no current in this position")
+        chain = point.chain(branch)
+        formulas = [self._of_chain(part) for part in point.loaded(chain)]
+        return formulas[0] if len(formulas) == 1 else f"({' + '.join(formulas)})"
+
+    def resistance(self, branches: Sequence[int]) -> str:
+        """Return the resistance of branches in series as a formula."""
+        if self.merged and len(branches) > 1:
+            total = math.fsum(float(self.point.resistance_ohm[n]) for n in branches)
+            names = ", ".join(self.point.network.branches[n].name for n in branches)
+            meaning = f"in series: {names}"
+            return self._numbered(("in series", tuple(branches)), "R", total, "ohm", meaning)
+        symbols = [self._ohm(number) for number in branches]
+        return symbols[0] if len(symbols) == 1 else f"({' + '.join(symbols)})"
+
+    def _of_chain(self, chain: Chain) -> str:
+        point = self.point
+        names = point.network.node_names
+        if (chain.first, chain.last) == (point.network.source, point.network.reference):
+            volts = self.add("V_s", point.supply_v, "V", self.source)
+        else:
+            volts = self._numbered(
+                ("U", chain.first, chain.last),
+                "U",
+                chain.drop_v,
+                "V",
+                f"voltage {names[chain.first]} to {names[chain.last]} in this worst case: "
+                "between the points where the path joins others",
+            )
+        return f"{volts} / {self.resistance(chain.branches)}"
+
+    def _ohm(self, number: int) -> str:
+        branch = self.point.network.branches[number]
+        ohm = float(self.point.resistance_ohm[number])
+        meaning = f"{branch.name}, {ENDS[self.point.ends[number]]}"
+        return self._numbered(("R", number), "R", ohm, "ohm", meaning)
+
+    def add(self, symbol: str, value: float, unit: str, meaning: str) -> str:
+        """Add a term with a symbol of its own, once; return the symbol."""
+        return self._term(symbol, symbol, value, unit, meaning)
+
+    def _numbered(self, key: object, letter: str, value: float, unit: str, meaning: str) -> str:
+        if key not in self.symbols:
+            count = sum(symbol.startswith(f"{letter}_") for symbol in self.symbols.values())
+            self._term(key, f"{letter}_{count + 1}", value, unit, meaning)
+        return self.symbols[key]
+
+    def _term(self, key: object, symbol: str, value: float, unit: str, meaning: str) -> str:
+        if key not in self.symbols:
+            self.symbols[key] = symbol
+            self.terms.append(Term(symbol, value, unit, meaning))
+        return self.symbols[key]
+
+    def working(self, formula: str, value: float, result: Term, probe: Probe | None) -> Working:
+        """Return the working, with a term for what the corner leaves open where it does."""
+        left = result.value - value
+        if abs(left) > REDONE_WITHIN * max(abs(result.value), abs(value)):
+            self.add("g", left, result.unit, "by which the bound may stand off (gap)")
+            formula = f"{formula} + g"
+        return Working(formula, tuple(self.terms), result, probe)
+
+
+def highest_current_working(solved: PositionSolution, name: str, symbol: str = "I_c") -> Working:
+    """Return how the largest current of a branch is worked out."""
+    number = solved.network.branch_of[name]
+    bounded = solved.ranges.currents[number]
+    side = "upper" if abs(bounded.range.upper) >= abs(bounded.range.lower) else "lower"
+    point = operating_point(solved, bounded, side)
+    result = Term(symbol, bounded.range.largest(), "A", f"highest current of {name}")
+    return _current(point, number, result, Probe("current", name))
+
+
+def lowest_current_working(solved: PositionSolution, name: str, symbol: str = "I_c") -> Working:
+    """Return how the smallest magnitude of a branch's current is worked out."""
+    number = solved.network.branch_of[name]
+    bounded = solved.ranges.currents[number]
+    side = "lower" if bounded.range.lower > 0.0 else "upper"
+    point = operating_point(solved, bounded, side)
+    result = Term(symbol, bounded.range.smallest(), "A", f"lowest current of {name}")
+    return _current(point, number, result, Probe("current", name))
+
+
+def _current(point: OperatingPoint, number: int, result: Term, probe: Probe) -> Working:
+    sheet = _Sheet(point)
+    formula = sheet.current(number)
+    if len(formula) > LONGEST_FORMULA:
+        sheet = _Sheet(point, merged=True)
+        formula = sheet.current(number)
+    return sheet.working(formula, abs(float(point.current_a[number])), result, probe)
+
+
+def strongest_short_working(fault: Fault, branch: str, alternator_a: float) -> Working:
+    """Return how the strongest current of a short is worked out: battery's, and alternator's."""
+    sheet = _Sheet(fault_point(fault, branch), source="open-circuit voltage of the battery")
+    number = fault.network.branch_of[branch]
+    formula = sheet.current(number)
+    sheet.add("I_a", alternator_a, "A", "what the alternator adds")
+    amps = abs(float(sheet.point.current_a[number])) + alternator_a
+    result = Term("I_f", fault.largest(branch) + alternator_a, "A", "strongest short")
+    return sheet.working(f"{formula} + I_a", amps, result, None)
+
+
+def lost_working(
+    solved: PositionSolution,
+    ends: tuple[str, str],
+    side: str,
+    branches: Sequence[str],
+    result: Term,
 ) -> Working:
-    """Return the closed form of the highest current of a branch.
+    """Return how the voltage between two terminals is lost over the branches between them.
 
-    The plain loop V_s / (R_1 + R_2 + ...) where it is one: a single coil behind, nothing beside.
-    Otherwise the loop that the supply sees at this current.
+    `side` is the end of the range that `result` is, in magnitude; `branches` lead from the one
+    terminal to the other, in this order.
     """
-    supply = Term("V_s", solved.supply_v.upper, "V", "supply at the battery posts, the highest")
-    result, probe = Term("I_c", value_a, "A", "highest current"), Probe("current", name)
-    behind = [
-        at
-        for at in coils_on(case, solved)
-        if name == at.coil.name or name in {branch.name for branch in at.way}
-    ]
-    if len(behind) == 1:
-        names = [b.name for b in behind[0].way_there] + [behind[0].coil.name]
-        names += [b.name for b in behind[0].way_back]
-        ohms = [solved.resistance_ohm(branch).lower for branch in names]
-        if math.isclose(supply.value / sum(ohms), value_a, rel_tol=REDONE_WITHIN):
-            terms = [
-                Term(f"R_{number}", ohm, "ohm", f"{branch}, lowest")
-                for number, (branch, ohm) in enumerate(zip(names, ohms, strict=True), start=1)
-            ]
-            formula = f"V_s / ({' + '.join(term.symbol for term in terms)})"
-            return Working(formula, (supply, *terms), result, probe)
-    loop_ohm = supply.value / value_a if value_a else math.inf
-    loop = Term("R_l", loop_ohm, "ohm", "resistance that the supply sees at this current")
-    return Working("V_s / R_l", (supply, loop), result, probe)
+    network = solved.network
+    first, last = (network.node_of[end] for end in ends)
+    bounded = solved.ranges.between([(first, last)])[0]
+    point = operating_point(solved, bounded, side)
+    steps, here, total = [], first, 0.0
+    for number in (network.branch_of[name] for name in branches):
+        record = network.branches[number]
+        is_along = record.start == here
+        here = record.end if is_along else record.start
+        lost_v = float(point.current_a[number] * point.resistance_ohm[number])
+        total += lost_v if is_along else -lost_v
+        steps.append((number, is_along == (lost_v >= 0.0)))
+    is_turned = total < 0.0
+    steps = [(number, is_drop != is_turned) for number, is_drop in steps]
+    sheet = _Sheet(point)
+    formula = _lost(sheet, steps)
+    if len(formula) > LONGEST_FORMULA:
+        sheet = _Sheet(point, merged=True)
+        formula = _lost(sheet, steps)
+    return sheet.working(formula, abs(total), result, Probe("voltage", *ends))
+
+
+def _lost(sheet: _Sheet, steps: Sequence[tuple[int, bool]]) -> str:
+    """Return the sum of what each chain loses over its share of the branches, rises taken off."""
+    point = sheet.point
+    groups: dict[tuple[tuple[int, ...], bool], list[int]] = {}
+    for number, is_drop in steps:
+        alone = point.current_a[number] == 0.0
+        key = (number,) if alone else point.chain(number).branches
+        groups.setdefault((key, is_drop), []).append(number)
+    formula = ""
+    for (_, is_drop), group in groups.items():
+        sign = (" + " if is_drop else " - ") if formula else ("" if is_drop else "-")
+        formula += f"{sign}{sheet.resistance(group)} * {sheet.current(group[0])}"
+    return formula

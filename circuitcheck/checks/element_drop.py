@@ -15,16 +15,16 @@ Not covered ground as a whole (see ground path). The figures are those of 12 V p
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from circuitcheck.checks.check import Case, Check
+from circuitcheck.checks.current_working import lost_working
 from circuitcheck.checks.energised_coil import stand_ins
 from circuitcheck.checks.finding import (
     FAIL,
     NOT_JUDGED,
     Finding,
-    Probe,
     Term,
-    Working,
     judged,
     worst,
 )
@@ -58,7 +58,18 @@ def judge(case: Case) -> list[Finding]:
             for branch in solved.network.branches:
                 if branch.role in KINDS:
                     found.setdefault(branch.name, []).append(_finding(case, solved, branch))
-    return [worst(findings) for findings in found.values()]
+    return [_worked(case, name, worst(findings)) for name, findings in found.items()]
+
+
+def _worked(case: Case, name: str, finding: Finding) -> Finding:
+    """Add how the drop is worked out, in the one position that counts."""
+    solved = case.solution.of(finding.position, finding.coil_state)
+    branch = solved.network.branches[solved.network.branch_of[name]]
+    result = Term("V_e", finding.value or 0.0, "V", f"voltage drop of {_in_words(branch)}")
+    side = _side(_drop_v(solved, branch))
+    return replace(
+        finding, working=lost_working(solved, _ends(solved, branch), side, [name], result)
+    )
 
 
 def _drop_v(solved: PositionSolution, branch: Branch) -> Range:
@@ -76,8 +87,7 @@ def _finding(case: Case, solved: PositionSolution, branch: Branch) -> Finding:
         limit_v = CLIPS * limit.value + fuse.drop_at_rated_v
         sources.append(fuse.source)
     drop = _drop_v(solved, branch)
-    value, ohm = drop.largest(), solved.resistance_ohm(branch.name).upper
-    current = Term("I_e", value / ohm if ohm else 0.0, "A", "current with these values")
+    value = drop.largest()
     result, reason = judged(value, limit_v), WHY
     stand_in = stand_ins(case, [branch])
     if result == FAIL and stand_in:
@@ -101,12 +111,6 @@ def _finding(case: Case, solved: PositionSolution, branch: Branch) -> Finding:
         ),
         sources=tuple(sources),
         gap=drop.gap,
-        working=Working(
-            "I_e * R_e",
-            (current, Term("R_e", ohm, "ohm", f"highest resistance of {_in_words(branch)}")),
-            Term("V_e", value, "V", "voltage drop"),
-            Probe("voltage", *_ends(solved, branch)),
-        ),
     )
 
 

@@ -10,6 +10,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from circuitcheck.checks.check import Case
+from circuitcheck.checks.current_working import lost_working
+from circuitcheck.checks.finding import Term, Working
 from circuitcheck.circuit.netlist import Branch, Network
 from circuitcheck.model.solenoid_coil import SolenoidCoil
 from circuitcheck.model.supply_tap import SupplyTap
@@ -28,6 +30,7 @@ RESISTANCE_KEYS = {
     "bond": ("bond", "resistance"),
 }
 """What the resistance of a branch hangs on in the harness file, by role."""
+SIDES = {"lower": "lowest", "upper": "highest"}
 NOT_ON_THE_WAY = ("coil", "suppressor", "present load")
 
 
@@ -61,6 +64,13 @@ class EnergisedCoil:
         """Return in words what makes the highest voltage at the coil."""
         words = self.solved.between_conditions(self.fed, self.returned, "upper")
         return (*words, state_words(case, self))
+
+
+def across_working(at: EnergisedCoil, side: str, symbol: str) -> Working:
+    """Return how the `lower` or `upper` end of the voltage at the coil is worked out."""
+    value = at.across_v.lower if side == "lower" else at.across_v.upper
+    result = Term(symbol, value, "V", f"{SIDES[side]} voltage at coil {at.coil.name}")
+    return lost_working(at.solved, (at.fed, at.returned), side, (at.coil.name,), result)
 
 
 def energised_coils(case: Case, coil_state: str) -> tuple[EnergisedCoil, ...]:

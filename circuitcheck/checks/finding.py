@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import TypeVar
+
+T = TypeVar("T")
 
 PASS = "pass"
 FAIL = "fail"
@@ -35,13 +38,16 @@ class Probe:
 class Working:
     """The closed form of a finding with its numbers, so that a reader can redo it by hand.
 
-    `formula` is written with the symbols of `terms`; `result` is what it gives.
+    `formula` is written with the symbols of `terms`; `result` is what it gives: the finding's
+    value or its limit. `steps` are worked before it and give one of its terms, or the other of
+    the two numbers.
     """
 
     formula: str
     terms: tuple[Term, ...]
     result: Term
     probe: Probe | None = None
+    steps: tuple[Working, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -90,5 +96,21 @@ def judged(value: float, limit: float, *, at_most: bool = True) -> str:
 
 def worst(findings: list[Finding]) -> Finding:
     """Return the finding that matters most: a failure before not judged, the least margin first."""
+    return min(findings, key=_rank)
+
+
+def worst_with(pairs: list[tuple[Finding, T]]) -> tuple[Finding, T]:
+    """Return the finding that matters most, with what was kept beside it."""
+    return min(pairs, key=lambda pair: _rank(pair[0]))
+
+
+def stepped(finding: Finding, step: Working) -> Finding:
+    """Return a finding with a step before its working; the step alone where it has none."""
+    working = finding.working
+    after = step if working is None else replace(working, steps=(*working.steps, step))
+    return replace(finding, working=after)
+
+
+def _rank(finding: Finding) -> tuple[int, float]:
     order = {FAIL: 0, NOT_JUDGED: 1, PASS: 2}
-    return min(findings, key=lambda f: (order[f.result], f.margin if f.margin is not None else 0.0))
+    return order[finding.result], finding.margin if finding.margin is not None else 0.0

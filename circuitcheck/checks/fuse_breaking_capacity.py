@@ -12,7 +12,8 @@ Result      two findings per inline fuse
 from __future__ import annotations
 
 from circuitcheck.checks.check import Case, Check
-from circuitcheck.checks.finding import NOT_JUDGED, Finding, judged
+from circuitcheck.checks.current_working import strongest_short_working
+from circuitcheck.checks.finding import NOT_JUDGED, Finding, Term, Working, judged
 from circuitcheck.errors import CircuitcheckError
 from circuitcheck.model.fuse import Fuse
 
@@ -36,6 +37,7 @@ def _breaking(case: Case, fuse: Fuse) -> Finding:
     sources = (*SOURCES, fuse.row.source)
     try:
         short = case.shorts.at_fuse_load(fuse.name)
+        fault = case.shorts.strongest_behind(fuse.name)
     except CircuitcheckError as error:
         return Finding(NAME, fuse.name, NOT_JUDGED, STRONGEST, str(error), sources=sources)
     if fuse.row.breaking_capacity_a is None:
@@ -57,6 +59,7 @@ def _breaking(case: Case, fuse: Fuse) -> Finding:
             "joints new, wires cold, no resistance in the fault",
         ),
         sources=sources,
+        working=strongest_short_working(fault, fuse.name, battery.charging_current_a),
     )
 
 
@@ -76,6 +79,11 @@ def _voltage(case: Case, fuse: Fuse) -> Finding:
         unit="V",
         conditions=("highest voltage at the battery posts",),
         sources=(fuse.row.source,),
+        working=Working(
+            "V_s",
+            (Term("V_s", highest_v, "V", "highest supply, engine off or charging"),),
+            Term("V_f", highest_v, "V", "voltage that the fuse must break"),
+        ),
     )
 
 

@@ -67,7 +67,7 @@ def _finding(case: Case, fuse: FittedFuse) -> Finding:
         ),
         sources=sources,
         gap=worst.gap_a,
-        working=worst.working(case),
+        working=worst.working(),
     )
 
 

@@ -16,7 +16,7 @@ Result      one finding per tap or battery post that feeds wires of the add-on
 from __future__ import annotations
 
 from circuitcheck.checks.check import Case, Check
-from circuitcheck.checks.finding import NOT_JUDGED, PASS, Finding, judged
+from circuitcheck.checks.finding import NOT_JUDGED, PASS, Finding, Term, Working, judged
 from circuitcheck.checks.fuse_ahead import read_fuses_ahead
 from circuitcheck.checks.unfused_run import UnfusedRun, permitted_length, unfused_runs
 from circuitcheck.checks.wire_limit import WireLimit, wire_limit
@@ -85,7 +85,18 @@ def _by_length(case: Case, run: UnfusedRun) -> Finding:
             f"{limit.name}: {limit.note}",
         ),
         sources=(limit.source,),
+        working=_length_working(case, run),
     )
+
+
+def _length_working(case: Case, run: UnfusedRun) -> Working:
+    on_way = [(name, case.harness.wires[name].length_m.upper) for name in run.longest_way]
+    terms = [
+        Term(f"l_{number}", metres, "m", f"{name}, upper length")
+        for number, (name, metres) in enumerate(on_way, start=1)
+    ] or [Term("l_1", 0.0, "m", "no wire lies between")]
+    formula = " + ".join(term.symbol for term in terms)
+    return Working(formula, tuple(terms), Term("l", run.length_m, "m", "wire without a fuse"))
 
 
 def _concerns(case: Case, subject: str, run: UnfusedRun) -> bool:

@@ -14,17 +14,17 @@ Not covered ground current of other consumers of the machine, which shares bolts
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from circuitcheck.checks.check import Case, Check
+from circuitcheck.checks.current_working import lost_working
 from circuitcheck.checks.energised_coil import EnergisedCoil, energised_coils, state_words, way
 from circuitcheck.checks.finding import (
     FAIL,
     NOT_JUDGED,
     PASS,
     Finding,
-    Probe,
     Term,
-    Working,
     judged,
     worst,
 )
@@ -51,7 +51,8 @@ def judge(case: Case) -> list[Finding]:
             backs.setdefault(at.coil.name, at)
             for ground in _first_ground(case, at):
                 grounds.setdefault(ground, []).append(_ground(case, at, ground))
-    return [*_ways_back(case, backs), *(worst(findings) for findings in grounds.values())]
+    worst_of = [_worked(case, worst(findings)) for findings in grounds.values()]
+    return [*_ways_back(case, backs), *worst_of]
 
 
 def _first_ground(case: Case, at: EnergisedCoil) -> Iterator[str]:
@@ -93,7 +94,6 @@ def _ground(case: Case, at: EnergisedCoil, ground: str) -> Finding:
         ),
         sources=(limit.source,),
         gap=drop.gap,
-        working=_working(at, ground, minus, drop.largest(), branches),
     )
 
 
@@ -104,19 +104,15 @@ def _assumed(case: Case, branches: tuple[Branch, ...]) -> list[Assumption]:
     return [item for item in case.harness.assumptions if item.subject in metal]
 
 
-def _working(
-    at: EnergisedCoil, ground: str, minus: str, value: float, branches: tuple[Branch, ...]
-) -> Working:
-    ohms = [at.solved.resistance_ohm(branch.name).upper for branch in branches]
-    terms = [
-        Term(f"R_{number}", ohm, "ohm", f"{branch.name}, aged")
-        for number, (branch, ohm) in enumerate(zip(branches, ohms, strict=True), start=1)
-    ]
-    amps = value / sum(ohms) if sum(ohms) else 0.0
-    current = Term("I_g", amps, "A", "current that loses this much over them")
-    formula = f"I_g * ({' + '.join(term.symbol for term in terms)})"
-    result = Term("V_g", value, "V", f"voltage from {ground} to {minus}")
-    return Working(formula, (current, *terms), result, Probe("voltage", ground, minus))
+def _worked(case: Case, finding: Finding) -> Finding:
+    """Add how the drop is worked out, in the one position that counts."""
+    solved = case.solution.of(finding.position, finding.coil_state)
+    ends = (finding.subject, f"{case.harness.battery.name}.-")
+    names = [branch.name for branch in way(solved.network, *ends)]
+    drop = solved.between_v(*ends)
+    side = "upper" if abs(drop.upper) >= abs(drop.lower) else "lower"
+    result = Term("V_g", finding.value or 0.0, "V", f"voltage from {ends[0]} to {ends[1]}")
+    return replace(finding, working=lost_working(solved, ends, side, names, result))
 
 
 def _ways_back(case: Case, backs: dict[str, EnergisedCoil]) -> Iterator[Finding]:

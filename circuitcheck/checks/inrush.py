@@ -66,7 +66,7 @@ def _judged(case: Case, fuse: FittedFuse, worst: WorstCurrent) -> Finding:
         conditions=(*worst.conditions, air_words(fuse, fuse.ambient_c.upper, worth_a)),
         sources=SOURCES,
         gap=worst.gap_a,
-        working=worst.working(case),
+        working=worst.working(),
     )
     if by_current.result == PASS:
         return by_current

@@ -20,7 +20,8 @@ from collections.abc import Iterator
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.current_working import highest_current_working
 from circuitcheck.checks.energised_coil import EnergisedCoil, energised_coils
-from circuitcheck.checks.finding import NOT_JUDGED, Finding, Probe, Term, Working, judged, worst
+from circuitcheck.checks.finding import NOT_JUDGED, Finding, Working, judged, worst
+from circuitcheck.checks.suppressor_working import peak_working, power_working, reverse_working
 from circuitcheck.formulas.suppression import diode_reverse_voltage_v, resistor_peak_v
 from circuitcheck.solve.solution import COLD_START
 from circuitcheck.units import text
@@ -59,6 +60,7 @@ def _diode(case: Case, at: EnergisedCoil) -> Iterator[Finding]:
         "V",
         (f"load dump with clamp, {text(dump.value, 'V')}",),
         (dump.source,),
+        reverse_working(highest_v, dump.value),
     )
     current = at.solved.current_a(at.coil.name)
     yield _finding(
@@ -69,7 +71,7 @@ def _diode(case: Case, at: EnergisedCoil) -> Iterator[Finding]:
         "A",
         (*at.solved.conditions(at.coil.name, "upper"), "the coil's whole current passes over"),
         ("worked-out",),
-        highest_current_working(case, at.solved, at.coil.name, current.largest()),
+        highest_current_working(at.solved, at.coil.name),
     )
 
 
@@ -78,36 +80,27 @@ def _resistor(case: Case, at: EnergisedCoil) -> Iterator[Finding]:
     if ohm is None:
         yield _finding(at, "resistance of the suppressor", None, None, "ohm", (), ("worked-out",))
         return
-    power = at.solved.power_w(f"{at.coil.name}/suppressor")
     yield _finding(
         at,
         "power of the resistor",
-        power.upper,
+        at.across_v.upper**2 / ohm.lower,
         at.coil.suppression.power_w,
         "W",
         at.at_highest(case),
         ("lessons-in-electric-circuits",),
+        power_working(at.across_v.upper, ohm.lower),
     )
     pulse = case.library.limit(f"negative_pulse_{case.harness.system_v:g}v_v")
     amps = at.solved.current_a(at.coil.name).largest()
-    peak = resistor_peak_v(amps, ohm.upper)
     yield _finding(
         at,
         "peak at switch-off",
-        peak,
+        resistor_peak_v(amps, ohm.upper),
         pulse.value,
         "V",
         (*at.solved.conditions(at.coil.name, "upper"), f"resistor {text(ohm.upper, 'ohm')}"),
         (pulse.source, "suppression-measured"),
-        Working(
-            "I_0 * R_s",
-            (
-                Term("I_0", amps, "A", "coil current before switch-off"),
-                Term("R_s", ohm.upper, "ohm", "suppressor, upper end"),
-            ),
-            Term("V_p", peak, "V", "peak against the supply's sign"),
-            Probe("current", at.coil.name),
-        ),
+        peak_working(amps, ohm.upper, at.coil.name),
     )
 
 

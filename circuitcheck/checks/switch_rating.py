@@ -71,7 +71,7 @@ def _finding(case: Case, handle: SwitchHandle, name: str) -> Finding:
         ),
         sources=SOURCES,
         gap=most.gap_a,
-        working=most.working(case),
+        working=most.working(),
     )
 
 

@@ -113,7 +113,7 @@ def _finding(
         conditions=(*worst.conditions, present, *words),
         sources=sources,
         gap=worst.gap_a,
-        working=worst.working(case),
+        working=worst.working(),
     )
 
 

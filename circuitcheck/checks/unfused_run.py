@@ -21,7 +21,8 @@ class UnfusedRun:
 
     `length_m` is the way along the wires to the farthest end, each at its upper length; 0 where
     no wire lies between. `sheathed` tells whether all of them are. `fuses` are the add-on's
-    fuses at the ends, empty where a coil is reached without one.
+    fuses at the ends, empty where a coil is reached without one. `longest_way` are the wires that
+    `length_m` runs along.
     """
 
     source: str
@@ -30,6 +31,7 @@ class UnfusedRun:
     length_m: float
     sheathed: bool
     fuses: tuple[str, ...]
+    longest_way: tuple[str, ...] = ()
 
 
 def permitted_length(library: Library, run: UnfusedRun) -> LimitRow:
@@ -55,14 +57,15 @@ def _run(harness: Harness, start: str, source: str, at_battery: bool) -> Unfused
     ending = {part.name for part in harness.of_kind(Fuse)}
     ending |= {part.name for part in harness.of_kind(SupplyTap)}
     links = [link for link in read_topology(harness).links if link.owner not in ending]
-    distance_m = _distances(harness, links, start, stop=f"{harness.battery.name}.-")
+    ways = _ways(harness, links, start, stop=f"{harness.battery.name}.-")
+    distance_m = {end: _length_m(harness, way) for end, way in ways.items()}
     wires = tuple(
         name
         for name, wire in harness.wires.items()
         if str(wire.start) in distance_m and str(wire.end) in distance_m
     )
     ends = [str(end) for n in wires for end in (harness.wires[n].start, harness.wires[n].end)]
-    length_m = max((distance_m[end] for end in ends), default=0.0)
+    farthest = max(ends, key=lambda end: distance_m[end], default=start)
     sheathed = bool(wires) and all(harness.wires[name].sheathed for name in wires)
     coils = [f"{coil.name}.{end}" for coil in harness.coils for end in coil.terminals]
     fuses = tuple(
@@ -72,25 +75,31 @@ def _run(harness: Harness, start: str, source: str, at_battery: bool) -> Unfused
     )
     if any(coil in distance_m for coil in coils):
         fuses = ()
-    return UnfusedRun(source, at_battery, wires, length_m, sheathed, fuses)
+    length_m = distance_m[farthest]
+    return UnfusedRun(source, at_battery, wires, length_m, sheathed, fuses, ways[farthest])
 
 
-def _distances(harness: Harness, links: list[Link], start: str, *, stop: str) -> dict[str, float]:
-    """Return the shortest way to every terminal joined to `start`, in metres of wire."""
-    neighbours: dict[str, list[tuple[str, float]]] = {}
+def _length_m(harness: Harness, way: tuple[str, ...]) -> float:
+    return sum(harness.wires[name].length_m.upper for name in way)
+
+
+def _ways(
+    harness: Harness, links: list[Link], start: str, *, stop: str
+) -> dict[str, tuple[str, ...]]:
+    """Return the wires of the shortest way, in metres, to every terminal joined to `start`."""
+    neighbours: dict[str, list[tuple[str, str]]] = {}
     for link in links:
-        wire = harness.wires.get(link.owner)
-        metres = wire.length_m.upper if wire else 0.0
-        neighbours.setdefault(link.start, []).append((link.end, metres))
-        neighbours.setdefault(link.end, []).append((link.start, metres))
-    found: dict[str, float] = {}
-    waiting = [(0.0, start)]
+        neighbours.setdefault(link.start, []).append((link.end, link.owner))
+        neighbours.setdefault(link.end, []).append((link.start, link.owner))
+    found: dict[str, tuple[str, ...]] = {}
+    waiting: list[tuple[float, str, tuple[str, ...]]] = [(0.0, start, ())]
     while waiting:
-        metres, here = heapq.heappop(waiting)
+        _, here, way = heapq.heappop(waiting)
         if here in found:
             continue
-        found[here] = metres
+        found[here] = way
         if here != stop:
-            for there, step in neighbours.get(here, ()):
-                heapq.heappush(waiting, (metres + step, there))
+            for there, owner in neighbours.get(here, ()):
+                onward = (*way, owner) if owner in harness.wires else way
+                heapq.heappush(waiting, (_length_m(harness, onward), there, onward))
     return found

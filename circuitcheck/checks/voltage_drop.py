@@ -21,6 +21,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from circuitcheck.checks.check import Case, Check
+from circuitcheck.checks.drop_working import QUANTITIES, drop_working, ends_of, with_steps
 from circuitcheck.checks.energised_coil import (
     EnergisedCoil,
     coils_on,
@@ -32,11 +33,8 @@ from circuitcheck.checks.finding import (
     NOT_JUDGED,
     PASS,
     Finding,
-    Probe,
-    Term,
-    Working,
     judged,
-    worst,
+    worst_with,
 )
 from circuitcheck.circuit.netlist import Branch
 from circuitcheck.solve.solution import COIL_STATES
@@ -44,11 +42,6 @@ from circuitcheck.units import text
 
 NAME = "voltage drop"
 WHY = "Voltage lost on the way is missing at the coil, where it pulls the plunger."
-QUANTITIES = {
-    "total": "voltage drop, feed and return together",
-    "feed": "voltage drop of the feed",
-    "return": "voltage drop of the return",
-}
 LIMITS = {
     "total": "voltage_drop_total_percent",
     "feed": "voltage_drop_feed_percent",
@@ -58,20 +51,21 @@ LIMITS = {
 
 def judge(case: Case) -> list[Finding]:
     """Return one finding per coil for feed, return and total, each in its worst position."""
-    found: dict[tuple[str, str], list[Finding]] = {}
+    found: dict[tuple[str, str], list[tuple[Finding, EnergisedCoil]]] = {}
     for state in COIL_STATES:
         for solved in case.solution.live(state):
             coils = coils_on(case, solved)
-            solved.between_many_v([_ends(case, at, part) for at in coils for part in QUANTITIES])
+            solved.between_many_v([ends_of(case, at, part) for at in coils for part in QUANTITIES])
             for at in coils:
                 for part in QUANTITIES:
-                    found.setdefault((at.coil.name, part), []).append(_finding(case, at, part))
-    return [worst(findings) for findings in found.values()]
+                    finding = _finding(case, at, part)
+                    found.setdefault((at.coil.name, part), []).append((finding, at))
+    return [with_steps(case, part, *worst_with(pairs)) for (_, part), pairs in found.items()]
 
 
 def _finding(case: Case, at: EnergisedCoil, part: str) -> Finding:
     limit = case.library.limit(LIMITS[part])
-    working, gap_v, supply_v = _working(case, at, part)
+    working, gap_v, supply_v = drop_working(case, at, part)
     value = working.result.value
     branches = {"total": at.way, "feed": at.way_there, "return": at.way_back}[part]
     result, reason = judged(value, limit.value), WHY
@@ -91,7 +85,7 @@ def _finding(case: Case, at: EnergisedCoil, part: str) -> Finding:
         unit="%",
         conditions=(
             *at.solved.between_conditions(
-                *_ends(case, at, part), "lower" if part == "total" else "upper"
+                *ends_of(case, at, part), "lower" if part == "total" else "upper"
             ),
             state_words(case, at),
             *stand_ins(case, branches),
@@ -101,34 +95,6 @@ def _finding(case: Case, at: EnergisedCoil, part: str) -> Finding:
         gap=100.0 * gap_v / supply_v,
         working=working,
     )
-
-
-def _working(case: Case, at: EnergisedCoil, part: str) -> tuple[Working, float, float]:
-    """Return the closed form, the gap of its voltage [V] and the supply it is held against [V]."""
-    ends = _ends(case, at, part)
-    if part == "total":
-        supply = Term("V_s", at.solved.supply_v.lower, "V", "supply at the battery posts")
-        left = Term("V_c", at.across_v.lower, "V", f"lowest voltage across coil {at.coil.name}")
-        share = 100.0 * (supply.value - left.value) / supply.value
-        formula, terms = "100 * (V_s - V_c) / V_s", (supply, left)
-        gap_v = at.across_v.gap
-    else:
-        drop = at.solved.between_v(*ends)
-        supply = Term("V_s", at.solved.supply_v.upper, "V", "supply at the battery posts")
-        lost = Term("V_d", drop.upper, "V", f"largest voltage from {ends[0]} to {ends[1]}")
-        share = 100.0 * lost.value / supply.value
-        formula, terms = "100 * V_d / V_s", (supply, lost)
-        gap_v = drop.gap
-    result = Term("drop", share, "%", QUANTITIES[part])
-    return Working(formula, terms, result, Probe("voltage", *ends)), gap_v, supply.value
-
-
-def _ends(case: Case, at: EnergisedCoil, part: str) -> tuple[str, str]:
-    """Return the terminals between which a part of the loop is measured; the coil's for total."""
-    battery = case.harness.battery.name
-    if part == "feed":
-        return f"{battery}.+", at.fed
-    return (at.returned, f"{battery}.-") if part == "return" else (at.fed, at.returned)
 
 
 def _largest_element(at: EnergisedCoil, branches: Iterable[Branch]) -> tuple[str, ...]:

@@ -48,9 +48,9 @@ class WorstCurrent:
         """Hottest that the branch's metal gets in this position [degC]."""
         return self.solved.temperature_c(self.branch).upper
 
-    def working(self, case: Case) -> Working:
-        """Return the closed form of the current."""
-        return highest_current_working(case, self.solved, self.branch, self.current_a)
+    def working(self) -> Working:
+        """Return how the current is worked out."""
+        return highest_current_working(self.solved, self.branch)
 
 
 def position_currents(case: Case, branch: str) -> tuple[WorstCurrent, ...]:

@@ -32,8 +32,9 @@ def working_text(verdict: Verdict, number: int, *, width: int = 40) -> str:
         return page.text()
     for condition in finding.conditions:
         page.say(condition, first="when: ", rest="  ")
-    page.gap()
-    _by_hand(page, finding.working)
+    for step in (*finding.working.steps, finding.working):
+        page.gap()
+        _by_hand(page, step)
     _limit(page, finding)
     _second_opinion(page, verdict, finding)
     return page.text()

@@ -87,17 +87,29 @@ class ShortCircuits:
         `fuse` is the fuse's part, or the tap for the machine's own fuse. Raises CircuitError for
         a fuse that nothing feeds.
         """
-        part = self.harness.parts[fuse]
-        terminal = f"{fuse}/fuse load" if isinstance(part, SupplyTap) else f"{fuse}.load"
-        branch = f"{fuse}/fuse" if isinstance(part, SupplyTap) else fuse
+        branch, faults = self._behind_fuse(fuse)
+        weakest = min(faults, key=lambda fault: fault.smallest(branch))
+        strongest = max(faults, key=lambda fault: fault.largest(branch))
+        return self._fuse_in_path(branch, weakest, strongest)
+
+    def strongest_behind(self, fuse: str) -> Fault:
+        """Return the solved fault of the strongest short right behind a fuse's holder.
+
+        Raises as `at_fuse_load`.
+        """
+        branch, faults = self._behind_fuse(fuse)
+        return max(faults, key=lambda fault: fault.largest(branch))
+
+    def _behind_fuse(self, fuse: str) -> tuple[str, list[Fault]]:
+        """Return a fuse's branch and the shorts right behind it, one for each target."""
+        is_tap = isinstance(self.harness.parts[fuse], SupplyTap)
+        terminal = f"{fuse}/fuse load" if is_tap else f"{fuse}.load"
         network = self._live_network(terminal)
         faults = [
             solve_fault(self.harness, network, terminal, target)
             for target in self._targets(network, terminal)
         ]
-        weakest = min(faults, key=lambda fault: fault.smallest(branch))
-        strongest = max(faults, key=lambda fault: fault.largest(branch))
-        return self._fuse_in_path(branch, weakest, strongest)
+        return f"{fuse}/fuse" if is_tap else fuse, faults
 
     def feed_wires(self) -> tuple[str, ...]:
         """Return the wires on the feed side, `TAP/wire` included, in file order."""

@@ -74,13 +74,7 @@ frame = "BOOM_FRAME"
 
 @pytest.mark.parametrize(
     ("bond", "result"),
-    [
-        ('["1 mohm", "5 mohm"]', PASS),
-        ('["1 mohm", "60 mohm"]', FAIL),
-        ('"unknown", by = "bolts"', NOT_JUDGED),
-        # not even known what joins them: the library's worst, a drawbar eye, is taken
-        ('"unknown"', FAIL),
-    ],
+    [('["1 mohm", "5 mohm"]', PASS), ('["1 mohm", "60 mohm"]', FAIL), ('"unknown"', NOT_JUDGED)],
 )
 def test_a_hinge_between_two_frames(judge, bond, result):
     found = judge(CHECK, more=BOOM % bond, without=("W9", "W10"), S1={"kind": '"splice"'},
