@@ -78,7 +78,8 @@ class Verdict:
         """Return the entries whose worst finding has this result."""
         return tuple(entry for entry in self.entries if entry.worst.result == result)
 
-    def number_of(self) -> dict[Key, int]:
+    @cached_property
+    def number_of(self) -> Mapping[Key, int]:
         """Return the number of each entry, by what it is about."""
         return {key_of(entry.worst): entry.number for entry in self.entries}
 
@@ -90,28 +91,19 @@ class Verdict:
         return ORDER[finding.result], rank, margin if finding.result == FAIL else 0.0
 
     @cached_property
-    def followers(self) -> Mapping[int, tuple[Entry, ...]]:
-        """Failing entries that only follow from another, by the number of that other.
+    def followers(self) -> Mapping[tuple[int, ...], tuple[Entry, ...]]:
+        """Failing entries that only follow from others, by the numbers of those others.
 
-        Such another is a fault of the wiring without numbers, such as a reversed diode; what
-        passes as soon as nothing but this fault is put right follows from it.
+        They pass as soon as nothing but those is put right: a diode turned round, for example.
         """
-        failing = self.of_result(FAIL)
-        causes: dict[str, Entry] = {}
-        for entry in failing:
-            words = self._change_words(entry)
-            if words and entry.worst.value is None:
-                causes.setdefault(words, entry)
-        found: dict[int, list[Entry]] = {}
-        for entry in failing:
-            cause = causes.get(self._change_words(entry))
-            if cause is not None and cause is not entry:
-                found.setdefault(cause.number, []).append(entry)
-        return {number: tuple(entries) for number, entries in found.items()}
-
-    def _change_words(self, entry: Entry) -> str:
-        remedy = self.remedies.get(key_of(entry.worst))
-        return remedy.change.words if remedy is not None and remedy.change is not None else ""
+        number_of = self.number_of
+        found: dict[tuple[int, ...], list[Entry]] = {}
+        for entry in self.of_result(FAIL):
+            remedy = self.remedies.get(key_of(entry.worst))
+            if remedy is not None and remedy.follows:
+                numbers = tuple(sorted(number_of[key] for key in remedy.follows))
+                found.setdefault(numbers, []).append(entry)
+        return {numbers: tuple(entries) for numbers, entries in found.items()}
 
     def failures(self) -> tuple[tuple[Entry, ...], ...]:
         """Return the failing entries; those of one check that one change cures stand together.
@@ -146,4 +138,3 @@ def _short(title: str) -> str:
 def _with_others(group: Sequence[Finding]) -> tuple[Finding, tuple[Finding, ...]]:
     first = worst(list(group))
     return first, tuple(finding for finding in group if finding is not first)
-

@@ -11,6 +11,7 @@ from circuitcheck.documents.plain_text import Page
 from circuitcheck.documents.quantity_text import margin_text, pair_text, quantity_text
 from circuitcheck.documents.verdict import NO_FAILURE, Entry, Verdict
 from circuitcheck.model.assumption import Assumption
+from circuitcheck.sizing.change import joined
 from circuitcheck.sizing.remedy import key_of
 
 SUBJECTS_NAMED = 4
@@ -55,8 +56,8 @@ def headline(verdict: Verdict) -> str:
     if not failing:
         return NO_FAILURE
     following = [
-        f"{len(entries)} follow{'s' if len(entries) == 1 else ''} from {number}"
-        for number, entries in verdict.followers.items()
+        f"{len(entries)} follow{'s' if len(entries) == 1 else ''} from {joined(map(str, numbers))}"
+        for numbers, entries in verdict.followers.items()
     ]
     count = f"{failing} finding{'s' if failing > 1 else ''}"
     return f"FAILS: {', '.join([count, *following])}"
@@ -107,16 +108,15 @@ def _failure(
     _labelled(page, "change", f"as for {as_for}" if as_for is not None else finding.fix)
     line = verdict.harness.line_of.get(finding.place)
     _labelled(page, "line", f"{line} of the file ({finding.place})" if line else "")
-    for member in group:
-        _followers(page, member.number, verdict.followers.get(member.number, ()), every)
+    for numbers, entries in verdict.followers.items():
+        if numbers[-1] in [member.number for member in group]:
+            _followers(page, numbers, entries, every)
     _labelled(page, "source", "; ".join(verdict.source_texts(finding.sources)))
 
 
-def _followers(page: Page, number: int, entries: Sequence[Entry], every: bool) -> None:
+def _followers(page: Page, numbers: Sequence[int], entries: Sequence[Entry], every: bool) -> None:
     """Say in one line what only follows from a finding; one by one where all is asked for."""
-    if not entries:
-        return
-    what = f"and {len(entries)} more that follow from {number}"
+    what = f"and {len(entries)} more that follow from {joined(map(str, numbers))}"
     if not every:
         named = _named(entry.worst.check for entry in entries)
         page.say(f"{what}: {named} (--wide lists them)", first="  ", rest="    ")

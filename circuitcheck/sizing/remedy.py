@@ -19,13 +19,16 @@ class Remedy:
 
     `change` lets the finding pass and `after` is the finding then; both are None where no change
     tried does. `tried` names the kinds of change that were tried; `complete` is False where the
-    trials of the report ran out before all kinds were.
+    trials of the report ran out before all kinds were. `is_at_fault` says that other findings
+    fail by this one alone; `follows` names, for such another, what it follows from.
     """
 
     change: Change | None
     after: Finding | None
     tried: tuple[str, ...]
     complete: bool = True
+    is_at_fault: bool = False
+    follows: tuple[Key, ...] = ()
 
 
 def key_of(finding: Finding) -> Key:

@@ -1,9 +1,10 @@
-"""What is dangerous comes first, whatever its margin; what only follows from a fault is one line."""
+"""What is dangerous comes first, whatever its margin; what follows from a fault is one line."""
 
 from __future__ import annotations
 
 import dataclasses
 import itertools
+import re
 
 import pytest
 
@@ -12,6 +13,7 @@ from circuitcheck.checks.finding import FAIL, NOT_JUDGED, Finding
 from circuitcheck.checks.register import CHECKS
 from circuitcheck.circuit import structural_faults
 from circuitcheck.documents.ranks import HARMLESS_FAULTS, RANK_OF, RANKS, rank_of
+from circuitcheck.documents.verdict_text import verdict_text
 
 
 def test_every_check_of_the_register_has_a_rank():
@@ -103,3 +105,21 @@ def test_margins_fall_inside_a_rank_in_a_whole_verdict(harness, library):
             ranks[0] == ranks[1]
             and (margins[0] is None or (margins[1] is not None and margins[0] <= margins[1]))
         )
+
+
+def test_what_only_follows_from_a_fault_is_one_line_with_its_count(harness, library):
+    verdict = check_harness(with_suppression(harness, VL={"cathode": "2"}), library)
+    failing = len(verdict.of_result(FAIL))
+    text = re.sub(r"\s+", " ", verdict_text(verdict))
+    assert text.startswith(f"FAILS: {failing} findings, {failing - 1} follow from 1 ")
+    assert "1 FAIL suppression: VL polarity" in text
+    assert f"and {failing - 1} more that follow from 1: " in text
+    assert "2 FAIL" not in text
+
+
+def test_on_request_all_that_follows_is_listed_with_its_number(harness, library):
+    verdict = check_harness(with_suppression(harness, VL={"cathode": "2"}), library)
+    text = verdict_text(verdict, every=True, width=80)
+    assert f"and {len(verdict.of_result(FAIL)) - 1} more that follow from 1:\n" in text
+    for entry in verdict.of_result(FAIL)[1:]:
+        assert f"\n    {entry.number} {entry.worst.check}: {entry.worst.subject} " in text

@@ -174,6 +174,50 @@ def test_a_diode_the_wrong_way_round_is_turned(sprayer, library):
     assert words == {"the diode of VL turned round: its ring to terminal 1"}
 
 
+def turned(harness: Harness, *coils: str) -> Harness:
+    for name in coils:
+        coil = harness.parts[name]
+        wrong = dataclasses.replace(coil.suppression, cathode="2")
+        harness = with_part(harness, dataclasses.replace(coil, suppression=wrong))
+    return harness
+
+
+def test_what_follows_from_two_faults_passes_once_both_are_put_right(sprayer, library):
+    both = turned(sprayer, "VL", "VR")
+    found = remedies(both, library)
+    faults = {("suppression", "VL", "polarity"), ("suppression", "VR", "polarity")}
+    assert {key for key, remedy in found.items() if remedy.is_at_fault} == faults
+    following = {key: remedy for key, remedy in found.items() if remedy.follows}
+    assert len(following) > 20
+    for remedy in following.values():
+        assert set(remedy.follows) == faults
+    # Nothing failed in the sprayer before its diodes were turned: all that fails now follows.
+    failing = {key for key, finding in judged(both, library).items() if finding.result == FAIL}
+    assert failing == set(following) | faults
+
+
+def test_what_fails_beside_a_fault_gets_a_change_of_its_own(large_fuse, library):
+    found = remedies(turned(large_fuse, "VL"), library)
+    selectivity = of_check(found, "selectivity with the machine's fuse")
+    assert [(remedy.change.words, remedy.follows) for remedy in selectivity] == [
+        (
+            "the diode of VL turned round: its ring to terminal 1; then F1 as 10 A fuse (was 40 A)",
+            (),
+        )
+    ]
+    changed = selectivity[0].change.harness.parts
+    assert changed["F1"].row.rating_a == 10.0
+    assert changed["VL"].suppression.cathode == "1"
+
+
+def test_a_missing_suppressor_is_no_reason_for_anything_else(large_fuse, library):
+    coil = large_fuse.parts["VL"]
+    bare = with_part(large_fuse, dataclasses.replace(coil, suppression=Suppression("none")))
+    found = remedies(bare, library)
+    assert not any(remedy.is_at_fault or remedy.follows for remedy in found.values())
+    assert "F1 as 10 A fuse (was 40 A)" in {r.change.words for r in found.values() if r.change}
+
+
 def test_two_coils_at_once_beyond_a_contact_call_for_an_interlock_or_a_larger_contact(
     sprayer, library
 ):
