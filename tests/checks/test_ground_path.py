@@ -74,7 +74,13 @@ frame = "BOOM_FRAME"
 
 @pytest.mark.parametrize(
     ("bond", "result"),
-    [('["1 mohm", "5 mohm"]', PASS), ('["1 mohm", "60 mohm"]', FAIL), ('"unknown"', NOT_JUDGED)],
+    [
+        ('["1 mohm", "5 mohm"]', PASS),
+        ('["1 mohm", "60 mohm"]', FAIL),
+        ('"unknown", by = "bolts"', NOT_JUDGED),
+        # not even known what joins them: a drawbar eye would fail, a stand-in never does
+        ('"unknown"', NOT_JUDGED),
+    ],
 )
 def test_a_hinge_between_two_frames(judge, bond, result):
     found = judge(CHECK, more=BOOM % bond, without=("W9", "W10"), S1={"kind": '"splice"'},
