@@ -16,11 +16,13 @@ from circuitcheck.sizing.changes import (
     other_tap,
     suppression,
     tap_to_fuse,
+    wire_out,
 )
 
 Ladders = Callable[[Case, Finding], Iterator[Ladder]]
 
 KINDS: Mapping[str, tuple[Ladders, ...]] = {
+    "wiring complete and protected": (wire_out.ladders,),
     "fuse continuous load": (fuse_rating.larger, interlock.ladders),
     "fuse protects wire": (fuse_rating.smaller, larger_wire.ladders, insulation.ladders),
     "dead short cleared": (fuse_rating.smaller, larger_wire.ladders, insulation.ladders),

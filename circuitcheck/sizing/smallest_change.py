@@ -42,12 +42,10 @@ def smallest_changes(
         if first.result != FAIL or key in remedies:
             continue
         finding = repaired.again(first, repaired.before) if follow else first
-        if finding is None:
-            continue
-        if finding.result == PASS:
+        if _passes_or_is_gone(finding, first, repaired.case):
             change = Change(words, repaired.case.harness)
             remedies[key] = Remedy(change, finding, (words,), follows=follow)
-        elif finding.result == FAIL:
+        elif finding is not None and finding.result == FAIL:
             remedy = _remedy_of(repaired, finding, taken)
             if remedy.tried or not remedy.complete:
                 remedies[key] = _after_repair(remedy, words)
@@ -82,6 +80,14 @@ def _repaired(trials: Trials, key: Key, change: Change) -> Trials | None:
     if case is None or not any(k in after and after[k].result == PASS for k in others):
         return None
     return Trials(case, trials.checks, after, trials.budget)
+
+
+def _passes_or_is_gone(now: Finding | None, first: Finding, case: Case) -> bool:
+    """Return whether nothing fails any more, be it that the very part or wire is gone."""
+    if now is not None:
+        return now.result == PASS
+    subject = first.subject.partition("/")[0]
+    return bool(subject) and subject not in case.harness.parts and subject not in case.harness.wires
 
 
 def _after_repair(remedy: Remedy, words: str) -> Remedy:

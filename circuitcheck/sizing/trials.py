@@ -115,7 +115,10 @@ class Trials:
             for key, f in after.items()
             if (f.check, f.subject) == (finding.check, finding.subject) and key not in self.before
         ]
-        return worst(renamed) if renamed else None
+        if renamed:
+            return worst(renamed)
+        # A check that reports faults alone has one pass, of nothing in particular.
+        return next((f for f in after.values() if _is_pass_of_all(f, finding.check)), None)
 
     def _check(self, finding: Finding) -> Check:
         return next(check for check in self.checks if check.name == finding.check)
@@ -135,3 +138,7 @@ class Trials:
             return _RANK[self.before[key].result]
         gone = [f for k, f in self.before.items() if k[:2] == key[:2] and k not in after]
         return max((_RANK[f.result] for f in gone), default=_RANK[PASS])
+
+
+def _is_pass_of_all(finding: Finding, check: str) -> bool:
+    return finding.check == check and finding.result == PASS and not finding.subject

@@ -14,6 +14,7 @@ from circuitcheck.checks.register import CHECKS
 from circuitcheck.documents.remedy_text import remedy_text, with_fixes
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.solenoid_coil import Suppression
+from circuitcheck.model.terminal import Terminal
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.sizing.change import with_part, with_wires
 from circuitcheck.sizing.kinds import KINDS, ladders_for
@@ -216,6 +217,18 @@ def test_a_missing_suppressor_is_no_reason_for_anything_else(large_fuse, library
     found = remedies(bare, library)
     assert not any(remedy.is_at_fault or remedy.follows for remedy in found.values())
     assert "F1 as 10 A fuse (was 40 A)" in {r.change.words for r in found.values() if r.change}
+
+
+def test_a_wire_that_shorts_the_feed_is_taken_out_and_what_fails_by_it_follows(sprayer, library):
+    feed, minus = Terminal("GRIP", "feed"), Terminal("BAT", "-")
+    extra = dataclasses.replace(sprayer.wires["W2"], name="W99", start=feed, end=minus)
+    shorted = dataclasses.replace(sprayer, wires={**sprayer.wires, "W99": extra})
+    found = remedies(shorted, library)
+    (short,) = (remedy for key, remedy in found.items() if key[2].startswith("short circuit:"))
+    assert short.change.words == "W99 taken out"
+    assert dict(short.change.harness.wires) == dict(sprayer.wires)
+    assert len(found) > 10
+    assert all(remedy.is_at_fault or remedy.follows for remedy in found.values())
 
 
 def test_two_coils_at_once_beyond_a_contact_call_for_an_interlock_or_a_larger_contact(
