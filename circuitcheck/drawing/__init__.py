@@ -2,25 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from circuitcheck.checks.finding import Finding
 from circuitcheck.drawing.layout import layout
 from circuitcheck.drawing.marks import Mark, failures
 from circuitcheck.model.harness import Harness
+from circuitcheck.sizing.remedy import Key
 
 __all__ = ["Mark", "draw", "failures", "layout"]
 
 
-def draw(harness: Harness, path: str | Path, findings: Iterable[Finding] | None = None) -> None:
+def draw(
+    harness: Harness,
+    path: str | Path,
+    findings: Iterable[Finding] | None = None,
+    number_of: Mapping[Key, int] | None = None,
+) -> None:
     """Write the wiring diagram of a harness as SVG, PDF or PNG, by the suffix of `path`.
 
     Parts and wires of failing findings carry a numbered sign that the legend explains; None says
-    that nothing was judged, and so does the legend. Raises ValueError for another suffix, OSError
-    where the file cannot be written.
+    that nothing was judged, and so does the legend. `number_of` gives the numbers of a verdict,
+    `Verdict.number_of`; without it they are counted. Raises ValueError for another suffix,
+    OSError where the file cannot be written.
     """
     from circuitcheck.drawing.render import render
 
-    marks = None if findings is None else failures(findings)
+    marks = None if findings is None else failures(findings, number_of)
     render(layout(harness, marks), path)

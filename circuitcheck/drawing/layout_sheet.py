@@ -29,6 +29,7 @@ BLOCK_WIDE_MM = 180.0
 BLOCK_HIGH_MM = 33.0
 _STEP_MM = 4.2
 KEY = "Lines joined have a dot; lines that cross without a dot are not joined."
+FAILING = "Failing, by the number of the finding; a sign bears the first of its part:"
 CAUTION = (
     "Drawn from the file, switches at rest. It does not show that the circuit is safe. "
     "Disconnect the battery before work on any wire."
@@ -88,14 +89,14 @@ def _legend(
     """Return the lines of the legend, each with the number of its sign where one begins."""
     lines: list[tuple[str, int | None]] = [(line, None) for line in wrapped(KEY, width)]
     if signs:
-        lines.append(("Failing, by the number of the sign:", None))
+        lines += [(line, None) for line in wrapped(FAILING, width)]
     else:
         state = "No failure in the checks run." if judged else "Not judged: nothing is marked."
         lines += [(line, None) for line in wrapped(state, width)]
     for sign in signs:
-        for text in sign.texts:
+        for number, text in zip(sign.numbers, sign.texts, strict=True):
             said = wrapped(f"{shortened(sign.subject, 16)}: {text}", width - 10.0)
-            lines.append((said[0], sign.number))
+            lines.append((said[0], number))
             lines += [(f"\t{line}", None) for line in said[1:]]
     return tuple(lines)
 

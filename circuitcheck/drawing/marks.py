@@ -8,6 +8,7 @@ from typing import Protocol
 
 from circuitcheck.checks.finding import FAIL, Finding, worst
 from circuitcheck.model.harness import Harness
+from circuitcheck.sizing.remedy import Key, key_of
 from circuitcheck.units import text
 
 
@@ -24,6 +25,11 @@ class Mark(Protocol):
         """What is wrong, in one line."""
         ...
 
+    @property
+    def number(self) -> int | None:
+        """Its number in the verdict; None where there is none, and marks are counted."""
+        ...
+
 
 @dataclass(frozen=True)
 class Failure:
@@ -31,15 +37,20 @@ class Failure:
 
     subject: str
     text: str
+    number: int | None = None
 
 
 @dataclass(frozen=True)
 class NumberedMark:
-    """All that fails on one part or wire, under the number of its sign."""
+    """All that fails on one part or wire, under the number of its sign.
+
+    `numbers` are those of the single texts; the sign bears the first.
+    """
 
     number: int
     subject: str
     texts: tuple[str, ...]
+    numbers: tuple[int, ...]
 
 
 @dataclass(frozen=True)
@@ -66,13 +77,23 @@ def notes_on(harness: Harness, signs: Iterable[NumberedMark]) -> Notes:
     )
 
 
-def failures(findings: Iterable[Finding]) -> list[Failure]:
-    """Return the failing findings as marks: of each check and subject the worst one."""
-    alike: dict[tuple[str, str], list[Finding]] = {}
+def failures(
+    findings: Iterable[Finding], number_of: Mapping[Key, int] | None = None
+) -> list[Failure]:
+    """Return the failing findings as marks: the worst one of each check and subject.
+
+    With the numbers of a verdict's entries each entry is a mark with its number, in their order.
+    """
+    alike: dict[object, list[Finding]] = {}
     for finding in findings:
         if finding.result == FAIL:
-            alike.setdefault((finding.subject, finding.check), []).append(finding)
-    return [Failure(subject, _text(worst(found))) for (subject, _), found in alike.items()]
+            about = key_of(finding) if number_of is not None else (finding.subject, finding.check)
+            alike.setdefault(about, []).append(finding)
+    of_each = [worst(found) for found in alike.values()]
+    if number_of is None:
+        return [Failure(finding.subject, _text(finding)) for finding in of_each]
+    numbered_ones = sorted((number_of[key_of(f)], f.subject, _text(f)) for f in of_each)
+    return [Failure(subject, said, number) for number, subject, said in numbered_ones]
 
 
 def _text(finding: Finding) -> str:
@@ -91,20 +112,21 @@ def _text(finding: Finding) -> str:
 
 
 def numbered(marks: Iterable[Mark], names: Iterable[str]) -> tuple[NumberedMark, ...]:
-    """Return the marks by part or wire, numbered in the order they come.
+    """Return the marks by part or wire, in the order they come; numbered so where they are not.
 
-    A terminal's name counts for its part.
+    A terminal's name counts for its part. The sign of a part bears its first number.
     """
     known = set(names)
-    texts: dict[str, list[str]] = {}
+    given: dict[str, list[tuple[str, int | None]]] = {}
     for mark in marks:
         subject = mark.subject
         if subject not in known and subject.partition(".")[0] in known:
             subject = subject.partition(".")[0]
-        lines = texts.setdefault(subject, [])
-        if mark.text not in lines:
-            lines.append(mark.text)
-    return tuple(
-        NumberedMark(number, subject, tuple(lines))
-        for number, (subject, lines) in enumerate(texts.items(), start=1)
-    )
+        lines = given.setdefault(subject, [])
+        if mark.text not in [text for text, _ in lines]:
+            lines.append((mark.text, mark.number))
+    signs = []
+    for count, (subject, lines) in enumerate(given.items(), start=1):
+        numbers = tuple(count if number is None else number for _, number in lines)
+        signs.append(NumberedMark(numbers[0], subject, tuple(text for text, _ in lines), numbers))
+    return tuple(signs)

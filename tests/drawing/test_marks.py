@@ -41,6 +41,29 @@ def test_numbers_go_by_subject_and_a_terminal_counts_for_its_part():
     ]
 
 
+def test_signs_bear_the_numbers_of_the_verdict():
+    found = [
+        finding("W1", check="d", quantity="drop", value=0.2, limit=0.1, unit="1"),
+        finding("W1", value=12.0, limit=10.0, unit="A"),
+        finding("F1", check="e", reason="too slow"),
+    ]
+    number_of = {("c", "W1", "current"): 7, ("e", "F1", "current"): 2, ("d", "W1", "drop"): 4}
+    marks = failures(found, number_of)
+    assert [(mark.number, mark.subject) for mark in marks] == [(2, "F1"), (4, "W1"), (7, "W1")]
+    signs = numbered(marks, ["W1", "F1"])
+    assert [(s.number, s.subject, s.numbers) for s in signs] == [
+        (2, "F1", (2,)),
+        (4, "W1", (4, 7)),
+    ]
+
+
+def test_the_legend_gives_each_line_the_number_of_its_own():
+    page = layout(handle_and_cable(), [Failure("W7", "thin", 12), Failure("W7", "long", 31)])
+    assert digits(page, "W7") == ["12"]
+    legend = [t.text for t in page.margin_letterings]
+    assert {"12", "31", "W7: thin", "W7: long"} <= set(legend)
+
+
 def digits(page: Page, owner: str) -> list[str]:
     figures = [f for f in page.figures if f.owner == owner]
     texts = [t for f in figures for t in f.letterings]
