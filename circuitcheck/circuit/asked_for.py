@@ -15,16 +15,20 @@ NOT_ASKED_FOR = ("present load",)
 """Loads of the machine, not of the add-on."""
 
 
-def asked_loads(network: Network) -> frozenset[str]:
+def asked_loads(network: Network, *, shorted: int | None = None) -> frozenset[str]:
     """Return the names of the branches and curves that the position asks for.
+
+    With `shorted` that node is joined to battery minus.
 
     Coils, windings, relay coils, resistors and suppressors that are loads, lamps and LEDs. A diode
     or LED is asked for only in its forward direction. Empty where the network is not live.
     """
     if not network.live:
         return frozenset()
-    fed = _reach(_arcs(network), network.source, stop=network.reference)
-    back = ((end, start) for start, end in _arcs(network))
+    fed = fed_nodes(network)
+    back = [(end, start) for start, end in _arcs(network)]
+    if shorted is not None:
+        back.append((network.reference, shorted))
     returned = _reach(back, network.reference, stop=network.source)
     either_way = [
         (branch.name, branch.start, branch.end)
@@ -39,6 +43,13 @@ def asked_loads(network: Network) -> frozenset[str]:
         for name, start, end in (*either_way, *one_way)
         if start in fed and end in returned and start != end
     )
+
+
+def fed_nodes(network: Network) -> frozenset[int]:
+    """Return the nodes that battery plus leads to without passing a load."""
+    if not network.live:
+        return frozenset()
+    return frozenset(_reach(_arcs(network), network.source, stop=network.reference))
 
 
 def _arcs(network: Network) -> Iterable[tuple[int, int]]:

@@ -28,7 +28,7 @@ from circuitcheck.read.fuse_style import FuseStyle
 from circuitcheck.read.indicator_rules import DIODE, INDICATOR_LAMP, LED_INDICATOR, RESISTOR
 from circuitcheck.read.join_rules import CONNECTOR, FRAME, GROUND_STUD, SPLICE
 from circuitcheck.read.parts_converter import CONVERTER
-from circuitcheck.read.parts_pull_hold import PULL_HOLD_COIL
+from circuitcheck.read.pull_hold_rules import PULL_HOLD_COIL
 from circuitcheck.read.quantities import AREAS, Amount, Gauge, Range, Spread
 from circuitcheck.read.references import LibraryRow, TerminalRef
 from circuitcheck.read.relay_rules import CONTACTOR, RELAY
