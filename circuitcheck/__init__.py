@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from circuitcheck.model.library import Library
     from circuitcheck.read.harness_file import read_harness
     from circuitcheck.read.library_tables import read_library
+    from circuitcheck.read.library_user_rows import read_user_rows
     from circuitcheck.solve.worst_case import Solution, solve_harness
 
 __all__ = [
@@ -39,6 +40,7 @@ __all__ = [
     "open_case",
     "read_harness",
     "read_library",
+    "read_user_rows",
     "run_checks",
     "solve_harness",
     "verdict_json",
@@ -59,6 +61,7 @@ _MODULE_OF = {
     "open_case": "checks.run",
     "read_harness": "read.harness_file",
     "read_library": "read.library_tables",
+    "read_user_rows": "read.library_user_rows",
     "run_checks": "checks.run",
     "solve_harness": "solve.worst_case",
     "verdict_json": "documents.verdict_json",
@@ -72,19 +75,23 @@ def __getattr__(name: str) -> object:
     return getattr(import_module(f"{__name__}.{_MODULE_OF[name]}"), name)
 
 
-def check_file(path: str | Path) -> Verdict:
-    """Return the verdict on a harness file. Raises InputError with every problem found in it."""
+def check_file(path: str | Path, library: Library | None = None) -> Verdict:
+    """Return the verdict on a harness file, by the library that comes with circuitcheck or another.
+
+    Raises InputError with every problem found in the file.
+    """
     from circuitcheck.read.harness_file import read_harness
     from circuitcheck.read.library_tables import read_library
 
-    library = read_library()
-    return check_harness(read_harness(path, library), library)
+    whole = library or read_library()
+    return check_harness(read_harness(path, whole), whole)
 
 
 def check_harness(harness: Harness, library: Library) -> Verdict:
     """Return the verdict on a harness: solved, checked, with the changes found that would pass.
 
-    A coil whose movement can hurt stops the work: the verdict then holds that finding alone.
+    The rows of a file that the harness names join the library. A coil whose movement can hurt
+    stops the work: the verdict then holds that finding alone.
     """
     from circuitcheck.checks.finding import FAIL
     from circuitcheck.checks.register import CHECKS
@@ -93,6 +100,8 @@ def check_harness(harness: Harness, library: Library) -> Verdict:
     from circuitcheck.documents.remedy_text import with_fixes
     from circuitcheck.documents.verdict import Verdict
 
+    if harness.user_rows is not None:
+        library = library.with_rows(harness.user_rows)
     stopped = stops(harness)
     if stopped:
         return Verdict(harness, library, CHECKS, stopped, None)

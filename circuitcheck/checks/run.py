@@ -39,5 +39,7 @@ def run_checks(case: Case, checks: Sequence[Check] = CHECKS) -> tuple[Finding, .
 
 
 def open_case(harness: Harness, library: Library) -> Case:
-    """Return the solved case of a harness, ready for the checks."""
+    """Return the solved case of a harness, ready for the checks; its own rows join the library."""
+    if harness.user_rows is not None:
+        library = library.with_rows(harness.user_rows)
     return Case(harness, library, solve_harness(harness, library), ShortCircuits(harness, library))

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from circuitcheck.cli.exit_codes import OF_VERDICT
+from circuitcheck.cli.library_option import library_option, library_with
 from circuitcheck.cli.output import colour_wanted, terminal_width, write_whole
 
 if TYPE_CHECKING:
@@ -40,6 +41,7 @@ def _working_choice(
     callback=_working_choice,
     help="Show how finding N is worked out, to be redone by hand; or `all`.",
 )
+@library_option
 @click.option("--wide", is_flag=True, help="List everything that passes and all values taken.")
 @click.option("--no-colour", is_flag=True, help="Plain text on a terminal too.")
 @click.pass_context
@@ -50,6 +52,7 @@ def check(
     as_json: bool,
     picture: Path | None,
     working: str | None,
+    rows: Path | None,
     wide: bool,
     no_colour: bool,
 ) -> None:
@@ -61,7 +64,7 @@ def check(
     from circuitcheck import check_file
 
     target = _drawing_target(file, picture) if picture is not None else None
-    verdict = check_file(file)
+    verdict = check_file(file, library_with(rows))
     if as_json:
         from circuitcheck.documents.verdict_json import verdict_json
 

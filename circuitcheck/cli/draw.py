@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from circuitcheck.cli.library_option import library_option, library_with
 from circuitcheck.errors import InputError, Problem
 
 if TYPE_CHECKING:
@@ -51,8 +52,9 @@ def _judged(harness: Harness, library: Library) -> Sequence[Finding]:
     type=click.Path(path_type=Path),
     help="Where to draw; the ending .svg, .pdf or .png says how. FILE with .svg if left out.",
 )
+@library_option
 @click.option("--unchecked", is_flag=True, help="Draw without judging; nothing is marked.")
-def draw(file: Path, *, output: Path | None, unchecked: bool) -> None:
+def draw(file: Path, *, output: Path | None, rows: Path | None, unchecked: bool) -> None:
     """Draw the wiring diagram of the harness in FILE.
 
     What fails carries a numbered sign; the legend below the diagram says what each one means.
@@ -60,11 +62,10 @@ def draw(file: Path, *, output: Path | None, unchecked: bool) -> None:
     from circuitcheck.cli.output import write_whole
     from circuitcheck.drawing import draw as draw_harness
     from circuitcheck.read.harness_file import read_harness
-    from circuitcheck.read.library_tables import read_library
     from circuitcheck.read.printable import printable
 
     target = drawing_target(file, output)
-    library = read_library()
+    library = library_with(rows)
     harness = read_harness(file, library)
     findings = None if unchecked else _judged(harness, library)
     write_whole(target, lambda beside: draw_harness(harness, beside, findings))

@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import click
 
+from circuitcheck.cli.library_option import library_option, library_with
 from circuitcheck.cli.output import terminal_width
 
 
 @click.command()
 @click.argument("words", nargs=-1, required=True)
+@library_option
 @click.option("--most", default=20, show_default=True, help="Rows shown at most.", metavar="N")
-def library(words: tuple[str, ...], most: int) -> None:
+def library(words: tuple[str, ...], most: int, rows: Path | None) -> None:
     """Show the rows of the library in which every one of WORDS occurs.
 
     For example: circuitcheck library 16 AWG; circuitcheck library blade 5 A.
     """
     from circuitcheck.documents.library_text import library_text
-    from circuitcheck.read.library_tables import read_library
 
-    click.echo(
-        library_text(read_library(), " ".join(words), most=most, width=terminal_width()), nl=False
-    )
+    text = library_text(library_with(rows), " ".join(words), most=most, width=terminal_width())
+    click.echo(text, nl=False)

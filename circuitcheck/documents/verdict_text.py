@@ -10,7 +10,7 @@ from circuitcheck.documents.cautions import cautions, not_checked
 from circuitcheck.documents.plain_text import Page
 from circuitcheck.documents.quantity_text import margin_text, pair_text, quantity_text
 from circuitcheck.documents.verdict import NO_FAILURE, Entry, Verdict
-from circuitcheck.model.assumption import Assumption
+from circuitcheck.model.assumption import OF_LIBRARY, Assumption
 from circuitcheck.sizing.change import joined
 from circuitcheck.sizing.remedy import key_of
 
@@ -210,7 +210,12 @@ def _named(names_given: Iterable[str]) -> str:
 
 def _assumptions(page: Page, assumptions: tuple[Assumption, ...], every: bool) -> None:
     unknown = [taken for taken in assumptions if taken.stated_unknown]
-    filled = [taken for taken in assumptions if not taken.stated_unknown]
+    own = [taken for taken in assumptions if taken.subject == OF_LIBRARY]
+    filled = [t for t in assumptions if not t.stated_unknown and t.subject != OF_LIBRARY]
+    if own:
+        page.gap()
+        page.say("ROWS OF YOUR OWN in place of the library's")
+        _taken(page, own)
     if unknown:
         page.gap()
         page.say("TAKEN where the file says unknown")

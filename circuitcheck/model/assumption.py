@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+OF_LIBRARY = "the library"
+"""Subject of what is taken for the library itself; no part can have that name."""
+
 
 @dataclass(frozen=True)
 class Assumption:

@@ -15,6 +15,7 @@ from circuitcheck.model.diode import Diode
 from circuitcheck.model.fuse import Fuse
 from circuitcheck.model.ground import Frame, GroundStud
 from circuitcheck.model.indicator import IndicatorLamp, LedIndicator
+from circuitcheck.model.library import UserRows
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.relay import Relay
 from circuitcheck.model.resistor import Resistor
@@ -51,7 +52,8 @@ class Harness:
     """One add-on circuit as its owner describes it.
 
     `system_v` is 12 or 24. `line_of` gives the line in the file of `part NAME`, `wire NAME`,
-    `part NAME, key` and the like. Parts and wires keep the order of the file.
+    `part NAME, key` and the like. Parts and wires keep the order of the file. `user_rows` are the
+    library rows of the file that it names.
     """
 
     file: str
@@ -67,6 +69,7 @@ class Harness:
     revision: str = ""
     author: str = ""
     story: str = ""
+    user_rows: UserRows | None = None
 
     def of_kind(self, kind: type[T]) -> tuple[T, ...]:
         """Return the parts that are records of one class, in file order."""

@@ -5,10 +5,11 @@ from __future__ import annotations
 import difflib
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from typing import TypeVar
+from dataclasses import dataclass, replace
+from typing import Any, TypeVar
 
 from circuitcheck.errors import LibraryError
+from circuitcheck.model.library_merge import FIELD_OF, merge
 from circuitcheck.model.library_part_rows import (
     ContactRatingRow,
     ConverterRow,
@@ -26,6 +27,7 @@ from circuitcheck.model.library_part_rows import (
     SwitchRow,
 )
 from circuitcheck.model.library_rows import (
+    GIVEN,
     HOW_KNOWN,
     AmpacityRow,
     BatteryRow,
@@ -40,10 +42,12 @@ from circuitcheck.model.library_rows import (
     Row,
     Source,
     SupplyRow,
+    UserRows,
 )
 from circuitcheck.model.library_search import SearchHit, search_rows
 
 __all__ = [
+    "GIVEN",
     "HOW_KNOWN",
     "AmpacityRow",
     "BatteryRow",
@@ -74,6 +78,7 @@ __all__ = [
     "SupplyRow",
     "SuppressorRow",
     "SwitchRow",
+    "UserRows",
 ]
 
 R = TypeVar("R", bound=Row)
@@ -96,7 +101,11 @@ def _plain_size(name: str) -> str:
 
 @dataclass(frozen=True)
 class Library:
-    """All tables. Look-ups by name raise LibraryError with the nearest names."""
+    """All tables. Look-ups by name raise LibraryError with the nearest names.
+
+    `replaced` holds table, name and file of each row of a user's own that stands in for one of
+    the library.
+    """
 
     sources: Mapping[str, Source]
     conductors: Mapping[str, ConductorRow]
@@ -125,6 +134,7 @@ class Library:
     materials: Mapping[str, MaterialRow]
     frame_bonds: Mapping[str, FrameBondRow]
     plating_pairs: Mapping[str, PlatingPairRow]
+    replaced: tuple[tuple[str, str, str], ...] = ()
 
     def conductor(self, name: str) -> ConductorRow:
         """Return the conductor of this size, e.g. `16 AWG` or `1.5 mm2`; `1.50 mm²` is the same."""
@@ -257,33 +267,27 @@ class Library:
 
     def tables(self) -> Iterator[tuple[str, tuple[Row, ...]]]:
         """Yield each table's file name without ending, and its rows."""
-        yield "conductors", tuple(self.conductors.values())
-        yield "insulation", tuple(self.insulations.values())
-        yield "ampacity", self.ampacities
-        yield "engine_space_factor", self.engine_space_factors
-        yield "bundle_factor", self.bundle_factors
-        yield "fuses", tuple(self.fuses.values())
-        yield "fuse_opening_times", tuple(self.fuse_opening_bands.values())
-        yield "fuse_rerating", self.fuse_rerating
-        yield "contacts", tuple(self.contacts.values())
-        yield "coils", tuple(self.coils.values())
-        yield "batteries", tuple(self.batteries.values())
-        yield "supply", tuple(self.supplies.values())
-        yield "limits", tuple(self.limits.values())
-        yield "relays", tuple(self.relays.values())
-        yield "pull_hold_coils", tuple(self.pull_hold_coils.values())
-        yield "converters", tuple(self.converters.values())
-        yield "switches", tuple(self.switches.values())
-        yield "contact_ratings", self.contact_ratings
-        yield "lamps", tuple(self.lamps.values())
-        yield "leds", tuple(self.leds.values())
-        yield "diodes", tuple(self.diodes.values())
-        yield "suppressors", tuple(self.suppressors.values())
-        yield "sockets", tuple(self.sockets.values())
-        yield "socket_cavities", tuple(c for s in self.sockets.values() for c in s.cavities)
-        yield "materials", tuple(self.materials.values())
-        yield "frame_bonds", tuple(self.frame_bonds.values())
-        yield "plating_pairs", tuple(self.plating_pairs.values())
+        for table in FIELD_OF:
+            yield table, self.rows(table)
+            if table == "sockets":
+                yield "socket_cavities", tuple(c for s in self.sockets.values() for c in s.cavities)
+
+    def rows(self, table: str) -> tuple[Row, ...]:
+        """Return the rows of one table, by its file name without ending."""
+        rows = getattr(self, FIELD_OF[table])
+        return tuple(rows.values() if isinstance(rows, Mapping) else rows)
+
+    def with_rows(self, own: UserRows) -> Library:
+        """Return the library with the user's own rows; `replaced` names those that stand in."""
+        changed: dict[str, Any] = {}
+        replaced = dict.fromkeys(self.replaced)
+        for table, rows in own.tables.items():
+            merged, names = merge(self.rows(table), rows)
+            replaced.update(dict.fromkeys((table, name, own.source.key) for name in names))
+            named = isinstance(getattr(self, FIELD_OF[table]), Mapping)
+            changed[FIELD_OF[table]] = {row.name: row for row in merged} if named else merged
+        sources = {**self.sources, own.source.key: own.source}
+        return replace(self, sources=sources, replaced=tuple(replaced), **changed)
 
     def search(self, words: str) -> list[SearchHit]:
         """Return the rows in which every given word occurs; those with all in the name first."""

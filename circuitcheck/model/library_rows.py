@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from circuitcheck.model.tolerance_band import Band
 
 HOW_KNOWN = ("looked-up", "memory", "computed", "common practice")
+GIVEN = "given by the user"
+"""How the numbers of a row of the user's own file are known."""
 
 
 @dataclass(frozen=True)
@@ -24,7 +27,7 @@ class Source:
 
 @dataclass(frozen=True, kw_only=True)
 class Row:
-    """What every row carries: name, key of its source, one of HOW_KNOWN, a remark."""
+    """What every row carries: name, key of its source, one of HOW_KNOWN or GIVEN, a remark."""
 
     name: str
     source: str
@@ -161,3 +164,11 @@ class LimitRow(Row):
 
     value: float
     unit: str
+
+
+@dataclass(frozen=True)
+class UserRows:
+    """Rows of a user's own file, by table; `source` is the file itself."""
+
+    source: Source
+    tables: Mapping[str, tuple[Row, ...]]

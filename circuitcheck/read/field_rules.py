@@ -9,6 +9,7 @@ from collections.abc import Mapping
 
 from circuitcheck.read.common_rules import INSULATION, contact_resistance
 from circuitcheck.read.fields import Field
+from circuitcheck.read.file_beside import FileBeside
 from circuitcheck.read.forms import Count, ListOf, Name, Number, Text, Word, YesNo
 from circuitcheck.read.part_rules import PART_FIELDS
 from circuitcheck.read.quantities import AREAS, Amount, Gauge, Range, Spread
@@ -23,6 +24,8 @@ TOP = (
     Field("system", Word(("12 V", "24 V")), "rated voltage of the machine", required=True),
     Field("earth", Word(("negative", "positive")), "which battery post is on the frame",
           left_out="negative"),
+    Field("library", FileBeside(), "file of library rows of your own",
+          left_out="the library alone"),
     Field("revision", Text(40), "revision of the file"),
     Field("author", Text(80), "who wrote it"),
     Field("story", Text(2000, lines=True), "what it is for, in your own words"),

@@ -16,6 +16,7 @@ from circuitcheck.read.conditions import build_conditions, build_use
 from circuitcheck.read.cross_references import check_part_references
 from circuitcheck.read.field_rules import CONDITIONS, USE
 from circuitcheck.read.fields import Given
+from circuitcheck.read.library_named import add_named_rows
 from circuitcheck.read.part_context import PartContext
 from circuitcheck.read.parts_coil import build_solenoid_coil
 from circuitcheck.read.parts_converter import build_converter
@@ -102,16 +103,17 @@ def read_harness(path: str | Path, library: Library, *, text: str | None = None)
     Raises InputError with every problem of the file, in order of its lines.
     """
     reading = Reading(load_toml(path, text), library)
-    harness = _harness(reading)
+    harness = _harness(reading, Path(path).parent)
     if reading.problems:
         raise InputError(sorted(reading.problems, key=lambda problem: problem.line or 0))
     return harness
 
 
-def _harness(reading: Reading) -> Harness:
+def _harness(reading: Reading, folder: Path) -> Harness:
     """Build what can be built; the result counts only if no problem was reported."""
     top = top_fields(reading)
     _refuse_positive_earth(top)
+    user_rows = add_named_rows(top, folder)
     system_v = 24.0 if top.values.get("system") == "24 V" else 12.0
     supply = single_table(reading, "conditions", CONDITIONS)
     conditions = build_conditions(supply, reading.library, system_v)
@@ -139,6 +141,7 @@ def _harness(reading: Reading) -> Harness:
         revision=top.value("revision", str, ""),
         author=top.value("author", str, ""),
         story=top.value("story", str, ""),
+        user_rows=user_rows,
     )
 
 

@@ -18,6 +18,7 @@ MILLI = 1e-3
 KNOWN = ("seen in a published copy", "from memory", "worked out here")
 
 R = TypeVar("R", bound=m.Row)
+T = TypeVar("T")
 
 
 class Provenance(TypedDict):
@@ -29,31 +30,47 @@ class Provenance(TypedDict):
     note: str
 
 
+class CellError(LibraryError):
+    """One cell cannot be used; `wrong` says why without naming the place."""
+
+    def __init__(self, place: str, column: str, wrong: str):
+        self.column, self.wrong = column, wrong
+        super().__init__(f"{place}, column {column}: {wrong}.")
+
+
 @dataclass
 class Cells:
-    """One row of a table while it is read; remembers which columns were asked for."""
+    """One row of a table while it is read; remembers which columns were asked for.
+
+    A cell that cannot be used is refused: here by raising its LibraryError at once.
+    """
 
     file: str
     line: int
     cells: dict[str, str]
     used: set[str]
 
-    def fail(self, column: str, wrong: str) -> LibraryError:
+    def fail(self, column: str, wrong: str) -> CellError:
         """Return the error of one cell."""
-        return LibraryError(f"library/{self.file}:{self.line}, column {column}: {wrong}.")
+        return CellError(f"library/{self.file}:{self.line}", column, wrong)
+
+    def disagree(self, column: str, wrong: str) -> None:
+        """Refuse cells that are well each but do not go together; told at `column`."""
+        raise self.fail(column, wrong)
+
+    def refuse(self, column: str, wrong: str, stand_in: T) -> T:
+        """Refuse a cell; a reader that gathers faults goes on with the stand-in."""
+        raise self.fail(column, wrong)
 
     def text(self, column: str) -> str:
         """Return a text that is not empty."""
-        value = self.text_or_empty(column)
-        if not value:
-            raise self.fail(column, "is empty")
-        return value
+        return self.text_or_empty(column) or self.refuse(column, "is empty", "?")
 
     def text_or_empty(self, column: str) -> str:
         """Return a text that may be empty."""
         self.used.add(column)
         if column not in self.cells:
-            raise self.fail(column, "is missing from the head of the table")
+            return self.refuse(column, "is missing from the head of the table", "")
         return self.cells[column].strip()
 
     def number_or_none(self, column: str) -> float | None:
@@ -64,24 +81,59 @@ class Cells:
         try:
             number = float(value)
         except ValueError:
-            raise self.fail(column, f"got {value!r}, must be a number") from None
+            return self.refuse(column, f"got {value!r}, must be a number", 1.0)
         if not math.isfinite(number):
-            raise self.fail(column, f"got {value!r}, must be finite")
+            return self.refuse(column, f"got {value!r}, must be finite", 1.0)
         return number
 
     def number(self, column: str) -> float:
         """Return a finite number."""
         value = self.number_or_none(column)
-        if value is None:
-            raise self.fail(column, "is empty")
-        return value
+        return self.refuse(column, "is empty", 1.0) if value is None else value
 
     def above_zero(self, column: str) -> float:
         """Return a number above 0."""
         value = self.number(column)
         if value <= 0.0:
-            raise self.fail(column, f"got {value:g}, must be above 0")
+            return self.refuse(column, f"got {value:g}, must be above 0", 1.0)
         return value
+
+    def above_zero_or_none(self, column: str) -> float | None:
+        """Return a number above 0, or None for an empty cell."""
+        return None if self.number_or_none(column) is None else self.above_zero(column)
+
+    def not_negative(self, column: str) -> float:
+        """Return a number of 0 or more."""
+        value = self.number(column)
+        if value < 0.0:
+            return self.refuse(column, f"got {value:g}, must not be below 0", 0.0)
+        return value
+
+    def share(self, column: str) -> float:
+        """Return a number above 0 and at most 1."""
+        value = self.above_zero(column)
+        if value > 1.0:
+            return self.refuse(column, f"got {value:g}, must be at most 1", 1.0)
+        return value
+
+    def whole(self, column: str) -> int:
+        """Return a whole number from 1."""
+        value = self.above_zero(column)
+        if value != int(value):
+            return self.refuse(column, f"got {value:g}, must be a whole number", 1)
+        return int(value)
+
+    def word(self, column: str, allowed: Sequence[str]) -> str:
+        """Return one of the allowed words."""
+        value = self.text(column)
+        if value not in allowed:
+            wrong = f"got {value!r}, must be one of {', '.join(allowed)}"
+            return self.refuse(column, wrong, allowed[0])
+        return value
+
+    def yes_no(self, column: str) -> bool:
+        """Return whether the cell says yes."""
+        return self.word(column, ("yes", "no")) == "yes"
 
     def band(self, lower: str, nominal: str, upper: str, factor: float = 1.0) -> Band:
         """Return three columns as a band, each times the factor."""
@@ -89,7 +141,7 @@ class Cells:
         try:
             return Band(*ends)
         except ValueError as error:
-            raise self.fail(nominal, str(error)) from None
+            return self.refuse(nominal, str(error), Band.exact(1.0))
 
     def three(self, what: str, unit: str, factor: float = 1.0) -> Band:
         """Return the columns `what_lower_unit`, `what_unit`, `what_upper_unit` as a band."""
@@ -100,53 +152,16 @@ class Cells:
     def three_or_none(self, what: str, unit: str, factor: float = 1.0) -> Band | None:
         """Return the same three columns as a band, or None where all three are empty."""
         columns = (f"{what}_lower_{unit}", f"{what}_{unit}", f"{what}_upper_{unit}")
-        given = [self.text_or_empty(column) for column in columns]  # all three count as read
-        if not any(given):
-            return None
-        return self.band(*columns, factor=factor)
+        given = [self.number_or_none(column) for column in columns]  # all three count as read
+        return None if given == [None] * 3 else self.band(*columns, factor=factor)
 
     def spread(self, column: str, tolerance_percent: str) -> Band:
         """Return a value with its tolerance of less than 100 % either way."""
         value, percent = self.above_zero(column), self.not_negative(tolerance_percent)
         if percent >= 100.0:
-            raise self.fail(tolerance_percent, f"got {percent:g}, must be below 100")
+            wrong = f"got {percent:g}, must be below 100"
+            return self.refuse(tolerance_percent, wrong, Band.exact(value))
         return Band(value * (1.0 - percent / 100.0), value, value * (1.0 + percent / 100.0))
-
-    def above_zero_or_none(self, column: str) -> float | None:
-        """Return a number above 0, or None for an empty cell."""
-        return None if self.number_or_none(column) is None else self.above_zero(column)
-
-    def not_negative(self, column: str) -> float:
-        """Return a number of 0 or more."""
-        value = self.number(column)
-        if value < 0.0:
-            raise self.fail(column, f"got {value:g}, must not be below 0")
-        return value
-
-    def whole(self, column: str) -> int:
-        """Return a whole number from 1."""
-        value = self.above_zero(column)
-        if value != int(value):
-            raise self.fail(column, f"got {value:g}, must be a whole number")
-        return int(value)
-
-    def word(self, column: str, allowed: Sequence[str]) -> str:
-        """Return one of the allowed words."""
-        value = self.text(column)
-        if value not in allowed:
-            raise self.fail(column, f"got {value!r}, must be one of {', '.join(allowed)}")
-        return value
-
-    def yes_no(self, column: str) -> bool:
-        """Return whether the cell says yes."""
-        return self.word(column, ("yes", "no")) == "yes"
-
-    def share(self, column: str) -> float:
-        """Return a number above 0 and at most 1."""
-        value = self.above_zero(column)
-        if value > 1.0:
-            raise self.fail(column, f"got {value:g}, must be at most 1")
-        return value
 
     def provenance(self) -> Provenance:
         """Return name, source key, how the numbers are known, note."""

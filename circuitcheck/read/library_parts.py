@@ -24,7 +24,7 @@ def contact_rating(c: Cells) -> p.ContactRatingRow:
     """Return one rating of a contact; only what it carries closed holds at any voltage."""
     load, volts = c.word("load", p.LOADS), c.above_zero_or_none("voltage_v")
     if (volts is None) != (load == "carrying"):
-        raise c.fail("voltage_v", "is given for every load but `carrying`")
+        c.disagree("voltage_v", "is given for every load but `carrying`")
     return p.ContactRatingRow(
         **c.provenance(),
         group=c.text("group"),
@@ -43,7 +43,7 @@ def relay(c: Cells, ratings: Ratings) -> p.RelayRow:
     coil_c, rated = c.number("coil_at_c"), c.above_zero("rated_v")
     pull_in, drop_out = c.above_zero("pull_in_v"), c.above_zero("drop_out_v")
     if not drop_out < pull_in <= rated:
-        raise c.fail("pull_in_v", f"must be above drop_out_v and at most {rated:g}")
+        c.disagree("pull_in_v", f"must be above drop_out_v and at most {rated:g}")
     at_20c = (COPPER_ZERO_C + 20.0) / (COPPER_ZERO_C + coil_c)
     suppression = c.word("suppression", SUPPRESSIONS)
     return p.RelayRow(
@@ -72,14 +72,14 @@ def relay(c: Cells, ratings: Ratings) -> p.RelayRow:
 def _side(c: Cells, side: str, has_side: bool) -> Band | None:
     band = c.three_or_none(side, "mohm", MILLI)
     if (band is None) == has_side:
-        raise c.fail(f"{side}_mohm", f"goes with a contact that has a {side} side, and only so")
+        c.disagree(f"{side}_mohm", f"goes with a contact that has a {side} side, and only so")
     return band
 
 
 def _suppression_ohm(c: Cells, suppression: str) -> Band | None:
     ohm = c.above_zero_or_none("suppression_ohm")
     if (ohm is None) == (suppression == "resistor"):
-        raise c.fail("suppression_ohm", "goes with the suppression `resistor`, and only so")
+        c.disagree("suppression_ohm", "goes with the suppression `resistor`, and only so")
     return None if ohm is None else _with_tolerance(ohm, RESISTOR_TOLERANCE)
 
 
@@ -90,7 +90,7 @@ def _with_tolerance(value: float, share: float) -> Band:
 def _ratings(c: Cells, ratings: Ratings) -> tuple[p.ContactRatingRow, ...]:
     group = c.text_or_empty("ratings")
     if group and group not in ratings:
-        raise c.fail("ratings", f"got {group!r}, no group of contact_ratings.csv")
+        c.disagree("ratings", f"got {group!r}, no group of contact_ratings.csv")
     return ratings.get(group, ())
 
 
@@ -98,7 +98,7 @@ def pull_hold_coil(c: Cells) -> p.PullHoldCoilRow:
     """Return one coil of two windings; the pull winding is the stronger."""
     pull, hold = (c.spread(f"{w}_ohm", "tolerance_percent") for w in ("pull", "hold"))
     if pull.upper >= hold.lower:
-        raise c.fail("pull_ohm", "must be below hold_ohm, tolerance included")
+        c.disagree("pull_ohm", "must be below hold_ohm, tolerance included")
     return p.PullHoldCoilRow(
         **c.provenance(),
         rated_v=c.above_zero("rated_v"),
@@ -119,7 +119,7 @@ def converter(c: Cells) -> p.ConverterRow:
     """Return one converter; it gives out less power than it takes."""
     efficiency = c.three("efficiency", "fraction")
     if efficiency.upper >= 1.0:
-        raise c.fail("efficiency_upper_fraction", f"got {efficiency.upper:g}, must be below 1")
+        c.disagree("efficiency_upper_fraction", f"got {efficiency.upper:g}, must be below 1")
     return p.ConverterRow(
         **c.provenance(),
         input_v=c.above_zero("input_v"),
@@ -162,7 +162,7 @@ def led(c: Cells) -> p.LedRow:
     system_v, forward = c.above_zero("system_v"), c.three("forward", "v")
     ohm = c.spread("series_ohm", "tolerance_percent")
     if forward.upper >= system_v:
-        raise c.fail("forward_upper_v", f"must be below the system's {system_v:g} V")
+        c.disagree("forward_upper_v", f"must be below the system's {system_v:g} V")
     return p.LedRow(
         **c.provenance(),
         system_v=system_v,
@@ -194,7 +194,7 @@ def suppressor(c: Cells) -> p.SuppressorRow:
     standoff, breakdown = c.above_zero("standoff_v"), c.three("breakdown", "v")
     clamp = c.above_zero("clamp_v")
     if not standoff < breakdown.lower or not breakdown.upper < clamp:
-        raise c.fail("breakdown_v", "must lie between standoff_v and clamp_v")
+        c.disagree("breakdown_v", "must lie between standoff_v and clamp_v")
     return p.SuppressorRow(
         **c.provenance(),
         kind=c.word("kind", SUPPRESSORS),
@@ -211,10 +211,10 @@ def socket_cavity(c: Cells) -> p.SocketCavityRow:
     """Return one contact of a socket; its name is socket and number."""
     socket, number = c.text("socket"), c.whole("cavity")
     if c.text("name") != f"{socket}, {number}":
-        raise c.fail("name", f"must be '{socket}, {number}'")
+        c.disagree("name", f"must be '{socket}, {number}'")
     returns = c.text_or_empty("returns_for")
     if not re.fullmatch(r"(\d+( \d+)*)?", returns):
-        raise c.fail("returns_for", f"got {returns!r}, must be numbers with spaces between")
+        c.disagree("returns_for", f"got {returns!r}, must be numbers with spaces between")
     return p.SocketCavityRow(
         **c.provenance(),
         socket=socket,
@@ -232,7 +232,7 @@ def socket(c: Cells, cavities: Cavities) -> p.SocketRow:
     own = sorted(cavities.get(c.text("name"), ()), key=lambda row: row.cavity)
     numbers = [row.cavity for row in own]
     if not numbers or numbers != list(range(1, len(numbers) + 1)):
-        raise c.fail("name", f"socket_cavities.csv must number its contacts from 1: {numbers}")
+        c.disagree("name", f"socket_cavities.csv must number its contacts from 1: {numbers}")
     return p.SocketRow(
         **c.provenance(),
         system_v=c.above_zero("system_v"),
@@ -261,10 +261,10 @@ def plating_pair(c: Cells) -> p.PlatingPairRow:
     """Return one pair of platings; what may meet in the wet may meet in the dry."""
     first, second = c.text("first"), c.text("second")
     if c.text("name") != f"{first} on {second}":
-        raise c.fail("name", f"must be '{first} on {second}'")
+        c.disagree("name", f"must be '{first} on {second}'")
     dry, wet = c.yes_no("dry"), c.yes_no("wet")
     if wet and not dry:
-        raise c.fail("dry", "must be yes where wet is yes")
+        c.disagree("dry", "must be yes where wet is yes")
     return p.PlatingPairRow(
         **c.provenance(),
         first=first,

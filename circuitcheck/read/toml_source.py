@@ -144,6 +144,9 @@ class _LineFinder:
         self.lines: dict[KeyPath, int] = {}
         self.line = 1
         self.table: KeyPath = ()
+        # Rows of an array of tables so far, by its name; `[[` has been met in this header.
+        self.rows: dict[KeyPath, int] = {}
+        self.is_row = False
         # One entry per open bracket: the bracket, the path it holds, the index of a list.
         self.open: list[tuple[str, KeyPath, int]] = []
         self.key: list[str] = []
@@ -184,10 +187,16 @@ class _LineFinder:
     def _close_header(self) -> None:
         self.table = tuple(self.key)
         self._note(self.table)
+        if self.is_row:
+            row = self.rows.get(self.table, -1) + 1
+            self.rows[self.table], self.table = row, (*self.table, row)
+            self._note(self.table)
+        self.is_row = False
         self.open, self.key, self.value_of = [], [], None
 
     def _opens(self, bracket: str) -> None:
         if self.open and self.open[0][0] == "header":
+            self.is_row = self.is_row or bracket == "["
             return
         if len(self.open) >= MOST_NESTING:
             raise _refusal(
