@@ -35,7 +35,7 @@ RANK_OF: Mapping[str, str] = {
     "tap capacity": FUNCTION,
     "voltage drop": PRACTICE,
     "drop of each element": PRACTICE,
-    "selectivity with the machine's fuse": PRACTICE,
+    "selectivity of fuses in series": PRACTICE,
     "wire fit": PRACTICE,
     "ground path": PRACTICE,
     "suppression": PRACTICE,

@@ -38,7 +38,7 @@ KINDS: Mapping[str, tuple[Ladders, ...]] = {
     "coil pull-in": (larger_wire.ladders, interlock.ladders),
     "inrush against fuse": (fuse_rating.larger, interlock.ladders),
     "tap capacity": (interlock.ladders, other_tap.ladders),
-    "selectivity with the machine's fuse": (fuse_rating.smaller, other_tap.ladders),
+    "selectivity of fuses in series": (fuse_rating.smaller, other_tap.ladders),
     "switch rating": (interlock.ladders,),
     "connector rating": (contact_family.ladders, interlock.ladders),
     "wire fit": (contact_family.ladders,),

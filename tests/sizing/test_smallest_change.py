@@ -139,7 +139,7 @@ def large_fuse(sprayer, library):
 
 def test_too_large_a_fuse_is_made_smaller_and_no_more_than_needed(large_fuse, library):
     # Half of the machine's 20 A fuse is 10 A (common practice, no source).
-    found = of_check(remedies(large_fuse, library), "selectivity with the machine's fuse")
+    found = of_check(remedies(large_fuse, library), "selectivity of fuses in series")
     assert [remedy.change.words for remedy in found] == ["F1 as 10 A fuse (was 40 A)"]
     assert found[0].change.harness.parts["F1"].row.rating_a == 10.0
 
@@ -199,7 +199,7 @@ def test_what_follows_from_two_faults_passes_once_both_are_put_right(sprayer, li
 
 def test_what_fails_beside_a_fault_gets_a_change_of_its_own(large_fuse, library):
     found = remedies(turned(large_fuse, "VL"), library)
-    selectivity = of_check(found, "selectivity with the machine's fuse")
+    selectivity = of_check(found, "selectivity of fuses in series")
     assert [(remedy.change.words, remedy.follows) for remedy in selectivity] == [
         (
             "the diode of VL turned round: its ring to terminal 1; then F1 as 10 A fuse (was 40 A)",
