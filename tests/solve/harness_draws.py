@@ -114,11 +114,14 @@ class Machines:
             np.arange(points) % 3 == 1, at_corner, np.where(np.arange(points) % 3 == 2, mixed, 0.0)
         )
 
-    def solve(self, cube: Array) -> tuple[Array, Array, Array]:
-        """Node voltages, branch voltages, branch currents of machines; (…, points)."""
+    def solve(self, cube: Array, rounds: int = 4) -> tuple[Array, Array, Array]:
+        """Node voltages, branch voltages, branch currents of machines; (…, points).
+
+        A wire's own rise is some kelvin: each round of current and rise brings two digits.
+        """
         volts = self.supply_v(cube)
         rise = np.zeros((len(self.network.branches), cube.shape[1]))
-        for _ in range(4):  # a wire's own rise is some kelvin: each round brings two digits
+        for _ in range(rounds):
             ohms = self.ohms(cube, rise)
             node_v = dense_node_v(self.network, ohms, volts)
             branch_v = node_v[self.network.starts] - node_v[self.network.ends]

@@ -17,6 +17,7 @@ from circuitcheck.solve.solution import COIL_STATES, Range
 
 DRAWS = 10_000  # for each coil state
 ROUNDING = 1e-9  # of the larger end
+ROUNDS = 2
 DENSE = 1e-11  # of the largest current: what dense matrices leave where nothing flows
 CASES = {
     "two valves": ("key on, left + right", ("W1", "W3", "VL", "VR", "TAP/wire", "W9")),
@@ -77,11 +78,11 @@ def climbed(drawn: Machines, start: np.ndarray, pick, sign: float) -> float:
     ends = np.repeat([0.0, 1.0], slots)
     which = np.tile(np.arange(slots), 2)
     point = start.copy()
-    best = sign * pick(*drawn.solve(point[:, None]))[0]
+    best = sign * pick(*drawn.solve(point[:, None], ROUNDS))[0]
     for _ in range(30):
         tried = np.repeat(point[:, None], 2 * slots, axis=1)
         tried[which, np.arange(2 * slots)] = ends
-        values = sign * pick(*drawn.solve(tried))
+        values = sign * pick(*drawn.solve(tried, ROUNDS))
         better = values > best + 1e-12 * abs(best)
         if not better.any():
             return sign * best
@@ -89,7 +90,7 @@ def climbed(drawn: Machines, start: np.ndarray, pick, sign: float) -> float:
         together[which[better]] = ends[better]
         alone = tried[:, int(values.argmax())]
         both = np.stack([together, alone], axis=1)
-        reached = sign * pick(*drawn.solve(both))
+        reached = sign * pick(*drawn.solve(both, ROUNDS))
         point, best = both[:, int(reached.argmax())], float(reached.max())
     return sign * best
 
