@@ -41,6 +41,7 @@ class Node:
     right: Terminal | None = None
     contact: SwitchContact | None = None
     cavity: int = 0
+    bundle: str = ""
     on_return: bool = False
     return_wire: Wire | None = None
     before: list[Edge] = field(default_factory=list)

@@ -8,6 +8,7 @@ and moved toward their neighbours within the room they have.
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -132,27 +133,30 @@ def apart_mm(upper: Slot, lower: Slot, pads: Pads) -> float:
 
 
 def _blocks(lanes: Lanes, bent: frozenset[_Key]) -> dict[int, int]:
-    block = {slot.number: slot.number for layer in lanes.layers for slot in layer}
-    below: dict[int, set[int]] = {number: set() for number in block}
-    for layer in lanes.layers:
-        for upper, lower in pairwise(layer):
-            below[upper.number].add(lower.number)
-    members = {number: [number] for number in block}
-    for hop in sorted((hop for gap in lanes.hops for hop in gap), key=_importance):
-        if _key(hop) in bent:
-            continue
-        first, second = block[hop.left.number], block[hop.right.number]
-        if first == second or _under(below, first, second) or _under(below, second, first):
-            continue
-        for number in members[second]:
-            block[number] = first
-        members[first] += members.pop(second)
-        below[first] |= below.pop(second)
-        for lowers in below.values():
-            if second in lowers:
-                lowers.discard(second)
-                lowers.add(first)
+    """Return the block of each slot: slots that straight lines join, from layer to layer.
+
+    Of each slot one line may run straight to either side, and no two straight lines of a gap
+    cross. Such strings of slots never lie over and under one another in a ring, so every order
+    from top to bottom stays possible.
+    """
+    place = {slot.number: at for layer in lanes.layers for at, slot in enumerate(layer)}
+    block = {number: number for number in place}
+    for gap in lanes.hops:
+        straight: list[tuple[int, int]] = []
+        for hop in sorted(gap, key=_importance):
+            if _key(hop) in bent:
+                continue
+            ends = place[hop.left.number], place[hop.right.number]
+            at = bisect_left(straight, ends)
+            if _leaves_order(ends, straight[max(0, at - 1) : at + 1]):
+                straight.insert(at, ends)
+                block[hop.right.number] = block[hop.left.number]
     return block
+
+
+def _leaves_order(ends: tuple[int, int], beside: Sequence[tuple[int, int]]) -> bool:
+    """Return whether a line neither crosses its neighbours nor starts or ends where they do."""
+    return all((ends[0] - left) * (ends[1] - right) > 0 for left, right in beside)
 
 
 def _importance(hop: Hop) -> tuple[int, int, int, int]:
@@ -176,18 +180,6 @@ def _branch_place(hop: Hop) -> int:
     else:
         near, own = sorted(hop.right.before, key=lambda s: s.number), hop.left
     return abs(2 * near.index(own) - len(near) + 1)
-
-
-def _under(below: Mapping[int, set[int]], start: int, goal: int) -> bool:
-    seen, ahead = {start}, [start]
-    while ahead:
-        for near in below[ahead.pop()]:
-            if near == goal:
-                return True
-            if near not in seen:
-                seen.add(near)
-                ahead.append(near)
-    return False
 
 
 def _rules(lanes: Lanes, pads: Pads, block_of: Mapping[int, int]) -> list[_Below]:

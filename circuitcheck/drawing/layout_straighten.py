@@ -5,8 +5,8 @@ Many orders have the same number of crossings; this picks one in which lines run
 
 from __future__ import annotations
 
-from circuitcheck.drawing.layout_lanes import Lanes, Slot
-from circuitcheck.drawing.layout_order import Order, grouped, pair_crossings
+from circuitcheck.drawing.layout_crossings import Group, Order
+from circuitcheck.drawing.layout_lanes import Lanes
 from circuitcheck.drawing.layout_rows import Pads, quick_cost_mm
 
 _TRIES = 80
@@ -14,28 +14,28 @@ _TRIES = 80
 
 def straighten(lanes: Lanes, pads: Pads) -> None:
     """Change the order of `lanes` in place as long as the lines get straighter by it."""
-    order = grouped(lanes.layers)
-    search = _Search(order, lanes, pads)
-    for layer in order[1:]:
-        for group in list(layer):
+    search = _Search(Order(lanes.layers, lanes), pads)
+    for index, layer in enumerate(search.order.layers):
+        for group in list(layer) if index else ():
             if len(group) == 1 and search.tries:
                 search.move(layer, group)
-    search.write()
+    lanes.layers[:] = search.order.flat()
 
 
 class _Search:
     """The order being changed, its cost, and how many more orders may be tried."""
 
-    def __init__(self, order: Order, lanes: Lanes, pads: Pads):
-        self.order, self.lanes, self.pads = order, lanes, pads
+    def __init__(self, order: Order, pads: Pads):
+        self.order, self.pads = order, pads
         self.tries = _TRIES
-        self.least = quick_cost_mm(lanes, pads)
+        self.least = self.cost()
 
-    def write(self) -> None:
-        """Put the order into the lanes."""
-        self.lanes.layers[:] = [[slot for group in layer for slot in group] for layer in self.order]
+    def cost(self) -> float:
+        """Return how ill the order reads as it stands."""
+        lanes = self.order.lanes
+        return quick_cost_mm(Lanes(self.order.flat(), lanes.hops, lanes.turns), self.pads)
 
-    def move(self, layer: list[list[Slot]], group: list[Slot]) -> None:
+    def move(self, layer: list[Group], group: Group) -> None:
         """Try one group at every place that it can reach without more crossings."""
         start = _place(layer, group)
         best = start
@@ -44,20 +44,26 @@ class _Search:
             while 0 <= at + step < len(layer) and self.tries:
                 other = layer[at + step]
                 upper, lower = (other, group) if step < 0 else (group, other)
-                more += pair_crossings(lower, upper, self.order, self.lanes)
-                more -= pair_crossings(upper, lower, self.order, self.lanes)
+                more += self.order.pair_crossings(lower, upper)
+                more -= self.order.pair_crossings(upper, lower)
                 if more > 0:
                     break
-                layer[at], layer[at + step] = layer[at + step], layer[at]
+                self.order.swap(layer, min(at, at + step))
                 at += step
                 self.tries -= 1
-                self.write()
-                cost = quick_cost_mm(self.lanes, self.pads)
+                cost = self.cost()
                 if cost < self.least:
                     self.least, best = cost, at
-            layer.insert(start, layer.pop(at))
-        layer.insert(best, layer.pop(start))
+            self._bring(layer, at, start)
+        self._bring(layer, start, best)
+
+    def _bring(self, layer: list[Group], at: int, goal: int) -> None:
+        """Take a group back over its neighbours."""
+        while at != goal:
+            step = 1 if goal > at else -1
+            self.order.swap(layer, min(at, at + step))
+            at += step
 
 
-def _place(layer: list[list[Slot]], group: list[Slot]) -> int:
+def _place(layer: list[Group], group: Group) -> int:
     return next(at for at, other in enumerate(layer) if other is group)
