@@ -61,6 +61,18 @@ def test_the_short_does_not_hide_from_the_other_key_states() -> None:
     assert conducting == {"key on, left"}
 
 
+def test_a_diode_that_another_one_makes_conduct() -> None:
+    # VR hangs between the valves' return and battery minus; VL's 1.8 A lift that return by less
+    # than 0.1 V, the short of its reversed diode by volts: more than VR's own diode withstands
+    wrong = {"W6": {"from": '"BAT.-"', "route": '["cab", "boom"]'}, "without": ("W4",)}
+    sound = solved(**wrong).of("key on, left", "cold start")
+    assert sound.ranges.conducting == ()
+    assert sound.between_v("VR.2", "VR.1").nominal < 0.2
+    short = solved(VL={"suppression": REVERSED}, **wrong).of("key on, left", "cold start")
+    assert len(short.ranges.conducting) == 2
+    assert DROP_V[0] <= short.between_v("VR.2", "VR.1").nominal <= DROP_V[1] + 2.0
+
+
 def with_diode(drawn: Machines, cube: np.ndarray, drop: np.ndarray, slope: np.ndarray):
     """Node voltages, branch voltages, branch currents, the diode solved by Thevenin's theorem."""
     network, diode = drawn.network, drawn.network.diodes[0]
