@@ -194,15 +194,22 @@ class Network:
 
     def reached_from_source(self) -> frozenset[str]:
         """Return the nodes that battery plus reaches in this position without passing a load."""
+        return self._reached(self.source, stop=self.reference)
+
+    def reached_from_reference(self) -> frozenset[str]:
+        """Return the nodes that battery minus reaches in this position without passing a load."""
+        return self._reached(self.reference, stop=self.source)
+
+    def _reached(self, start: int, *, stop: int) -> frozenset[str]:
         neighbours: dict[int, list[int]] = {}
         for branch in self.branches:
             if branch.role not in LOADS:
                 neighbours.setdefault(branch.start, []).append(branch.end)
                 neighbours.setdefault(branch.end, []).append(branch.start)
-        found, waiting = {self.source}, [self.source]
+        found, waiting = {start}, [start]
         while waiting:
             for there in neighbours.get(waiting.pop(), ()):
-                if there not in found and there != self.reference:
+                if there not in found and there != stop:
                     found.add(there)
                     waiting.append(there)
         return frozenset(self.node_names[node] for node in found)

@@ -213,7 +213,7 @@ class ShortCircuits:
 
     def _targets(self, network: Network, terminal: str) -> list[str]:
         """Return what a wire's end may touch: any frame, or a coil's return in the same zone."""
-        topology = self._topology()
+        returned = network.reached_from_reference()
         zone = self.harness.parts[terminal.split(".", maxsplit=1)[0].split("/", maxsplit=1)[0]].zone
         frames = [frame.name for frame in self.harness.of_kind(Frame)]
         coil_ends = [
@@ -222,11 +222,7 @@ class ShortCircuits:
             if coil.zone == zone or not frames
             for n in coil.terminals
         ]
-        found = [
-            name
-            for name in (*frames, *coil_ends)
-            if topology.side_of(name) == "return" and name in network.node_of
-        ]
+        found = [name for name in (*frames, *coil_ends) if name in returned]
         if not found:
             raise CircuitError("nothing leads back to battery minus, so no short can be worked out")
         return found
