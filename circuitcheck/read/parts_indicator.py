@@ -75,6 +75,8 @@ def build_led_indicator(given: Given, context: PartContext) -> LedIndicator | No
         )
         return None
     like = [row] if row else _of_system(context.library.leds.values(), context)
+    if given.is_unknown("type"):
+        given.assume("type", "all LEDs of the library for this system")
     rated_v = _rated(given, row.system_v if row else None, context)
     forward = _of_like(given, "forward", "V", like, lambda r: r.forward_v)
     if forward.upper >= rated_v:

@@ -44,6 +44,8 @@ def _build(given: Given, context: PartContext, kind: str, ends: tuple[str, str])
         given.place.problem(f"{key} is missing", right)
     if missing:
         return None
+    if given.is_unknown("type"):
+        given.assume("type", "winding: all of the library of this voltage; the rest not judged")
     contacts = _contacts(given, row, kind)
     body_frame, body_ohm = coil_body(given)
     rated_v = _rated(given, row, context)
@@ -81,7 +83,7 @@ def _missing(given: Given, row: RelayRow | None, kind: str) -> Iterator[tuple[st
             "resistance",
             'Give the type of a library row, or resistance = "85 ohm", or "unknown".',
         )
-    if row is None and kind == "relay" and "contacts" not in given.values:
+    if kind == "relay" and not {"contacts", "type"} & set(given.values):
         yield (
             "contacts",
             'Give contacts = "make", "break" or "changeover", or "unknown".',
@@ -136,7 +138,7 @@ def _contacts(given: Given, row: RelayRow | None, kind: str) -> str:
         return "make"
     if row is not None and not given.is_unknown("contacts"):
         return given.value("contacts", str, row.contacts)
-    return given.usual("contacts", str, "changeover", "changeover: a make and a break contact")
+    return given.settled("contacts", str, "changeover", "changeover: a make and a break contact")
 
 
 def _side_ohm(given: Given, side: str, row: RelayRow | None) -> Band:

@@ -151,7 +151,8 @@ def check_terminal(place: Place, terminal: Terminal, parts: Mapping[str, Landing
         wrong = f'{terminal.part}, a {part.kind}, has no terminal "{terminal.name}"'
     else:
         wrong = f"{terminal.part}, a {part.kind}, has more than one terminal"
-    hint = place.hint(str(terminal), names) if terminal.name else ""
+    # A number of one or two digits is like every other: then the list says more.
+    hint = place.hint(str(terminal), names) if len(terminal.name) > 2 else ""
     shown = ", ".join(names[:8]) + (", ..." if len(names) > 8 else "")
     place.problem(wrong, hint or f"Its terminals: {shown}.")
     return False

@@ -19,7 +19,9 @@ ENGINE_SPACE_AMBIENT_C = Band(-40.0, 32.5, 105.0)
 
 
 def range_text(band: Band, unit: str) -> str:
-    """Return `lower to upper` for an assumption."""
+    """Return `lower to upper` for an assumption; one value where both are the same."""
+    if band.lower == band.upper:
+        return text(band.lower, unit)
     return f"{text(band.lower, unit)} to {text(band.upper, unit)}"
 
 
