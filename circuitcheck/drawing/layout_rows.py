@@ -31,6 +31,7 @@ _Key = tuple[int, int]
 
 Pads = Mapping[str, tuple[float, float]]
 """Room that the outline of a group needs above and below its slots. [mm]"""
+Layers = Sequence[Sequence[Slot]]
 
 
 @dataclass(frozen=True)
@@ -50,30 +51,25 @@ def set_rows(lanes: Lanes, pads: Pads) -> float:
     Tried with and without a branch of each joint running straight on, with and without wires
     running straight into studs; then small steps are taken out one by one while that helps.
     """
-    hops = [hop for gap in lanes.hops for hop in gap]
+    settling = Settling(lanes, pads)
+    hops = settling.hops
     branches = frozenset(_key(hop) for hop in hops if _importance(hop)[0] == _BRANCH)
-    at_studs = frozenset(_key(hop) for hop in hops if _is_wire_at_stud(hop))
+    at_studs = settling.at_studs
     tries = (frozenset[_Key](), branches, at_studs, branches | at_studs)
-    settled = [(_settled(lanes, pads, bent), bent) for bent in tries]
-    rows, bent = min(settled, key=lambda pair: _cost(lanes, pair[0]))
+    settled = [(settling.rows(lanes.layers, bent), bent) for bent in tries]
+    (cost, rows), bent = min(settled, key=lambda pair: pair[0][0])
     steps = sorted(
         (h for h in hops if _key(h) in bent and 0 < _rise(h, rows) < _STEP_MM),
         key=lambda h: (_rise(h, rows), h.edge.number),
     )
     for hop in steps[:_STEPS_TRIED]:
-        other = _settled(lanes, pads, bent - {_key(hop)})
-        if _cost(lanes, other) < _cost(lanes, rows):
-            rows, bent = other, bent - {_key(hop)}
+        other_cost, other = settling.rows(lanes.layers, bent - {_key(hop)})
+        if other_cost < cost:
+            cost, rows, bent = other_cost, other, bent - {_key(hop)}
     for layer in lanes.layers:
         for slot in layer:
             slot.row = rows[slot.number]
-    return _cost(lanes, rows)
-
-
-def quick_cost_mm(lanes: Lanes, pads: Pads) -> float:
-    """Return how ill one plain try at the rows reads; to compare orders by. Sets nothing."""
-    at_studs = frozenset(_key(h) for gap in lanes.hops for h in gap if _is_wire_at_stud(h))
-    return _cost(lanes, _settled(lanes, pads, at_studs))
+    return cost
 
 
 def _key(hop: Hop) -> _Key:
@@ -90,17 +86,17 @@ def _is_wire_at_stud(hop: Hop) -> bool:
     return not hop.edge.metal and any(node.kind == "ground stud" for node in nodes)
 
 
-def _cost(lanes: Lanes, rows: Mapping[int, float]) -> float:
+def _cost(hops: Sequence[Hop], layers: Layers, rows: Mapping[int, float]) -> float:
     """Length of upright lines, bends as a reader weighs them, stretched groups, raised grounds."""
     cost = 0.0
-    for hop in (hop for gap in lanes.hops for hop in gap):
+    for hop in hops:
         rise = _rise(hop, rows)
         if rise:
             small = _SMALL_STEP_MM if rise < _STEP_MM else 0.0
             cost += (rise + _BEND_MM + small) * (_METAL_WEIGHT if hop.edge.metal else 1)
     lowest = max(rows.values(), default=0.0)
     spans: dict[str, list[float]] = {}
-    for layer in lanes.layers:
+    for layer in layers:
         for slot in layer:
             spans.setdefault(slot.group, []).append(rows[slot.number])
             if slot.node is not None and slot.node.kind in GROUNDS:
@@ -108,20 +104,44 @@ def _cost(lanes: Lanes, rows: Mapping[int, float]) -> float:
     return cost + sum(max(span) - min(span) for span in spans.values())
 
 
-def _settled(lanes: Lanes, pads: Pads, bent: frozenset[_Key]) -> dict[int, float]:
-    """Return the rows when no straight line is asked for at the hops of `bent`."""
-    block_of = _blocks(lanes, bent)
-    rules = _rules(lanes, pads, block_of)
-    blocks = sorted(set(block_of.values()))
-    order = _from_top(blocks, rules)
-    rows = _as_high_as_possible(order, rules)
-    _pull(rows, order, rules, _neighbours(lanes, block_of))
-    lift = min(
-        rows[block_of[slot.number]] - slot.above - pads.get(slot.group, (0.0, 0.0))[0]
-        for layer in lanes.layers
-        for slot in layer
-    )
-    return {number: rows[block] - lift for number, block in block_of.items()}
+class Settling:
+    """Rows for any order of the same slots; what the order does not change is worked out once."""
+
+    def __init__(self, lanes: Lanes, pads: Pads):
+        self.pads = pads
+        self.hops = [hop for gap in lanes.hops for hop in gap]
+        self.by_importance = [sorted(gap, key=_importance) for gap in lanes.hops]
+        self.at_studs = frozenset(_key(hop) for hop in self.hops if _is_wire_at_stud(hop))
+        self.apart: dict[_Key, float] = {}
+
+    def quick_cost_mm(self, layers: Layers) -> float:
+        """Return how ill one plain try at the rows reads; to compare orders by. Sets nothing."""
+        return self.rows(layers, self.at_studs)[0]
+
+    def rows(self, layers: Layers, bent: frozenset[_Key]) -> tuple[float, dict[int, float]]:
+        """Return cost and rows when no straight line is asked for at the hops of `bent`."""
+        block_of = _blocks(layers, self.by_importance, bent)
+        rules = self._rules(layers, block_of)
+        order = _from_top(sorted(set(block_of.values())), rules)
+        rows = _as_high_as_possible(order, rules)
+        _pull(rows, order, rules, _neighbours(self.hops, block_of))
+        lift = min(
+            rows[block_of[slot.number]] - slot.above - self.pads.get(slot.group, (0.0, 0.0))[0]
+            for layer in layers
+            for slot in layer
+        )
+        settled = {number: rows[block] - lift for number, block in block_of.items()}
+        return _cost(self.hops, layers, settled), settled
+
+    def _rules(self, layers: Layers, block_of: Mapping[int, int]) -> list[_Below]:
+        rules = []
+        for layer in layers:
+            for upper, lower in pairwise(layer):
+                pair = upper.number, lower.number
+                if pair not in self.apart:
+                    self.apart[pair] = apart_mm(upper, lower, self.pads)
+                rules.append(_Below(block_of[pair[0]], block_of[pair[1]], self.apart[pair]))
+        return rules
 
 
 def apart_mm(upper: Slot, lower: Slot, pads: Pads) -> float:
@@ -132,18 +152,20 @@ def apart_mm(upper: Slot, lower: Slot, pads: Pads) -> float:
     return math.ceil(needed / GRID_MM - 1e-9) * GRID_MM
 
 
-def _blocks(lanes: Lanes, bent: frozenset[_Key]) -> dict[int, int]:
+def _blocks(
+    layers: Layers, by_importance: Sequence[Sequence[Hop]], bent: frozenset[_Key]
+) -> dict[int, int]:
     """Return the block of each slot: slots that straight lines join, from layer to layer.
 
     Of each slot one line may run straight to either side, and no two straight lines of a gap
     cross. Such strings of slots never lie over and under one another in a ring, so every order
     from top to bottom stays possible.
     """
-    place = {slot.number: at for layer in lanes.layers for at, slot in enumerate(layer)}
+    place = {slot.number: at for layer in layers for at, slot in enumerate(layer)}
     block = {number: number for number in place}
-    for gap in lanes.hops:
+    for gap in by_importance:
         straight: list[tuple[int, int]] = []
-        for hop in sorted(gap, key=_importance):
+        for hop in gap:
             if _key(hop) in bent:
                 continue
             ends = place[hop.left.number], place[hop.right.number]
@@ -182,14 +204,6 @@ def _branch_place(hop: Hop) -> int:
     return abs(2 * near.index(own) - len(near) + 1)
 
 
-def _rules(lanes: Lanes, pads: Pads, block_of: Mapping[int, int]) -> list[_Below]:
-    return [
-        _Below(block_of[upper.number], block_of[lower.number], apart_mm(upper, lower, pads))
-        for layer in lanes.layers
-        for upper, lower in pairwise(layer)
-    ]
-
-
 def _from_top(blocks: Sequence[int], rules: Sequence[_Below]) -> list[int]:
     waiting = dict.fromkeys(blocks, 0)
     lowers: dict[int, list[int]] = {block: [] for block in blocks}
@@ -219,9 +233,9 @@ def _as_high_as_possible(order: Sequence[int], rules: Sequence[_Below]) -> dict[
     return rows
 
 
-def _neighbours(lanes: Lanes, block_of: Mapping[int, int]) -> dict[int, list[int]]:
+def _neighbours(hops: Sequence[Hop], block_of: Mapping[int, int]) -> dict[int, list[int]]:
     near: dict[int, list[int]] = {block: [] for block in block_of.values()}
-    for hop in (hop for gap in lanes.hops for hop in gap):
+    for hop in hops:
         first, second = block_of[hop.left.number], block_of[hop.right.number]
         if first != second:
             weight = _METAL_WEIGHT if hop.edge.metal else 1
@@ -237,18 +251,25 @@ def _pull(
     near: Mapping[int, Sequence[int]],
 ) -> None:
     """Move each block to the median of its neighbours as far as the blocks around it allow."""
-    up: dict[int, list[_Below]] = {block: [] for block in order}
-    down: dict[int, list[_Below]] = {block: [] for block in order}
+    up: dict[int, list[tuple[int, float]]] = {block: [] for block in order}
+    down: dict[int, list[tuple[int, float]]] = {block: [] for block in order}
     for rule in rules:
-        down[rule.upper].append(rule)
-        up[rule.lower].append(rule)
+        down[rule.upper].append((rule.lower, rule.apart))
+        up[rule.lower].append((rule.upper, rule.apart))
     lowest = max(rows.values(), default=0.0)
+    movable = [block for block in order if near[block]]
+    still = 0
     for turn in range(_PULLS):
-        for block in reversed(order) if turn % 2 == 0 else order:
-            if not near[block]:
-                continue
-            wanted = sorted(rows[n] for n in near[block])
+        moved = False
+        for block in reversed(movable) if turn % 2 == 0 else movable:
+            wanted = sorted([rows[n] for n in near[block]])
             row = wanted[(len(wanted) - 1) // 2]
-            least = max((rows[r.upper] + r.apart for r in up[block]), default=0.0)
-            most = min((rows[r.lower] - r.apart for r in down[block]), default=lowest)
-            rows[block] = min(max(row, least), most) if least <= most else rows[block]
+            least = max([rows[upper] + apart for upper, apart in up[block]], default=0.0)
+            most = min([rows[lower] - apart for lower, apart in down[block]], default=lowest)
+            row = min(max(row, least), most)
+            if least <= most and row != rows[block]:
+                rows[block] = row
+                moved = True
+        still = 0 if moved else still + 1
+        if still == 2:
+            return

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from circuitcheck.drawing.layout_crossings import Group, Order
 from circuitcheck.drawing.layout_lanes import Lanes
-from circuitcheck.drawing.layout_rows import Pads, quick_cost_mm
+from circuitcheck.drawing.layout_rows import Pads, Settling
 
 _TRIES = 80
 
@@ -26,14 +26,14 @@ class _Search:
     """The order being changed, its cost, and how many more orders may be tried."""
 
     def __init__(self, order: Order, pads: Pads):
-        self.order, self.pads = order, pads
+        self.order = order
+        self.settling = Settling(order.lanes, pads)
         self.tries = _TRIES
         self.least = self.cost()
 
     def cost(self) -> float:
         """Return how ill the order reads as it stands."""
-        lanes = self.order.lanes
-        return quick_cost_mm(Lanes(self.order.flat(), lanes.hops, lanes.turns), self.pads)
+        return self.settling.quick_cost_mm(self.order.flat())
 
     def move(self, layer: list[Group], group: Group) -> None:
         """Try one group at every place that it can reach without more crossings."""
