@@ -34,6 +34,7 @@ class RelayRow(Row):
 
     `resistance_20c_ohm` is the winding alone, without an internal resistor. `pull_in_v` works
     every one of the type, `drop_out_v` releases every one, both with the winding at `coil_at_c`.
+    `temperature_limit_c` is the hottest its winding may get.
     `contacts` is `make`, `break` or `changeover`; the band of a contact it has not is None.
     `suppression` is `none`, `diode` or `resistor`, inside the relay. Ratings are those of the
     group. None stands for what no source says.
@@ -47,6 +48,7 @@ class RelayRow(Row):
     drop_out_v: float
     highest_v: float | None
     thermal_resistance_k_per_w: Band | None
+    temperature_limit_c: float | None
     contacts: str
     make_ohm: Band | None
     break_ohm: Band | None

@@ -56,6 +56,7 @@ def relay(c: Cells, ratings: Ratings) -> p.RelayRow:
         drop_out_v=drop_out,
         highest_v=c.above_zero_or_none("highest_v"),
         thermal_resistance_k_per_w=c.three_or_none("thermal_resistance", "k_per_w"),
+        temperature_limit_c=c.above_zero_or_none("temperature_limit_c"),
         contacts=contacts,
         make_ohm=_side(c, "make", makes),
         break_ohm=_side(c, "break", breaks),

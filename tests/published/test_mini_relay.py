@@ -4,6 +4,7 @@ import pytest
 
 SOURCE = "relay-data-sheet"
 BOARD = "board-relay-data-sheet"
+POWER = "power-relay-data-sheet"
 # coil V, pull-in at most V, release at least V, ohm at 23 degC, tolerance %, W
 COILS = {
     "mini relay changeover, 12 V": ("8.0", "1.5", "85", "10", "1.7"),
@@ -63,6 +64,7 @@ def comparisons(library):
             rated(power, "make", "DC inductive"),
         ),
         ("relays", "power relay: drop at 10 A, mV", "50", 1e4 * power.make_ohm.nominal),
+        *power_relay(library.relay("power relay changeover, 12 V")),
         ("relays", (BOARD, "ohm"), "300", board.resistance_20c_ohm.nominal),
         ("relays", (BOARD, "operate V"), "7.0", board.pull_in_v),
         ("relays", (BOARD, "release V"), "0.5", board.drop_out_v),
@@ -72,6 +74,43 @@ def comparisons(library):
         ("relays", (BOARD, "highest voltage V"), "16", board.highest_v),
         ("contact_ratings", (BOARD, "14 V: A"), "30", rated(board, "make", "DC resistive")),
     ]
+
+
+def power_relay(row):
+    coil = row.resistance_20c_ohm.scaled(AT_23C)
+    rows = [
+        ("relays", (POWER, "ohm"), "90", coil.nominal),
+        ("relays", (POWER, "operate V"), "6.9", row.pull_in_v),
+        ("relays", (POWER, "release V"), "1.2", row.drop_out_v),
+        ("relays", (POWER, "W"), "1.6", row.rated_v**2 / coil.nominal, None, "V * V / ohm"),
+        ("relays", (POWER, "usual drop at 10 A, mV"), "20", 1e4 * row.make_ohm.nominal),
+        ("relays", (POWER, "highest drop at 10 A, mV"), "300", 1e4 * row.make_ohm.upper),
+        ("relays", (POWER, "winding degC"), "180", row.temperature_limit_c),
+        ("relays", (POWER, "making limit A"), "100", row.making_limit_a),
+    ]
+    printed = {"make": ("45", "30", "60"), "break": ("30", "25", "30")}
+    for side, (cold, warm, breaking) in printed.items():
+        rows += [
+            (
+                "contact_ratings",
+                (POWER, f"{side}, 23 degC: A"),
+                cold,
+                rated(row, side, "carrying", air=23),
+            ),
+            (
+                "contact_ratings",
+                (POWER, f"{side}, 85 degC: A"),
+                warm,
+                rated(row, side, "carrying", air=85),
+            ),
+            (
+                "contact_ratings",
+                (POWER, f"{side}, 13.5 V inductive: A"),
+                breaking,
+                rated(row, side, "DC inductive", 13.5),
+            ),
+        ]
+    return rows  # fmt: skip
 
 
 def test_printed_value(comparison):

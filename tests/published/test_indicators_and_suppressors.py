@@ -1,8 +1,8 @@
-"""Parts whose figures are recalled: what ties them to printed values and to each other."""
+"""LEDs, diodes, suppressors, switches, metals and frame bonds: read or recalled, tied together."""
 
 import pytest
 
-SOURCE = "indicator-figures"
+SOURCE = "led-forward-voltage"
 SWITCHES = "switch-figures"
 DIODES = "rectifier-diode-types"
 TVS = "tvs-types"
@@ -15,14 +15,27 @@ CLASS_5 = {"1 mm2": (19.5, 20.0), "2.5 mm2": (7.98, 8.21), "10 mm2": (1.91, 1.95
 
 def comparisons(library):
     red, clad = library.led("12 V, red"), library.material("copper-clad aluminium")
+    tvs = library.suppressor("bidirectional TVS 600 W, 12 V")
     rows = [
+        ("leds", "red: usual V", "1.8", red.forward_v.nominal),
+        ("leds", "red: highest V", "2.2", red.forward_v.upper),
+        ("leds", "yellow: highest V", "2.3", library.led("12 V, yellow").forward_v.upper),
+        ("leds", "green, GaP: V", "2.1", library.led("12 V, green").forward_v.nominal),
+        ("leds", "blue: V", "3.2", library.led("12 V, blue").forward_v.nominal),
+        ("leds", "white: highest V", "4", library.led("12 V, white").forward_v.upper),
         ("leds", "12 V red with 1000 ohm: A", "0.01", red.current_a.nominal, None, "one digit"),
         ("switches", (SWITCHES, "silver contact: highest new mohm"), "50",
          1e3 * library.switch("toggle switch").contact_ohm.upper),
         ("diodes", (DIODES, "1N4007: V at 1 A at most"), "1.1",
          library.diode("1 A silicon diode, 1000 V").forward_v.upper),
-        ("suppressors", (TVS, "24 V stand-off: clamp V"), "38.9",
-         library.suppressor("bidirectional TVS 600 W, 12 V").clamp_v),
+        ("diodes", (DIODES, "1N5408: V at 3 A at most"), "1.0",
+         library.diode("3 A silicon diode, 1000 V").forward_v.upper),
+        ("diodes", (DIODES, "1N4007: surge A"), "30",
+         library.diode("1 A silicon diode, 1000 V").surge_a),
+        ("suppressors", (TVS, "24 V stand-off: clamp V"), "38.9", tvs.clamp_v),
+        ("suppressors", (TVS, "24 V stand-off: clamp A"), "15.5", tvs.clamp_a),
+        ("suppressors", (TVS, "24 V: lowest breakdown V"), "26.7", tvs.breakdown_v.lower),
+        ("suppressors", (TVS, "24 V: highest breakdown V"), "29.5", tvs.breakdown_v.upper),
         ("materials", (CCA, "class 10A: 1e-8 ohm m"), "2.743",
          1.7241 * clad.resistance_factor.nominal, 0.5, "IACS share taken as 63 %"),
         ("frame_bonds", (PRACTICE, "strap: highest mohm"), "5",
