@@ -1,10 +1,8 @@
-"""Temperature of each winding by its duty, and the duty itself.
+"""Temperature of each winding by its duty.
 
-Finds       a coil that its use, the air and the charging voltage heat beyond its insulation class,
-            and a coil used more of the time than it is made for
+Finds       a coil that its use, the air and the charging voltage heat beyond its insulation class
 Formula     T = T_air + R_th s V^2 / R(T),  R(T) = R20 (234.5 + T) / 254.5, solved together;
             s = share of the steady rise at the end of a press (1 where it is held on)
-            duty: d_use <= d_coil
 Source      iec-60085 (classes), vde-0580 (duty, and the mean temperature by resistance is what
             counts), iec-60028 (copper). That 10 K halve a winding's life is
             common practice, no source.
@@ -19,8 +17,10 @@ from __future__ import annotations
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.energised_coil import assumed, said_unknown
 from circuitcheck.checks.finding import NOT_JUDGED, Finding, Term, Working, judged
-from circuitcheck.formulas.wire_resistance import resistance_at_ohm
+from circuitcheck.formulas.coil import periodic_share, winding_temperature_c
+from circuitcheck.formulas.wire_resistance import COPPER_ZERO_C
 from circuitcheck.model.solenoid_coil import SolenoidCoil
+from circuitcheck.solve.coil_heat import BURNT_C, press_cycle
 from circuitcheck.solve.solution import HEAT_SOAKED, CoilHeat
 from circuitcheck.units import text
 
@@ -34,24 +34,19 @@ ASK_HEAT = (
 ASK_CLASS = (
     "the coil's temperature class is not known: read it on the coil (F 155, H 180, N 200 degC)"
 )
-ASK_DUTY = (
-    "the coil's duty is not known: read it on the coil or in its data sheet (100 % ED: held on)"
-)
 KEYS = ("resistance", "thermal.resistance", "thermal.time_constant", "thermal.limit")
 SOURCES = ("iec-60085", "vde-0580", "iec-60028")
 
 
 def judge(case: Case) -> list[Finding]:
-    """Return, per coil that is ever energised, a finding on temperature and one on duty."""
-    findings = []
-    for coil in case.harness.coils:
-        heat = case.solution.heat.get(coil.name)
-        if heat is not None:
-            findings += [_temperature(case, coil, heat), _duty(case, coil, heat)]
-    return findings
+    """Return one finding per coil that is ever energised."""
+    heats = case.solution.heat
+    return [
+        _finding(case, coil, heats[coil.name]) for coil in case.harness.coils if coil.name in heats
+    ]
 
 
-def _temperature(case: Case, coil: SolenoidCoil, heat: CoilHeat) -> Finding:
+def _finding(case: Case, coil: SolenoidCoil, heat: CoilHeat) -> Finding:
     missing = []
     if not heat.judged or said_unknown(case, coil.name, "thermal.resistance"):
         missing.append(ASK_HEAT)
@@ -78,66 +73,57 @@ def _temperature(case: Case, coil: SolenoidCoil, heat: CoilHeat) -> Finding:
         ),
         sources=SOURCES,
         gap=heat.temperature_c.gap,
-        working=_working(coil, heat) if heat.judged and heat.supply_v > 0.0 else None,
+        working=_working(case, coil, heat) if heat.judged and heat.supply_v > 0.0 else None,
     )
 
 
-def _working(coil: SolenoidCoil, heat: CoilHeat) -> Working:
-    rth = coil.thermal_resistance_k_per_w
+def _working(case: Case, coil: SolenoidCoil, heat: CoilHeat) -> Working:
+    rth, hottest_c = coil.thermal_resistance_k_per_w, heat.temperature_c.upper
     assert rth is not None  # heat.judged says so
-    hottest_c = heat.temperature_c.upper
-    ohm = resistance_at_ohm(coil.resistance_20c_ohm.lower, hottest_c)
-    rise_per_share = rth.upper * heat.supply_v**2 / ohm
-    share = (hottest_c - heat.ambient_c) / rise_per_share
+    result = Term("T", hottest_c, "degC", "winding")
+    if hottest_c >= BURNT_C:
+        return Working("T_b", (Term("T_b", BURNT_C, "degC", "it burns out on the way"),), result)
+    cycle, tau = press_cycle(case.harness.use), coil.thermal_time_constant_s
+    share = Term("s", 1.0, "1", "share of the steady rise: held on")
+    steps: list[Working] = []
+    when = "at the end of a press"
+    if cycle.press_s is not None and cycle.cycle_s is not None and tau is not None:
+        reached = periodic_share(cycle.press_s, cycle.cycle_s, tau.lower)
+        share = Term("s", reached, "1", "share of the steady rise at the end of a press")
+        times = (
+            Term("t_p", cycle.press_s, "s", "longest press"),
+            Term("t_c", cycle.cycle_s, "s", "from press to press"),
+            Term("tau", tau.lower, "s", "time constant of the coil, lower end"),
+        )
+        formula = "(1 - exp(-t_p / tau)) / (1 - exp(-t_c / tau))"
+        steps, when = [Working(formula, times, share)], "at the start of a press"
+    r20, air_c = coil.resistance_20c_ohm.lower, heat.ambient_c
+    # The bound counts the power at one temperature of the winding: it follows from the rise.
+    ohm = rth.upper * share.value * heat.supply_v**2 / (hottest_c - air_c)
+    copper = (
+        Term("R_20", r20, "ohm", "winding at 20 degC, lowest of its tolerance"),
+        Term("T_0", COPPER_ZERO_C, "degC", "copper would lose its resistance at minus this"),
+        Term("T_w", winding_temperature_c(ohm, r20), "degC", f"winding {when}, solved with it"),
+        Term("T_20", 20.0, "degC", "where R_20 holds"),
+    )
+    warm = Term("R_w", ohm, "ohm", f"winding {when}")
     return Working(
-        "T_air + R_th * s * V**2 / R_hot",
+        "T_air + R_th * s * V**2 / R_w",
         (
-            Term("T_air", heat.ambient_c, "degC", "air around the coil"),
+            Term("T_air", air_c, "degC", "air around the coil"),
             Term("R_th", rth.upper, "K/W", "thermal resistance, winding to air"),
-            Term("s", share, "1", "share of the steady rise that the duty reaches"),
+            share,
             Term("V", heat.supply_v, "V", "voltage at the coil"),
-            Term("R_hot", ohm, "ohm", f"winding at {hottest_c:.0f} degC, lowest of its tolerance"),
+            warm,
         ),
-        Term("T", hottest_c, "degC", "winding"),
-    )
-
-
-def _duty(case: Case, coil: SolenoidCoil, heat: CoilHeat) -> Finding:
-    allowed = coil.duty
-    return Finding(
-        check=NAME,
-        subject=coil.name,
-        result=NOT_JUDGED if allowed is None else judged(heat.duty, allowed),
-        quantity="share of time on",
-        reason=ASK_DUTY if allowed is None else "A coil made for short use burns when it is held.",
-        coil_state=HEAT_SOAKED,
-        value=heat.duty,
-        limit=allowed,
-        unit="1",
-        conditions=(heat.basis, *assumed(case, coil.name, "duty")),
-        sources=("vde-0580",),
-        working=_duty_working(case, heat),
-    )
-
-
-def _duty_working(case: Case, heat: CoilHeat) -> Working:
-    use, share = case.harness.use, Term("d_use", heat.duty, "1", "share of time on")
-    if use.longest_press_s is None or use.presses_per_hour is None or heat.duty >= 1.0:
-        return Working("d", (Term("d", 1.0, "1", heat.basis),), share)
-    return Working(
-        "t_p * n / t_h",
-        (
-            Term("t_p", use.longest_press_s, "s", "longest press"),
-            Term("n", use.presses_per_hour, "1", "presses in an hour"),
-            Term("t_h", 3600.0, "s", "an hour"),
-        ),
-        share,
+        result,
+        steps=(*steps, Working("R_20 * (T_0 + T_w) / (T_0 + T_20)", copper, warm)),
     )
 
 
 CHECK = Check(
     name=NAME,
-    judges="hottest winding by its duty against its class, and duty in use against its own",
+    judges="hottest winding by its duty, against its class",
     why=WHY,
     does_not_cover="the hottest spot inside the winding; presses that come in bursts",
     sources=SOURCES,

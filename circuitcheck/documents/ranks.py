@@ -30,6 +30,7 @@ RANK_OF: Mapping[str, str] = {
     "coil pull-in": FUNCTION,
     "coil highest voltage": FUNCTION,
     "coil temperature": FUNCTION,
+    "duty": FUNCTION,
     "fuse continuous load": FUNCTION,
     "inrush against fuse": FUNCTION,
     "tap capacity": FUNCTION,

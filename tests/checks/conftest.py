@@ -29,7 +29,7 @@ def _beside(name: str) -> ModuleType:
     return module
 
 
-_texts, _bench = _beside("harness_text"), _beside("coil_bench")
+_texts, _bench, _parts = _beside("harness_text"), _beside("coil_bench"), _beside("part_bench")
 
 
 @lru_cache(maxsize=256)
@@ -98,5 +98,25 @@ def on_bench(bench: Callable[..., Case]) -> Callable[..., list[Finding]]:
 
     def make(check: Check, subject: str, **changes: str | None) -> list[Finding]:
         return [f for f in check.judge(bench(**changes)) if f.subject == subject]
+
+    return make
+
+
+@pytest.fixture(scope="session")
+def parts() -> Callable[..., Case]:
+    """`parts({"VL": "coil"}, ["PLUS VL.1", "VL.2 MINUS"])`: the bench of part_bench.py, solved."""
+
+    def make(*what: object, **base: object) -> Case:
+        return _case(_parts.part_text(*what, **base))
+
+    return make
+
+
+@pytest.fixture(scope="session")
+def on_parts(parts: Callable[..., Case]) -> Callable[..., dict[str, Finding]]:
+    """`on_parts(CHECK, parts, wires)`: findings of one check by `subject: quantity`."""
+
+    def make(check: Check, *what: object, **base: object) -> dict[str, Finding]:
+        return {f"{f.subject}: {f.quantity}": f for f in check.judge(parts(*what, **base))}
 
     return make

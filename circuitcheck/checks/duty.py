@@ -1,0 +1,148 @@
+"""Duty of each coil: share of time and longest press, and how long a pull winding is left on.
+
+Finds       a coil used more of the time, or longer at a stretch, than it is made for; a pull
+            winding that nothing takes off in time
+Formula     share  t_p n / 3600 s <= d
+            press  t_p <= d 300 s        for a coil made for less than continuous duty
+            pull   t_p <= t_pull         where no switch or timer takes the pull winding off
+            t_p longest press, n presses an hour, d duty of the coil (ED over a cycle of 300 s),
+            t_pull longest time of the pull winding
+Source      vde-0580: ED is on-time over cycle, the cycle at most 300 s, beyond that it counts as
+            continuous. That a pull winding burns within seconds is common practice, no source.
+Worst case  the longest press, again and again; without [use] a button counts as held on
+Not covered presses that come in bursts; heat (see coil temperature); whether a timer is set right
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from circuitcheck.checks.check import Case, Check
+from circuitcheck.checks.energised_coil import assumed
+from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding, Term, Working, judged
+from circuitcheck.model.pull_hold_coil import PullHoldCoil
+from circuitcheck.model.solenoid_coil import SolenoidCoil
+
+NAME = "duty"
+WHY = "A coil made for short use burns when it is held."
+PULL_WHY = "A pull winding takes many times the power that it can get rid of: it burns in seconds."
+SHARE, PRESS = "share of time on", "longest press"
+PULL = "longest time that the pull winding is on"
+ASK_DUTY = (
+    "the coil's duty is not known: read it on the coil or in its data sheet (100 % ED: held on)"
+)
+ASK_CUT_OUT = (
+    "it is not known what takes the pull winding off: measure the current with the plunger in, "
+    "it must have fallen to that of the hold winding"
+)
+ASK_PULL = "how long the pull winding stands is not given: read it in the coil's data sheet"
+ASK_USE = "[use] does not say how long a button is held: give longest_press"
+SOURCES = ("vde-0580",)
+
+
+def judge(case: Case) -> list[Finding]:
+    """Return, per coil, its share of time, its longest press and the time of its pull winding."""
+    findings: list[Finding] = []
+    for part in case.harness.parts.values():
+        if isinstance(part, SolenoidCoil | PullHoldCoil):
+            findings += _share(case, part)
+            findings += _press(case, part)
+        if isinstance(part, PullHoldCoil):
+            findings.append(_pull(case, part))
+    return findings
+
+
+def _share(case: Case, part: SolenoidCoil | PullHoldCoil) -> Iterator[Finding]:
+    use, words = case.harness.use, assumed(case, part.name, "duty")
+    value = use.duty()
+    result = Term("d_use", value, "1", SHARE)
+    if use.longest_press_s is None or use.presses_per_hour is None:
+        basis = "held on: [use] does not say how long and how often"
+    elif value >= 1.0:
+        basis = "held on: a press of over 300 s, or press after press, counts as continuous"
+    else:
+        basis = f"on {value:.0%} of the time"
+    working = Working("d", (Term("d", value, "1", basis),), result)
+    if value < 1.0:
+        rate = Term("n", use.presses_per_hour or 0.0, "1", "presses in an hour")
+        hour = Term("t_h", 3600.0, "s", "an hour")
+        terms = (_press_term(use.longest_press_s or 0.0), rate, hour)
+        working = Working("t_p * n / t_h", terms, result)
+    reason = ASK_DUTY if part.duty is None else WHY
+    result_word = NOT_JUDGED if part.duty is None else judged(value, part.duty)
+    yield _finding(
+        part.name, result_word, SHARE, reason, value, part.duty, "1", (basis, *words), working
+    )
+
+
+def _press(case: Case, part: SolenoidCoil | PullHoldCoil) -> Iterator[Finding]:
+    """Yield the finding on the longest press of a coil that is not made to be held on."""
+    press_s = case.harness.use.longest_press_s
+    if part.duty is None or part.duty >= 1.0 or press_s is None:
+        return
+    cycle = case.library.limit("coil_continuous_after_s")
+    duty = Term("d", part.duty, "1", "duty of the coil")
+    length = Term("t_c", cycle.value, "s", "longest cycle that a duty holds for")
+    limit = Term("t_max", part.duty * cycle.value, "s", "longest time on at a stretch")
+    words = (f"duty {part.duty:.0%} of a cycle of at most {cycle.value:g} s",)
+    yield _finding(
+        part.name,
+        judged(press_s, limit.value),
+        PRESS,
+        WHY,
+        press_s,
+        limit.value,
+        "s",
+        words,
+        Working("d * t_c", (duty, length), limit),
+    )
+
+
+def _pull(case: Case, part: PullHoldCoil) -> Finding:
+    press_s, longest_s = case.harness.use.longest_press_s, part.longest_pull_s
+    words = (f"taken off by: {part.cut_out}",)
+    if part.cuts_out:
+        return _finding(part.name, PASS, PULL, f"{PULL_WHY} It is taken off.", words=words)
+    if longest_s is None:
+        return _finding(part.name, NOT_JUDGED, PULL, ASK_PULL, words=words)
+    if press_s is None:
+        result, reason = FAIL if part.cut_out == "none" else NOT_JUDGED, PULL_WHY
+        return _finding(part.name, result, PULL, f"{reason} {ASK_USE}", words=words)
+    result, reason = judged(press_s, longest_s), PULL_WHY
+    if result == FAIL and part.cut_out == "unknown":
+        result, reason = NOT_JUDGED, ASK_CUT_OUT
+    working = Working(
+        "t_p", (_press_term(press_s),), Term("t_on", press_s, "s", "on as long as its feed")
+    )
+    return _finding(part.name, result, PULL, reason, press_s, longest_s, "s", words, working)
+
+
+def _press_term(press_s: float) -> Term:
+    return Term("t_p", press_s, "s", "longest press")
+
+
+def _finding(
+    subject: str,
+    result: str,
+    quantity: str,
+    reason: str,
+    value: float | None = None,
+    limit: float | None = None,
+    unit: str = "",
+    words: tuple[str, ...] = (),
+    working: Working | None = None,
+) -> Finding:
+    return Finding(
+        NAME, subject, result, quantity, reason, value=value, limit=limit, unit=unit,
+        conditions=words, sources=SOURCES, working=working,
+    )  # fmt: skip
+
+
+CHECK = Check(
+    name=NAME,
+    judges="share of time on, longest press and time of a pull winding, against the coil's duty",
+    why=WHY,
+    does_not_cover="presses that come in bursts; whether an outside timer is set right",
+    sources=SOURCES,
+    judge=judge,
+)
