@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from circuitcheck.circuit.netlist import Branch, Network
+from circuitcheck.circuit.netlist import WINDINGS, Branch, Network
 from circuitcheck.formulas.wire_resistance import COPPER_ZERO_C
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.solve.solution import CoilHeat
@@ -94,9 +94,9 @@ def open_box(
     contact = _rows([branch.contact_ohm for branch in network.branches])
     temperature = _rows([branch.ambient_c for branch in network.branches])
     for number, branch in enumerate(network.branches):
-        if branch.role == "coil":
+        if branch.role in WINDINGS:
             if heat is not None:
-                soaked = heat[branch.owner]
+                soaked = heat[branch.name]
                 # The winding's own band at its temperature: tolerance and heat are one history.
                 band = soaked.resistance_ohm
                 copper[:, number] = 0.0

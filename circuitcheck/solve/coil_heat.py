@@ -10,7 +10,7 @@ end is at the least R20 and the resistance's upper end at the greatest.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from circuitcheck.formulas.coil import (
     periodic_peak_c,
@@ -22,6 +22,7 @@ from circuitcheck.model.conditions import Use
 from circuitcheck.model.solenoid_coil import SolenoidCoil
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.solve.solution import CoilHeat, Range
+from circuitcheck.solve.windings import Winding
 
 FALLBACK_LIMIT_C = 180.0
 """Class H of IEC 60085: stands in for a coil whose class is not known."""
@@ -64,9 +65,11 @@ RAREST_PRESSES_PER_HOUR = 1e-3
 """A press in forty days: the coil is long cold again."""
 
 
-def coil_heat(
-    coil: SolenoidCoil, ambient_c: Band, use: Use, volts: Range, position: str
-) -> CoilHeat:
+Heated = SolenoidCoil | Winding
+"""A record that tells a winding's resistance and heat path."""
+
+
+def coil_heat(coil: Heated, ambient_c: Band, use: Use, volts: Range, position: str) -> CoilHeat:
     """Return how hot a coil gets by its duty, least and most soaked.
 
     `volts` is the range at its terminals while it is on, in the position that heats it most.
@@ -104,8 +107,40 @@ def coil_heat(
     )
 
 
+def shared_heat(
+    coil: Heated, beside: Heated, ambient_c: Band, use: Use, volts: Range, position: str
+) -> tuple[CoilHeat, CoilHeat]:
+    """Return the heat of two windings on one body that are on together, each its own.
+
+    Both are copper of one temperature at about one voltage: they heat the body as one winding of
+    R1 R2 / (R1 + R2) would. `volts` is the range across either of them.
+    """
+    one, two = coil.resistance_20c_ohm, beside.resistance_20c_ohm
+    both = Band(*(x * y / (x + y) for x, y in zip(_ends(one), _ends(two), strict=True)))
+    together = replace(coil, resistance_20c_ohm=both)
+    heat = coil_heat(together, ambient_c, use, volts, position)
+    return at_temperature_of(heat, one), at_temperature_of(heat, two)
+
+
+def at_temperature_of(heat: CoilHeat, resistance_20c_ohm: Band) -> CoilHeat:
+    """Return the heat of another winding on the same body: its temperature, its own resistance."""
+    lower, nominal, upper = (
+        resistance_at_ohm(ohm, hot)
+        for ohm, hot in zip(
+            _ends(resistance_20c_ohm),
+            (heat.temperature_c.lower, heat.temperature_c.nominal, heat.temperature_c.upper),
+            strict=True,
+        )
+    )
+    return replace(heat, resistance_ohm=Range(lower, nominal, upper))
+
+
+def _ends(band: Band) -> tuple[float, float, float]:
+    return band.lower, band.nominal, band.upper
+
+
 def _not_judged(
-    coil: SolenoidCoil, ambient_c: Band, volts: Range, position: str, duty: float
+    coil: Heated, ambient_c: Band, volts: Range, position: str, duty: float
 ) -> CoilHeat:
     limit = coil.temperature_limit_c
     hottest = max(limit if limit is not None else FALLBACK_LIMIT_C, ambient_c.upper)

@@ -2,22 +2,55 @@
 
 from __future__ import annotations
 
-from circuitcheck.circuit.netlist import Network
+from collections.abc import Sequence
+
+from circuitcheck.circuit.netlist import WINDINGS, Network
+from circuitcheck.solve.active_curves import ActiveCurve
 from circuitcheck.solve.box import Box
 from circuitcheck.solve.corner_search import EndArray
+from circuitcheck.solve.curves import Lamp
 
-CONTACT_ROLES = ("contact", "switch contact", "bond", "fuse", "key contact", "upstream fuse")
+CONTACT_ROLES = (
+    "contact",
+    "switch contact",
+    "relay contact",
+    "bond",
+    "fuse",
+    "key contact",
+    "upstream fuse",
+)
 WIRE_ROLES = ("wire", "upstream wire")
 
 
-def condition_words(network: Network, box: Box, ends: EndArray, supply_v: float) -> tuple[str, ...]:
-    """Return what makes a bound: `ends` (branches,) is -1, 0 or +1 for each resistance."""
+def condition_words(
+    network: Network,
+    box: Box,
+    ends: EndArray,
+    supply_v: float,
+    curves: Sequence[tuple[ActiveCurve, float]] = (),
+) -> tuple[str, ...]:
+    """Return what makes a bound: `ends` is -1, 0 or +1 for each resistance, then each curve.
+
+    `curves` are the active curves with the voltage across each there. [V]
+    """
     words = [f"{supply_v:.1f} V at the battery posts"]
     words += _wires(network, box, ends)
     words += _contacts(network, ends)
     words += _coils(network, box, ends)
     words += _present_load(network, ends)
+    first = len(network.branches)
+    words += [_curve(*one) for one, end in zip(curves, ends[first:], strict=False) if end != 0]
     return tuple(words)
+
+
+def _curve(one: ActiveCurve, across_v: float) -> str:
+    curve = one.curve
+    if isinstance(curve, Lamp):
+        is_lit = abs(across_v) > curve.lit_from_v
+        return f"lamp {one.name} {'hot' if is_lit else 'cold'}, {abs(across_v):.2g} V across it"
+    if across_v <= curve.drop_v.lower:
+        return f"{one.role} {one.name} blocks"
+    return f"{one.role} {one.name} conducts, {across_v:.2g} V across it"
 
 
 def _sides(network: Network, ends: EndArray, roles: tuple[str, ...]) -> set[int]:
@@ -54,12 +87,12 @@ def _contacts(network: Network, ends: EndArray) -> list[str]:
 def _coils(network: Network, box: Box, ends: EndArray) -> list[str]:
     words = []
     for number, branch in enumerate(network.branches):
-        if branch.role != "coil" or ends[number] == 0:
+        if branch.role not in WINDINGS or ends[number] == 0:
             continue
         row = int(ends[number]) + 1
         temperature = box.temperature_c[row, number]
         ohm = box.resistance_ohm[row, number]
-        words.append(f"coil {branch.owner} {ohm:.3g} ohm at {temperature:.0f} degC")
+        words.append(f"coil {branch.name} {ohm:.3g} ohm at {temperature:.0f} degC")
     return words
 
 

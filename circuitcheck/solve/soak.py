@@ -1,4 +1,4 @@
-"""How hot each coil of a harness gets over all switch positions, before any pull-in is asked for.
+"""How hot each winding of a harness gets over all switch positions, before any pull-in is asked.
 
 Its voltage is bounded with every winding anywhere between cold and as hot as the whole supply
 could make it, and every wire up to where its heating is cut off: wider than what can happen.
@@ -7,87 +7,143 @@ could make it, and every wire up to where its heating is cut off: wider than wha
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 
 import numpy as np
 
 from circuitcheck.circuit.netlist import Network
-from circuitcheck.circuit.positions import Position
 from circuitcheck.model.harness import Harness
-from circuitcheck.model.solenoid_coil import SolenoidCoil
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.solve import bounds
 from circuitcheck.solve.box import open_box
-from circuitcheck.solve.coil_heat import coil_heat
+from circuitcheck.solve.coil_heat import at_temperature_of, coil_heat, shared_heat
 from circuitcheck.solve.network_ranges import NetworkRanges
 from circuitcheck.solve.solution import CoilHeat, Range
+from circuitcheck.solve.windings import Winding, windings
 
 LEAST_COIL_V = 1e-6
 """A coil with less than a microvolt is not energised."""
 
 
-def soak_coils(
-    harness: Harness,
-    positions: Sequence[Position],
-    networks: Mapping[Position, Network],
-    shapes: Mapping[Position, bounds.Network],
-    supply: Mapping[Position, Band],
-) -> dict[str, CoilHeat]:
-    """Return the heat of each coil by its duty, by coil name.
+@dataclass(frozen=True)
+class Placed:
+    """A network with its compiled shape and its supply; alike where the last two are the same."""
+
+    network: Network
+    shape: bounds.Network
+    supply_v: Band
+
+    @property
+    def alike(self) -> tuple[bounds.Network, Band]:
+        """What positions have in common that share one solution."""
+        return self.shape, self.supply_v
+
+
+@dataclass
+class _Seen:
+    """Highest and lowest voltage seen across one winding, and where the highest was."""
+
+    most: Range = field(default_factory=lambda: Range(0.0, 0.0, 0.0))
+    least_v: float = math.inf
+    position: str = "no position"
+
+    def note(self, volts: Range, position: str) -> None:
+        if abs(volts.nominal) < LEAST_COIL_V or math.isnan(volts.nominal):
+            return
+        self.least_v = min(self.least_v, volts.smallest())
+        if volts.largest() > self.most.largest():
+            self.most, self.position = volts, position
+
+    def range(self) -> Range:
+        most = self.most
+        lower = min(self.least_v, abs(most.nominal))
+        return Range(lower, abs(most.nominal), most.largest(), most.gap, most.method)
+
+
+def soak_coils(harness: Harness, placed: Iterable[Placed]) -> dict[str, CoilHeat]:
+    """Return the heat of each winding by its duty, by the name of its branch.
 
     From the highest voltage that any position but cranking puts on it, down to the lowest that it
     is worked with.
     """
-    most = {coil.name: Range(0.0, 0.0, 0.0) for coil in harness.coils}
-    least = {coil.name: math.inf for coil in harness.coils}
-    where = dict.fromkeys(most, "no position")
+    every = windings(harness)
+    seen = {winding.branch: _Seen() for winding in every}
+    together: dict[str, _Seen] = {}
     # Positions alike in their contacts may differ in supply: a tap that is live with the key off.
-    seen: set[tuple[bounds.Network, Band]] = set()
+    done: set[tuple[bounds.Network, Band]] = set()
     first = _hottest_there_is(harness)
-    for position in positions:
-        network, shape = networks[position], shapes[position]
-        alike = (shape, supply[position])
-        if not network.live or position.key == "cranking" or alike in seen:
+    for one in placed:
+        network = one.network
+        if not network.live or network.position.key == "cranking" or one.alike in done:
             continue
-        seen.add(alike)
+        done.add(one.alike)
         glowing = np.full(len(network.branches), np.inf)
-        widest = NetworkRanges(network, shape, open_box(network, first, glowing), supply[position])
-        pairs = [_ends(network, coil) for coil in harness.coils]
-        for coil, found in zip(harness.coils, widest.between(pairs), strict=True):
-            volts = found.range
-            if abs(volts.nominal) < LEAST_COIL_V or math.isnan(volts.nominal):
-                continue
-            least[coil.name] = min(least[coil.name], volts.smallest())
-            if volts.largest() > most[coil.name].largest():
-                most[coil.name], where[coil.name] = volts, position.name
-    return {
-        coil.name: coil_heat(
-            coil,
-            harness.zone_of(coil.zone).ambient_c,
-            harness.use,
-            _on_range(most[coil.name], least[coil.name]),
-            where[coil.name],
-        )
-        for coil in harness.coils
-    }
+        box = open_box(network, first, glowing)
+        there = [winding for winding in every if winding.branch in network.branch_of]
+        ranges = NetworkRanges(network, one.shape, box, one.supply_v)
+        found = ranges.between([_ends(network, winding) for winding in there])
+        volts = {w.branch: bounded.range for w, bounded in zip(there, found, strict=True)}
+        for winding in there:
+            seen[winding.branch].note(volts[winding.branch], network.position.name)
+            _note_together(together, winding, volts, network.position.name)
+    return _heat(harness, every, seen, together)
 
 
-def _on_range(most: Range, least_v: float) -> Range:
-    lower = min(least_v, abs(most.nominal))
-    return Range(lower, abs(most.nominal), most.largest(), most.gap, most.method)
+def _note_together(
+    together: dict[str, _Seen], winding: Winding, volts: Mapping[str, Range], position: str
+) -> None:
+    """Note the voltages of a body's two windings while both are on, under its hold winding."""
+    other = volts.get(winding.beside or "")
+    own = volts[winding.branch]
+    if other is None or min(abs(own.nominal), abs(other.nominal)) < LEAST_COIL_V:
+        return
+    for name in (winding.branch, winding.beside or ""):
+        together.setdefault(name, _Seen()).note(own, position)
 
 
-def _hottest_there_is(harness: Harness) -> dict[str, CoilHeat]:
-    """Heat of each coil with the whole supply across it: wider than any position can make it."""
-    supply = harness.conditions.running_v()
-    found = {}
-    for coil in harness.coils:
-        ambient = harness.zone_of(coil.zone).ambient_c
-        volts = Range(0.0, supply.nominal, supply.upper)
-        found[coil.name] = coil_heat(coil, ambient, harness.use, volts, "whole supply")
+def _heat(
+    harness: Harness,
+    every: tuple[Winding, ...],
+    seen: Mapping[str, _Seen],
+    together: Mapping[str, _Seen],
+) -> dict[str, CoilHeat]:
+    by_name = {winding.branch: winding for winding in every}
+    found: dict[str, CoilHeat] = {}
+    for winding in every:
+        air_c = harness.zone_of(winding.zone).ambient_c
+        both, other = together.get(winding.branch), by_name.get(winding.beside or "")
+        if both is not None and other is not None and winding.carries_on and other.carries_on:
+            found[winding.branch], _ = shared_heat(
+                winding, other, air_c, harness.use, both.range(), both.position
+            )
+        elif not winding.carries_on and winding.beside in found:
+            ohm = winding.resistance_20c_ohm
+            found[winding.branch] = at_temperature_of(found[winding.beside], ohm)
+        else:
+            own = seen[winding.branch]
+            found[winding.branch] = coil_heat(
+                winding, air_c, harness.use, own.range(), own.position
+            )
     return found
 
 
-def _ends(network: Network, coil: SolenoidCoil) -> tuple[int, int]:
-    branch = network.branches[network.branch_of[coil.name]]
+def _hottest_there_is(harness: Harness) -> dict[str, CoilHeat]:
+    """Heat of each winding with the whole supply on it: wider than any position can make it."""
+    supply = harness.conditions.running_v()
+    volts = Range(0.0, supply.nominal, supply.upper)
+    every = {winding.branch: winding for winding in windings(harness)}
+    found = {}
+    for name, winding in every.items():
+        air_c = harness.zone_of(winding.zone).ambient_c
+        if winding.beside is not None:
+            other = every[winding.beside]
+            found[name], _ = shared_heat(winding, other, air_c, harness.use, volts, "whole supply")
+        else:
+            found[name] = coil_heat(winding, air_c, harness.use, volts, "whole supply")
+    return found
+
+
+def _ends(network: Network, winding: Winding) -> tuple[int, int]:
+    branch = network.branches[network.branch_of[winding.branch]]
     return branch.start, branch.end

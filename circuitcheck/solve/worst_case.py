@@ -9,145 +9,42 @@ stand off is worked out for each quantity and carried as its gap (`network_range
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field
 from functools import cached_property
 
-import numpy as np
-
-from circuitcheck.circuit.build import build_network
-from circuitcheck.circuit.netlist import Network
+from circuitcheck.circuit.build import pull_states
+from circuitcheck.circuit.netlist import PULLING
 from circuitcheck.circuit.positions import Position, switch_positions
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
-from circuitcheck.model.tolerance_band import Band
-from circuitcheck.solve import bounds
-from circuitcheck.solve.box import FloatArray, open_box
-from circuitcheck.solve.condition_words import condition_words
-from circuitcheck.solve.network_ranges import Bounded, NetworkRanges
+from circuitcheck.solve.position_networks import PositionNetworks
+from circuitcheck.solve.position_ranges import PositionRanges
+from circuitcheck.solve.position_solution import LEAST_COIL_A, PositionSolution
+from circuitcheck.solve.relay_certificate import UndeterminedRelay, undetermined_relays
+from circuitcheck.solve.relay_states import RelayStates, settle_relays
 from circuitcheck.solve.soak import soak_coils
-from circuitcheck.solve.solution import COIL_STATES, HEAT_SOAKED, CoilHeat, Range
+from circuitcheck.solve.solution import COIL_STATES, CoilHeat
 
-LEAST_COIL_A = 1e-6
-"""A coil with less than a microampere is not energised."""
-
-
-@dataclass(frozen=True)
-class PositionSolution:
-    """One switch position in one coil state. All ranges are certified.
-
-    A terminal that hangs on nothing in this position has no voltage: its range is NaN.
-    """
-
-    position: Position
-    coil_state: str
-    network: Network
-    ranges: NetworkRanges
-
-    @property
-    def supply_v(self) -> Band:
-        """Supply at the battery posts, weakest to highest [V]."""
-        return self.ranges.supply_v
-
-    def current_a(self, branch: str) -> Range:
-        """Return the current of a branch or curve, by name, from its start to its end [A]."""
-        return self.ranges.currents[self._element(branch)].range
-
-    def across_v(self, branch: str) -> Range:
-        """Return the voltage from start to end of a branch or curve, as its own quantity [V]."""
-        return self.ranges.across[self._element(branch)].range
-
-    def voltage_v(self, terminal: str) -> Range:
-        """Return the voltage of a terminal against battery negative [V]."""
-        return self.ranges.nodes[self.network.node_of[terminal]].range
-
-    def between_v(self, start: str, end: str) -> Range:
-        """Return the voltage from one terminal to another, as its own quantity [V]."""
-        return self.between_many_v([(start, end)])[0]
-
-    def between_many_v(self, pairs: Sequence[tuple[str, str]]) -> list[Range]:
-        """Return the voltages of many pairs of terminals in one batch [V]."""
-        node = self.network.node_of
-        found = self.ranges.between([(node[start], node[end]) for start, end in pairs])
-        return [bounded.range for bounded in found]
-
-    def power_w(self, branch: str) -> Range:
-        """Return the power turned to heat in a branch or curve, which is at no corner [W]."""
-        return self.ranges.powers[self._element(branch)]
-
-    def resistance_ohm(self, branch: str) -> Band:
-        """Return the band a branch's resistance was given in the solution [ohm]."""
-        return _band(self.ranges.box.resistance_ohm[:, self._branch(branch)])
-
-    def temperature_c(self, branch: str) -> Band:
-        """Return the band of temperature of a branch's metal [degC]."""
-        return _band(self.ranges.box.temperature_c[:, self._branch(branch)])
-
-    def with_winding(
-        self, coil: str, resistance_ohm: float, temperature_c: float
-    ) -> PositionSolution:
-        """Return the position with one coil's winding held at one resistance and temperature.
-
-        For questions about a coil in one known state, with all else anywhere in the box.
-        """
-        pinned = self.ranges.pinned(self._branch(coil), resistance_ohm, temperature_c)
-        return replace(self, ranges=pinned)
-
-    def energised(self) -> tuple[str, ...]:
-        """Return the coils that carry current in this position, in file order."""
-        if not self.network.live:
-            return ()
-        return tuple(
-            branch.owner
-            for number, branch in enumerate(self.network.branches)
-            if branch.role == "coil"
-            and abs(self.ranges.currents[number].range.nominal) > LEAST_COIL_A
-        )
-
-    def conditions(self, branch: str, side: str) -> tuple[str, ...]:
-        """Return in words what makes the `lower` or `upper` end of a branch's current."""
-        return self._words(self.ranges.currents[self._element(branch)], side)
-
-    def between_conditions(self, start: str, end: str, side: str) -> tuple[str, ...]:
-        """Return in words what makes the `lower` or `upper` end of a voltage."""
-        node = self.network.node_of
-        return self._words(self.ranges.between([(node[start], node[end])])[0], side)
-
-    def _words(self, bounded: Bounded, side: str) -> tuple[str, ...]:
-        if side not in ("lower", "upper"):
-            raise ValueError(f"side {side!r} is neither lower nor upper")
-        at_lower = side == "lower"
-        return condition_words(
-            self.network,
-            self.ranges.box,
-            bounded.ends_lower if at_lower else bounded.ends_upper,
-            bounded.supply_lower_v if at_lower else bounded.supply_upper_v,
-        )
-
-    def _branch(self, name: str) -> int:
-        return self.network.branch_of[name]
-
-    def _element(self, name: str) -> int:
-        """Number among branches, then curves."""
-        number = self.network.branch_of.get(name)
-        return self._curve_of[name] if number is None else number
-
-    @cached_property
-    def _curve_of(self) -> Mapping[str, int]:
-        first = len(self.network.branches)
-        return {curve.name: first + j for j, curve in enumerate(self.network.curves)}
+__all__ = ["LEAST_COIL_A", "PositionSolution", "Solution", "solve_harness"]
 
 
 @dataclass(frozen=True)
 class Solution:
     """All switch positions of a harness, in both coil states.
 
-    `heat` tells how hot each coil gets by its duty, by coil name.
+    `heat` tells how hot each winding gets by its duty, by the name of its branch. A position whose
+    relays may also stand otherwise than reached from rest comes again under a longer name;
+    `came_from` then names the position before it. Where pull windings are cut out, each position
+    comes twice: pulling, then holding.
     """
 
     harness: Harness
     library: Library
     positions: tuple[PositionSolution, ...]
     heat: Mapping[str, CoilHeat]
+    came_from: Mapping[str, str] = field(default_factory=dict)
+    _states: RelayStates = field(default_factory=lambda: RelayStates(()), repr=False)
+    _ranges: PositionRanges | None = field(default=None, compare=False, repr=False)
 
     def live(self, coil_state: str) -> tuple[PositionSolution, ...]:
         """Return the positions in which the tap is live and the engine is not being cranked.
@@ -162,12 +59,28 @@ class Solution:
             and solved.position.key != "cranking"
         )
 
-    def of(self, position: str, coil_state: str) -> PositionSolution:
+    def of(self, position: str, coil_state: str, pull_state: str = PULLING) -> PositionSolution:
         """Return the solution of a named position. Raises KeyError when there is none."""
         for solved in self.positions:
-            if solved.position.name == position and solved.coil_state == coil_state:
+            if (solved.position.name, solved.coil_state, solved.pull_state) == (
+                position,
+                coil_state,
+                pull_state,
+            ):
                 return solved
         raise KeyError(f"no switch position {position!r} in state {coil_state!r}")
+
+    @cached_property
+    def undetermined_relays(self) -> tuple[UndeterminedRelay, ...]:
+        """Relays whose state in a position hangs on values within their tolerances.
+
+        The positions are solved with the state that nominal values give.
+        """
+        if self._ranges is None:
+            return ()
+        return tuple(
+            undetermined_relays(self.harness, self._states, COIL_STATES, self._ranges.coil_look)
+        )
 
 
 def solve_harness(
@@ -175,94 +88,29 @@ def solve_harness(
 ) -> Solution:
     """Return the certified solution of every switch position in both coil states.
 
-    With `positions` only those are solved, and coils are heated by those alone: enough to try a
-    change out, not to judge a harness.
+    With `positions` only those are solved, relays reached from rest, and coils are heated by
+    those alone: enough to try a change out, not to judge a harness.
 
     Positions that close the same contacts share one solution; ranges are worked out when asked
     for. Raises CircuitError when there are too many positions, SolveError when a bound cannot be
     certified.
     """
-    positions = switch_positions(harness) if positions is None else positions
-    networks = {position: build_network(harness, library, position) for position in positions}
-    supply = {position: _supply_v(harness, position) for position in positions}
-    by_contacts: dict[frozenset[str], bounds.Network] = {}
-    for network in networks.values():
-        if network.closed_contacts() not in by_contacts:
-            by_contacts[network.closed_contacts()] = _shape(network)
-    shapes = {p: by_contacts[networks[p].closed_contacts()] for p in positions}
-    heat = soak_coils(harness, positions, networks, shapes, supply)
-    air_c = {name: zone.ambient_c for name, zone in harness.zones.items()}
-    shared: dict[tuple[bounds.Network, Band, str], NetworkRanges] = {}
-    solved = []
-    for position in positions:
-        for coil_state in COIL_STATES:
-            key = (shapes[position], supply[position], coil_state)
-            if key not in shared:
-                shared[key] = _ranges(
-                    networks[position],
-                    shapes[position],
-                    supply[position],
-                    heat if coil_state == HEAT_SOAKED else None,
-                    air_c,
-                )
-            solved.append(PositionSolution(position, coil_state, networks[position], shared[key]))
-    return Solution(harness, library, tuple(solved), heat)
-
-
-def _shape(network: Network) -> bounds.Network:
-    return bounds.Network(
-        len(network.node_names),
-        network.starts,
-        network.ends,
-        network.source,
-        network.reference,
+    asked = switch_positions(harness) if positions is None else tuple(positions)
+    networks = PositionNetworks(harness, library)
+    states = settle_relays(harness, asked, networks.coil_volts, history=positions is None)
+    pulls = pull_states(harness)
+    # a winding that is cut out is not on for long: the last state is the one that heats
+    heat = soak_coils(harness, [networks.at(p, pulls[-1]) for p in states.positions])
+    ranges = PositionRanges(networks, heat)
+    solved = tuple(
+        PositionSolution(
+            position,
+            coil_state,
+            networks.at(position, pull_state).network,
+            ranges.of(position, coil_state, pull_state),
+        )
+        for position in states.positions
+        for pull_state in pulls
+        for coil_state in COIL_STATES
     )
-
-
-def _supply_v(harness: Harness, position: Position) -> Band:
-    conditions = harness.conditions
-    if position.key == "cranking" and conditions.cranking_v is not None:
-        lower, upper = conditions.cranking_v
-        return Band(lower, (lower + upper) / 2.0, upper)
-    if position.key == "key off":
-        lower, upper = conditions.engine_off_v
-        return Band(lower, (lower + upper) / 2.0, upper)
-    return conditions.running_v()
-
-
-def _ranges(
-    network: Network,
-    shape: bounds.Network,
-    supply_v: Band,
-    heat: Mapping[str, CoilHeat] | None,
-    air_c: Mapping[str, Band],
-) -> NetworkRanges:
-    """Ranges with each wire as hot as its own largest current makes it.
-
-    The largest currents are sought with wires as hot as their insulation allows. A wire that they
-    would heat beyond that makes the box too small: it is opened as far, until it holds.
-    """
-    box = open_box(network, heat)
-    ranges = NetworkRanges(network, shape, box, supply_v, air_c=air_c)
-    for _ in range(len(network.branches)):
-        heated = open_box(network, heat, _highest_a(ranges))
-        if not (heated.temperature_c[2] > box.temperature_c[2]).any():
-            return NetworkRanges(network, shape, heated, supply_v, wider=ranges, air_c=air_c)
-        box = box.warmed(heated.temperature_c)
-        ranges = NetworkRanges(network, shape, box, supply_v, air_c=air_c)
-    return ranges
-
-
-def _highest_a(ranges: NetworkRanges) -> FloatArray:
-    """Largest current of each branch that heats itself."""
-    network = ranges.network
-    highest = np.zeros(len(network.branches))
-    if not network.live:
-        return highest
-    heated = [n for n, b in enumerate(network.branches) if b.role in ("wire", "upstream wire")]
-    highest[heated] = ranges.largest_currents(heated)
-    return highest
-
-
-def _band(rows: FloatArray) -> Band:
-    return Band(float(rows[0]), float(rows[1]), float(rows[2]))
+    return Solution(harness, library, solved, heat, states.came_from, states, ranges)

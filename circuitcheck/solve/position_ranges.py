@@ -1,0 +1,79 @@
+"""Ranges of switch positions in both coil states; positions alike in contacts share theirs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from circuitcheck.circuit.netlist import PULLING
+from circuitcheck.circuit.positions import Position
+from circuitcheck.model.tolerance_band import Band
+from circuitcheck.solve import bounds
+from circuitcheck.solve.box import FloatArray, open_box
+from circuitcheck.solve.network_ranges import NetworkRanges
+from circuitcheck.solve.position_networks import PositionNetworks
+from circuitcheck.solve.relay_certificate import CoilLook
+from circuitcheck.solve.soak import Placed
+from circuitcheck.solve.solution import HEAT_SOAKED, CoilHeat
+
+
+class PositionRanges:
+    """Ranges of one harness, each worked out once; `heat` of its windings by branch name."""
+
+    def __init__(self, networks: PositionNetworks, heat: Mapping[str, CoilHeat]) -> None:
+        self.networks, self.heat = networks, heat
+        zones = networks.harness.zones
+        self._air_c = {name: zone.ambient_c for name, zone in zones.items()}
+        self._shared: dict[tuple[bounds.Network, Band, str], NetworkRanges] = {}
+
+    def of(self, position: Position, coil_state: str, pull_state: str = PULLING) -> NetworkRanges:
+        """Return the ranges of a position with its relays as they stand."""
+        placed = self.networks.at(position, pull_state)
+        key = (*placed.alike, coil_state)
+        if key not in self._shared:
+            heat = self.heat if coil_state == HEAT_SOAKED else None
+            self._shared[key] = self._heated(placed, heat)
+        return self._shared[key]
+
+    def coil_look(self, position: Position, coil_state: str, coil: str) -> CoilLook:
+        """Return what a relay's coil sees in a position with its relays as they stand."""
+        ranges = self.of(position, coil_state)
+        number = ranges.network.branch_of[coil]
+        branch = ranges.network.branches[number]
+        across = ranges.between([(branch.start, branch.end)])[0].range
+        lower, nominal, upper = ranges.box.temperature_c[:, number].tolist()
+        return CoilLook(across, Band(lower, nominal, upper))
+
+    def _heated(self, placed: Placed, heat: Mapping[str, CoilHeat] | None) -> NetworkRanges:
+        """Ranges with each wire as hot as its own largest current makes it.
+
+        The largest currents are sought with wires as hot as their insulation allows. A wire that
+        they would heat beyond that makes the box too small: it is opened as far, until it holds.
+        """
+        network, shape, supply_v, air_c = (
+            placed.network,
+            placed.shape,
+            placed.supply_v,
+            self._air_c,
+        )
+        box = open_box(network, heat)
+        ranges = NetworkRanges(network, shape, box, supply_v, air_c=air_c)
+        for _ in range(len(network.branches)):
+            heated = open_box(network, heat, _highest_a(ranges))
+            if not (heated.temperature_c[2] > box.temperature_c[2]).any():
+                return NetworkRanges(network, shape, heated, supply_v, wider=ranges, air_c=air_c)
+            box = box.warmed(heated.temperature_c)
+            ranges = NetworkRanges(network, shape, box, supply_v, air_c=air_c)
+        return ranges
+
+
+def _highest_a(ranges: NetworkRanges) -> FloatArray:
+    """Largest current of each branch that heats itself."""
+    network = ranges.network
+    highest = np.zeros(len(network.branches))
+    if not network.live:
+        return highest
+    heated = [n for n, b in enumerate(network.branches) if b.role in ("wire", "upstream wire")]
+    highest[heated] = ranges.largest_currents(heated)
+    return highest
