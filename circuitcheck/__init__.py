@@ -75,23 +75,27 @@ def __getattr__(name: str) -> object:
     return getattr(import_module(f"{__name__}.{_MODULE_OF[name]}"), name)
 
 
-def check_file(path: str | Path, library: Library | None = None) -> Verdict:
+def check_file(
+    path: str | Path, library: Library | None = None, *, changes: bool = True
+) -> Verdict:
     """Return the verdict on a harness file, by the library that comes with circuitcheck or another.
 
-    Raises InputError with every problem found in the file.
+    Without `changes` no change that would pass is looked for. Raises InputError with every problem
+    found in the file.
     """
     from circuitcheck.read.harness_file import read_harness
     from circuitcheck.read.library_tables import read_library
 
     whole = library or read_library()
-    return check_harness(read_harness(path, whole), whole)
+    return check_harness(read_harness(path, whole), whole, changes=changes)
 
 
-def check_harness(harness: Harness, library: Library) -> Verdict:
+def check_harness(harness: Harness, library: Library, *, changes: bool = True) -> Verdict:
     """Return the verdict on a harness: solved, checked, with the changes found that would pass.
 
-    The rows of a file that the harness names join the library. A coil whose movement can hurt
-    stops the work: the verdict then holds that finding alone.
+    Without `changes` none are looked for, which takes most of the time where much fails. The rows
+    of a file that the harness names join the library. A coil whose movement can hurt stops the
+    work: the verdict then holds that finding alone.
     """
     from circuitcheck.checks.finding import FAIL
     from circuitcheck.checks.register import CHECKS
@@ -107,8 +111,8 @@ def check_harness(harness: Harness, library: Library) -> Verdict:
         return Verdict(harness, library, CHECKS, stopped, None)
     case = open_case(harness, library)
     findings = run_checks(case)
-    if not any(finding.result == FAIL for finding in findings):
-        return Verdict(harness, library, CHECKS, findings, case.solution)
+    if not changes or not any(finding.result == FAIL for finding in findings):
+        return Verdict(harness, library, CHECKS, findings, case.solution, searched=changes)
     from circuitcheck.sizing.smallest_change import smallest_changes
 
     remedies = smallest_changes(case, findings, CHECKS)

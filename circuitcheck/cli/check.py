@@ -1,4 +1,4 @@
-"""`circuitcheck check FILE`: the verdict on a harness file."""
+"""`circuitcheck check PATH...`: the verdict on a harness file, or a summary of many."""
 
 from __future__ import annotations
 
@@ -26,13 +26,15 @@ def _working_choice(
 
 
 @click.command()
-@click.argument("file", type=click.Path(path_type=Path))
-@click.option("--json", "as_json", is_flag=True, help="Print the verdict as JSON.")
+@click.argument(
+    "paths", nargs=-1, required=True, type=click.Path(path_type=Path), metavar="PATH..."
+)
+@click.option("--json", "as_json", is_flag=True, help="Print the verdict as JSON; of many, a list.")
 @click.option(
     "--draw",
     "picture",
     type=click.Path(path_type=Path),
-    metavar="PATH",
+    metavar="PICTURE",
     help="Also draw the diagram, failing items marked: .svg, .pdf or .png.",
 )
 @click.option(
@@ -42,29 +44,57 @@ def _working_choice(
     help="Show how finding N is worked out, to be redone by hand; or `all`.",
 )
 @library_option
+@click.option(
+    "--changes/--no-changes",
+    default=None,
+    help="Look for the smallest change that lets a failure pass. One file: yes; many: no.",
+)
+@click.option(
+    "--jobs",
+    type=click.IntRange(1, 256),
+    metavar="N",
+    help="Processes at work on many files; as many as there are processors if left out.",
+)
 @click.option("--wide", is_flag=True, help="List everything that passes and all values taken.")
 @click.option("--no-colour", is_flag=True, help="Plain text on a terminal too.")
 @click.pass_context
 def check(
     ctx: click.Context,
-    file: Path,
+    paths: tuple[Path, ...],
     *,
     as_json: bool,
     picture: Path | None,
     working: str | None,
     rows: Path | None,
+    changes: bool | None,
+    jobs: int | None,
     wide: bool,
     no_colour: bool,
 ) -> None:
-    """Judge the harness in FILE over all switch positions, tolerances and temperatures.
+    """Judge a harness over all switch positions, tolerances and temperatures.
 
-    Failing findings come first, each with its conditions and the smallest change found that
-    would let it pass. What was not judged and not checked is always listed.
+    PATH is a harness file. What fails comes first, what can burn before what only loses volts,
+    each with its conditions and the smallest change found that would let it pass. What was not
+    judged and not checked is always listed.
+
+    Several files, or a folder with all harness files below it, give a table: the worst file
+    first, each with its worst finding. A file that is wrong does not stop the rest.
+
+    Exit codes: 1 something fails; else 3 something could not be judged; else 0. 2 when a file or
+    the command is wrong, whatever the other files are.
     """
+    if len(paths) > 1 or paths[0].is_dir():
+        if picture is not None or working is not None:
+            raise click.UsageError("--draw and --working take a single file")
+        from circuitcheck.cli.check_many import check_many
+        from circuitcheck.cli.many_files import Order
+
+        order = Order(rows, bool(changes), as_json)
+        ctx.exit(check_many(paths, order, jobs, every=wide, colour=colour_wanted(no_colour)))
     from circuitcheck import check_file
 
-    target = _drawing_target(file, picture) if picture is not None else None
-    verdict = check_file(file, library_with(rows))
+    target = _drawing_target(paths[0], picture) if picture is not None else None
+    verdict = check_file(paths[0], library_with(rows), changes=changes is not False)
     if as_json:
         from circuitcheck.documents.verdict_json import verdict_json
 
@@ -104,5 +134,8 @@ def _draw(verdict: Verdict, target: Path) -> None:
     from circuitcheck.documents.plain_text import harmless
     from circuitcheck.drawing import draw
 
-    write_whole(target, lambda beside: draw(verdict.harness, beside, verdict.findings))
+    write_whole(
+        target,
+        lambda beside: draw(verdict.harness, beside, verdict.findings, verdict.number_of),
+    )
     click.echo(harmless(f"{target} is drawn."), err=True)

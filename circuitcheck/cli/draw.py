@@ -2,19 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from circuitcheck.cli.library_option import library_option, library_with
 from circuitcheck.errors import InputError, Problem
-
-if TYPE_CHECKING:
-    from circuitcheck.checks.finding import Finding
-    from circuitcheck.model.harness import Harness
-    from circuitcheck.model.library import Library
 
 SUFFIXES = (".svg", ".pdf", ".png")
 
@@ -36,14 +29,6 @@ def drawing_target(file: Path, output: Path | None) -> Path:
     return target
 
 
-def _judged(harness: Harness, library: Library) -> Sequence[Finding]:
-    """Return all findings; no change that would pass is looked for, as no drawing shows one."""
-    from circuitcheck.checks.run import open_case, run_checks
-    from circuitcheck.documents.cautions import stops
-
-    return stops(harness) or run_checks(open_case(harness, library))
-
-
 @click.command()
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option(
@@ -57,8 +42,10 @@ def _judged(harness: Harness, library: Library) -> Sequence[Finding]:
 def draw(file: Path, *, output: Path | None, rows: Path | None, unchecked: bool) -> None:
     """Draw the wiring diagram of the harness in FILE.
 
-    What fails carries a numbered sign; the legend below the diagram says what each one means.
+    What fails carries a sign with the number that `circuitcheck check` gives it; the legend below
+    the diagram says what each one means.
     """
+    from circuitcheck import check_harness
     from circuitcheck.cli.output import write_whole
     from circuitcheck.drawing import draw as draw_harness
     from circuitcheck.read.harness_file import read_harness
@@ -67,6 +54,13 @@ def draw(file: Path, *, output: Path | None, rows: Path | None, unchecked: bool)
     target = drawing_target(file, output)
     library = library_with(rows)
     harness = read_harness(file, library)
-    findings = None if unchecked else _judged(harness, library)
-    write_whole(target, lambda beside: draw_harness(harness, beside, findings))
+    if unchecked:
+        write_whole(target, lambda beside: draw_harness(harness, beside))
+    else:
+        # No drawing shows a change that would pass, so that none is looked for.
+        verdict = check_harness(harness, library, changes=False)
+        write_whole(
+            target,
+            lambda beside: draw_harness(harness, beside, verdict.findings, verdict.number_of),
+        )
     click.echo(f"{printable(str(target), most=200)} is drawn.")

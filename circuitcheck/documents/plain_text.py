@@ -44,13 +44,17 @@ def wrapped(text: str, width: int, *, first: str = "", rest: str = "") -> list[s
     """
     lines, line, blank = [], first, True
     for word in _words(text):
-        for piece in _pieces(word, width - columns(rest)):
-            room = width - columns(line) - (0 if blank else 1)
-            if columns(piece) > room and not (blank and line == rest):
-                lines.append(line.rstrip())
-                line, blank = rest, True
-            line += piece if blank else f" {piece}"
-            blank = False
+        line += "" if blank else " "
+        room, whole_line = width - columns(line), width - columns(rest)
+        is_cut_anyway = columns(word) > whole_line and room >= LEAST_PIECE
+        if not blank and columns(word) > room and not is_cut_anyway:
+            lines.append(line.rstrip())
+            line, room = rest, whole_line
+        *cut, last = _pieces(word, room, whole_line)
+        for piece in cut:
+            lines.append(f"{line}{piece}")
+            line = rest
+        line, blank = f"{line}{last}", False
     return [*lines, line.rstrip()]
 
 
@@ -69,18 +73,20 @@ def _words(text: str) -> list[str]:
     return words
 
 
-def _pieces(word: str, room: int) -> Iterator[str]:
-    """Yield a word in pieces of at most `room` columns, cut behind a joint where there is one."""
+def _pieces(word: str, room: int, room_below: int) -> Iterator[str]:
+    """Yield a word in pieces that fit a line and those below it, cut behind joints if any."""
     while columns(word) > room:
         cut = _fitting(word, room)
         joint = max(word.rfind(sign, 1, cut) for sign in JOINTS) + 1
         cut = joint if joint > 1 else cut
         yield word[:cut]
-        word = word[cut:]
+        word, room = word[cut:], room_below
     yield word
 
 
 JOINTS = "/-_.,;"
+LEAST_PIECE = 8
+"""Columns that a piece of a word too long for any line needs, to begin behind other words."""
 
 
 def _fitting(word: str, room: int) -> int:

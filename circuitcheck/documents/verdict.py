@@ -37,7 +37,8 @@ class Verdict:
     """Everything a report is made of.
 
     `solution` is None where a movement that can hurt stopped the work before anything was
-    solved. `library` resolves the keys of sources. `remedies` is what trying changes has shown.
+    solved. `library` resolves the keys of sources. `remedies` is what trying changes has shown;
+    `searched` is False where none were tried, for want of time.
     """
 
     harness: Harness
@@ -46,6 +47,7 @@ class Verdict:
     findings: tuple[Finding, ...]
     solution: Solution | None
     remedies: Mapping[Key, Remedy] = field(default_factory=dict)
+    searched: bool = True
 
     @property
     def is_stopped(self) -> bool:

@@ -7,16 +7,15 @@ from collections.abc import Iterable, Sequence
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding
 from circuitcheck.documents.cautions import cautions, not_checked
+from circuitcheck.documents.finding_text import against, bound, clauses, left, where
 from circuitcheck.documents.plain_text import Page
-from circuitcheck.documents.quantity_text import margin_text, pair_text, quantity_text
+from circuitcheck.documents.quantity_text import pair_text, quantity_text
 from circuitcheck.documents.verdict import NO_FAILURE, Entry, Verdict
 from circuitcheck.model.assumption import OF_LIBRARY, Assumption
 from circuitcheck.sizing.change import joined
 from circuitcheck.sizing.remedy import key_of
 
 SUBJECTS_NAMED = 4
-MOST_CLAUSES = 8
-"""Conditions or reasons shown of one finding unless everything is asked for; first ones first."""
 STOPPED = (
     "A movement here can hurt people. The circuit is not judged: it needs a functional-safety "
     "assessment (ISO 25119, ISO 13849) before anything is built."
@@ -73,6 +72,8 @@ def _headline(page: Page, verdict: Verdict) -> None:
     revision = f", revision {harness.revision}" if harness.revision else ""
     page.say(f"{harness.circuit}{revision}, {harness.system_v:g} V")
     page.say(f"file {harness.file}")
+    if not verdict.searched and verdict.of_result(FAIL):
+        page.say("No change that would pass was looked for.")
 
 
 def _stopped(page: Page, verdict: Verdict) -> None:
@@ -96,12 +97,10 @@ def _failure(
         colour="red",
     )
     _numbers(page, finding)
-    where = _where(finding)
-    if where:
-        page.say(f"in: {where}", first="  ", rest="    ")
+    _labelled(page, "in", where(finding))
     if entry.also(FAIL):
         page.say(f"and in {_positions(entry.also(FAIL))}", first="  ", rest="    ")
-    _labelled(page, "when", _clauses(finding.conditions, every))
+    _labelled(page, "when", clauses(finding.conditions, every))
     _labelled(page, "why", finding.reason)
     for other in alike:
         page.say(f"and {_short(other, finding)}", first="  ", rest="    ")
@@ -125,38 +124,14 @@ def _followers(page: Page, numbers: Sequence[int], entries: Sequence[Entry], eve
     for entry in entries:
         finding = entry.worst
         said = f"{entry.number} {finding.check}: {finding.subject} {finding.quantity}"
-        page.say(f"{said}: {_against(finding)}", first="    ", rest="      ")
-
-
-def _clauses(clauses: Sequence[str], every: bool) -> str:
-    rest = len(clauses) - MOST_CLAUSES
-    if every or rest < 2:
-        return "; ".join(clauses)
-    return f"{'; '.join(clauses[:MOST_CLAUSES])}; and {rest} more (--wide)"
+        page.say(f"{said}: {against(finding)}", first="    ", rest="      ")
 
 
 def _short(entry: Entry, beside: Finding) -> str:
     """Return an entry in one line; its quantity is named only where it is another."""
     finding = entry.worst
     quantity = "" if finding.quantity == beside.quantity else f" {finding.quantity}"
-    return f"{entry.number} {finding.subject}{quantity}: {_against(finding)}"
-
-
-def _against(finding: Finding) -> str:
-    if finding.value is None or finding.limit is None:
-        return finding.reason
-    value, limit = pair_text(finding.value, finding.limit, finding.unit)
-    return f"{value}, {_bound(finding)} {limit}{_left(finding)}"
-
-
-def _bound(finding: Finding) -> str:
-    return "at most" if finding.at_most else "at least"
-
-
-def _left(finding: Finding) -> str:
-    if finding.margin is None:
-        return ""
-    return f" ({margin_text(finding.margin, at_most=finding.at_most)})"
+    return f"{entry.number} {finding.subject}{quantity}: {against(finding)}"
 
 
 def _positions(count: int) -> str:
@@ -169,7 +144,7 @@ def _numbers(page: Page, finding: Finding) -> None:
         return
     value, limit = pair_text(finding.value, finding.limit, finding.unit)
     page.say(f"{finding.quantity}: {value}", first="  ", rest="    ")
-    page.say(f"must be {_bound(finding)} {limit}{_left(finding)}", first="  ", rest="    ")
+    page.say(f"must be {bound(finding)} {limit}{left(finding)}", first="  ", rest="    ")
     if finding.gap > 0.0:
         gap = quantity_text(finding.gap, finding.unit, digits=2)
         page.say(f"gap: the true worst may be up to {gap} milder", first="  ", rest="    ")
@@ -178,10 +153,6 @@ def _numbers(page: Page, finding: Finding) -> None:
 def _labelled(page: Page, label: str, text: str) -> None:
     if text:
         page.say(f"{label}: {text}", first="  ", rest="    ")
-
-
-def _where(finding: Finding) -> str:
-    return ", ".join(part for part in (finding.position, finding.coil_state) if part)
 
 
 def _not_judged(page: Page, entries: tuple[Entry, ...], every: bool) -> None:
@@ -196,7 +167,7 @@ def _not_judged(page: Page, entries: tuple[Entry, ...], every: bool) -> None:
     for (check, reason, fix), group in same.items():
         subjects = _named(entry.worst.subject for entry in group)
         page.say(f"{group[0].number} ? {check}{': ' if subjects else ''}{subjects}", rest="  ")
-        said = _clauses(reason.removeprefix("not judged: ").split("; "), every)
+        said = clauses(reason.removeprefix("not judged: ").split("; "), every)
         page.say(said, first="  ", rest="    ")
         _labelled(page, "what to do", fix)
 
@@ -261,10 +232,10 @@ def _passes(page: Page, entries: tuple[Entry, ...], every: bool) -> None:
 def _pass(entry: Entry) -> str:
     finding = entry.worst
     judged = finding.value is not None and finding.margin is not None
-    numbers = f": {_against(finding)}" if judged else ""
-    where = _where(finding)
+    numbers = f": {against(finding)}" if judged else ""
+    position = where(finding)
     return f"({entry.number}) {finding.subject} {finding.quantity}{numbers}" + (
-        f"; {where}" if where else ""
+        f"; {position}" if position else ""
     )
 
 

@@ -12,8 +12,10 @@ import pytest
 from click.testing import CliRunner
 
 from circuitcheck import check_file, open_case, read_harness, read_library, run_checks, verdict_text
+from circuitcheck.checks.finding import FAIL
 from circuitcheck.cli import check as module
 from circuitcheck.cli.check import check
+from circuitcheck.cli.draw import draw
 from circuitcheck.cli.output import write_whole
 from circuitcheck.documents.plain_text import columns
 from circuitcheck.documents.verdict import Verdict
@@ -146,6 +148,18 @@ def test_a_diagram_is_drawn_beside_the_verdict(tmp_path):
     assert done.exit_code == 1
     assert picture.read_text(encoding="utf-8").lstrip().startswith("<?xml")
     assert os.listdir(tmp_path) == ["diagram.svg"]
+
+
+def test_the_signs_of_a_diagram_bear_the_numbers_of_the_verdict(tmp_path):
+    call(WRONG_FUSE, "--draw", tmp_path / "checked.svg")
+    done = CliRunner().invoke(draw, [str(WRONG_FUSE), "--output", str(tmp_path / "drawn.svg")])
+    assert done.exit_code == 0
+    drawn = (tmp_path / "drawn.svg").read_text(encoding="utf-8")
+    assert (tmp_path / "checked.svg").read_text(encoding="utf-8") == drawn
+    texts = re.findall(r"<text[^>]*>([^<]*)", drawn)
+    for entry in check_file(WRONG_FUSE).of_result(FAIL):
+        at = [n for n, text in enumerate(texts) if text.startswith(f"{entry.worst.subject}: ")]
+        assert str(entry.number) in [texts[n - 1] for n in at]
 
 
 def test_a_diagram_of_an_unknown_kind_is_refused_before_anything_is_written(tmp_path):
