@@ -84,6 +84,7 @@ def short_against_fuse(
         area_mm2=wire.conductor.area_min_mm2,
         initial_c=start_c,
         final_c=wire.insulation.short_circuit_c,
+        metal=wire.metal,
     )
     return ShortAgainstFuse(wire, short, fuse, worth_a, opens_a, start_c, carried_a, worst)
 

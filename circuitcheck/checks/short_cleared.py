@@ -2,7 +2,7 @@
 
 Finds       a wire that burns before the fuse ahead of it clears a dead short at the wire's far end
 Source      iec-60364-4-43, 434.5; iec-60364-5-54 (adiabatic limit); iso-8820-3 (slow edge)
-Formula     t_fuse(I) <= (k A / I)^2, k = 226 sqrt(ln((234.5 + T_final) / (234.5 + T_start)))
+Formula     t_fuse(I) <= (k A / I)^2, k = k_0 sqrt(ln((Z + T_final) / (Z + T_start)))
 Worst case  every current from the weakest (battery empty, cold and aged, joints aged, wires hot)
             to the strongest (battery full, alternator, joints new, wires cold); fuse at its
             slowest, in the coldest air; wire of least area, from its hottest running temperature.
@@ -117,9 +117,9 @@ def _conditions(at: ShortAgainstFuse) -> tuple[str, ...]:
 
 def _working(at: ShortAgainstFuse) -> Working:
     final_c = at.wire.insulation.short_circuit_c
-    k = adiabatic_k(at.start_c, final_c)
+    k, metal = adiabatic_k(at.start_c, final_c, at.wire.metal), at.wire.material.name
     terms = (
-        Term("k", k, "A*s**0.5/mm2", f"copper, {at.start_c:.0f} degC to {final_c:g} degC"),
+        Term("k", k, "A*s**0.5/mm2", f"{metal}, {at.start_c:.0f} degC to {final_c:g} degC"),
         Term("A", at.wire.conductor.area_min_mm2, "mm2", "least area of the conductor"),
         Term("I", at.worst.current_a, "A", "current of the short, the worst of its range"),
     )

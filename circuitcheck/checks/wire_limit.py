@@ -1,7 +1,8 @@
 """What a wire may carry where it lies: its ampacity with air, engine space and bundle.
 
-    I_z = I_table * f_air * f_bundle
+    I_z = I_table * f_air * f_bundle * f_metal
     f_air = sqrt((T - T_air) / (T - 30)), at most 1; in an engine space no more than the table's
+    f_metal = 1 / sqrt(R / R_copper): the current that heats another metal as much as copper
 
 Shared ground of the checks that hold a current or a fuse against a wire; it judges nothing.
 The air is that of the hottest zone on the wire's way. The engine-space factor stands for air of
@@ -10,18 +11,22 @@ The air is that of the hottest zone on the wire's way. The engine-space factor s
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from circuitcheck.checks.check import Case
 from circuitcheck.checks.finding import Term, Working
 from circuitcheck.errors import LibraryError
+from circuitcheck.formulas.adiabatic import Metal
 from circuitcheck.formulas.ampacity import ambient_factor
-from circuitcheck.model.library import AmpacityRow, ConductorRow, InsulationRow
+from circuitcheck.model.library import AmpacityRow, ConductorRow, InsulationRow, MaterialRow
 from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.units import text
 
 UPSTREAM = "/wire"
-GUESSED_KEYS = ("gauge", "insulation", "upstream.gauge", "upstream.insulation")
+COPPER = "copper"
+AIR = "sqrt((T - T_air) / (T - 30)), at most 1"
+GUESSED_KEYS = ("gauge", "material", "insulation", "upstream.gauge", "upstream.insulation")
 
 
 @dataclass(frozen=True)
@@ -34,6 +39,17 @@ class LaidWire:
     route: tuple[str, ...]
     bundled: int
     guesses: tuple[str, ...]
+    material: MaterialRow
+
+    @property
+    def metal(self) -> Metal:
+        """Constants of its conductor for a fault."""
+        return Metal(self.material.zero_c, self.material.k_lead)
+
+    @property
+    def metal_factor(self) -> float:
+        """Factor on an ampacity, which is for copper: 1 / sqrt(highest resistance over copper)."""
+        return 1.0 / math.sqrt(self.material.resistance_factor.upper)
 
 
 @dataclass(frozen=True)
@@ -61,6 +77,8 @@ class WireLimit:
         if self.engine_factor is not None:
             words.append(f"engine space: factor at most {self.engine_factor:.2f}")
         words.append(f"{wire.bundled} in the bundle: factor {self.bundle_factor:.2f}")
+        if wire.metal_factor < 1.0:
+            words.append(f"{wire.material.name} conductor: factor {wire.metal_factor:.2f}")
         return tuple(words)
 
     def working(self) -> Working:
@@ -68,11 +86,15 @@ class WireLimit:
         table = Term("I_t", self.row.current_a, "A", "ampacity of the table")
         bundle = Term("f_b", self.bundle_factor, "1", "factor for the bundle")
         result = Term("I_z", self.ampacity_a, "A", f"ampacity of {self.wire.name} where it lies")
+        air, formula = Term("f_a", self.air_factor, "1", AIR), "I_t * f_a * f_b"
         if self.engine_factor is not None and self.engine_factor <= self.air_factor:
             air = Term("f_e", self.engine_factor, "1", "factor for an engine space")
-            return Working("I_t * f_e * f_b", (table, air, bundle), result)
-        air = Term("f_a", self.air_factor, "1", "sqrt((T - T_air) / (T - 30)), at most 1")
-        return Working("I_t * f_a * f_b", (table, air, bundle), result)
+            formula = "I_t * f_e * f_b"
+        factor = self.wire.metal_factor
+        if factor == 1.0:
+            return Working(formula, (table, air, bundle), result)
+        metal = Term("f_m", factor, "1", f"1 / sqrt(R / R_copper) of {self.wire.material.name}")
+        return Working(f"{formula} * f_m", (table, air, bundle, metal), result)
 
 
 def laid_wire(case: Case, name: str) -> LaidWire:
@@ -83,13 +105,17 @@ def laid_wire(case: Case, name: str) -> LaidWire:
     wire = case.harness.wires.get(name)
     if wire is not None:
         guesses = _guesses(case, name, wire.cable)
-        return LaidWire(name, wire.conductor, wire.insulation, wire.route, wire.bundled, guesses)
+        metal = case.library.material(wire.material)
+        return LaidWire(
+            name, wire.conductor, wire.insulation, wire.route, wire.bundled, guesses, metal
+        )
     tap = case.harness.parts[name.removesuffix(UPSTREAM)]
     assert isinstance(tap, SupplyTap)
     up = tap.upstream
     if up.conductor is None:
         raise LibraryError(f"the size of the machine's wire to {tap.name} is not known: read it")
-    return LaidWire(name, up.conductor, up.insulation, (up.zone,), 1, _guesses(case, tap.name))
+    guesses, metal = _guesses(case, tap.name), case.library.material(COPPER)
+    return LaidWire(name, up.conductor, up.insulation, (up.zone,), 1, guesses, metal)
 
 
 def wire_limit(case: Case, name: str) -> WireLimit:
@@ -116,11 +142,13 @@ def wire_limit(case: Case, name: str) -> WireLimit:
         sources.append(engine.source)
     bundle = library.bundle_factor(wire.bundled)
     sources.append(bundle.source)
+    if wire.metal_factor < 1.0:
+        sources.append(wire.material.source)
     # The air factor counts for a wire at its own limit; a hot zone leaves it nothing.
     factor = air_factor if engine_factor is None else min(air_factor, engine_factor)
     return WireLimit(
         wire,
-        row.current_a * factor * bundle.factor,
+        row.current_a * factor * bundle.factor * wire.metal_factor,
         row,
         air_c,
         air_factor,

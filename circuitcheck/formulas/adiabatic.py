@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 from circuitcheck.formulas.batch import require_above_zero, require_not_negative
 from circuitcheck.formulas.wire_resistance import COPPER_ZERO_C
@@ -10,19 +11,35 @@ from circuitcheck.formulas.wire_resistance import COPPER_ZERO_C
 COPPER_K_LEAD = 226.0  # A s**0.5 / mm2, iec-60364-5-54
 
 
-def adiabatic_k(initial_c: float, final_c: float) -> float:
-    """Adiabatic constant of copper between two temperatures.
+@dataclass(frozen=True)
+class Metal:
+    """Adiabatic constants of a conductor: resistance is zero at -`zero_c`, `k_lead` leads k.
 
-        k = 226 * sqrt(ln((234.5 + T_final) / (234.5 + T_initial)))
+    k_lead = sqrt(Q_c * (zero_c + 20) / rho_20)
+    """
+
+    zero_c: float
+    k_lead: float
+
+
+COPPER = Metal(COPPER_ZERO_C, COPPER_K_LEAD)
+
+
+def adiabatic_k(initial_c: float, final_c: float, metal: Metal = COPPER) -> float:
+    """Adiabatic constant of a conductor between two temperatures.
+
+        k = k_lead * sqrt(ln((Z + T_final) / (Z + T_initial))), copper: 226 and 234.5
 
     Source: iec-60364-5-54.
 
     Parameters
     ----------
     initial_c : float
-        Conductor temperature before the fault. Above -234.5. [degC]
+        Conductor temperature before the fault. Above -Z. [degC]
     final_c : float
         Highest permitted temperature; not below `initial_c`. [degC]
+    metal : Metal
+        Constants of the conductor; copper if left out.
 
     Returns
     -------
@@ -39,14 +56,15 @@ def adiabatic_k(initial_c: float, final_c: float) -> float:
     >>> round(adiabatic_k(70.0, 160.0))
     115
     """
-    require_above_zero("initial_c + 234.5", COPPER_ZERO_C + initial_c)
+    require_above_zero(f"initial_c + {metal.zero_c:g}", metal.zero_c + initial_c)
     require_not_negative("final_c - initial_c", final_c - initial_c)
-    return COPPER_K_LEAD * math.sqrt(
-        math.log((COPPER_ZERO_C + final_c) / (COPPER_ZERO_C + initial_c))
-    )
+    ratio = (metal.zero_c + final_c) / (metal.zero_c + initial_c)
+    return metal.k_lead * math.sqrt(math.log(ratio))
 
 
-def withstand_time_s(area_mm2: float, current_a: float, initial_c: float, final_c: float) -> float:
+def withstand_time_s(
+    area_mm2: float, current_a: float, initial_c: float, final_c: float, metal: Metal = COPPER
+) -> float:
     """Time a conductor takes from one temperature to another at a fault current.
 
         t = (k * A / I) ** 2
@@ -57,10 +75,10 @@ def withstand_time_s(area_mm2: float, current_a: float, initial_c: float, final_
     Parameters
     ----------
     area_mm2 : float
-        Area of copper. Above 0. [mm2]
+        Area of the conductor. Above 0. [mm2]
     current_a : float
         Fault current. Above 0. [A]
-    initial_c, final_c : float
+    initial_c, final_c, metal
         As `adiabatic_k`. [degC]
 
     Returns
@@ -80,10 +98,12 @@ def withstand_time_s(area_mm2: float, current_a: float, initial_c: float, final_
     """
     require_above_zero("area_mm2", area_mm2)
     require_above_zero("current_a", current_a)
-    return (adiabatic_k(initial_c, final_c) * area_mm2 / current_a) ** 2
+    return (adiabatic_k(initial_c, final_c, metal) * area_mm2 / current_a) ** 2
 
 
-def withstand_current_a(area_mm2: float, time_s: float, initial_c: float, final_c: float) -> float:
+def withstand_current_a(
+    area_mm2: float, time_s: float, initial_c: float, final_c: float, metal: Metal = COPPER
+) -> float:
     """Fault current a conductor stands for a time.
 
         I = k * A / sqrt(t)
@@ -97,15 +117,15 @@ def withstand_current_a(area_mm2: float, time_s: float, initial_c: float, final_
     """
     require_above_zero("area_mm2", area_mm2)
     require_above_zero("time_s", time_s)
-    return adiabatic_k(initial_c, final_c) * area_mm2 / math.sqrt(time_s)
+    return adiabatic_k(initial_c, final_c, metal) * area_mm2 / math.sqrt(time_s)
 
 
 def temperature_after_c(
-    area_mm2: float, current_a: float, time_s: float, initial_c: float
+    area_mm2: float, current_a: float, time_s: float, initial_c: float, metal: Metal = COPPER
 ) -> float:
     """Conductor temperature after a fault current has flowed for a time.
 
-        T = (234.5 + T_initial) * exp(t * (I / (226 * A)) ** 2) - 234.5
+        T = (Z + T_initial) * exp(t * (I / (k_lead * A)) ** 2) - Z, copper: 234.5 and 226
 
     The same balance solved for the temperature; an upper bound, as no heat leaves the wire.
     Source: iec-60364-5-54.
@@ -113,13 +133,15 @@ def temperature_after_c(
     Parameters
     ----------
     area_mm2 : float
-        Area of copper. Above 0. [mm2]
+        Area of the conductor. Above 0. [mm2]
     current_a : float
         Fault current, 0 or more. [A]
     time_s : float
         Duration, 0 or more. [s]
     initial_c : float
-        Conductor temperature before the fault. Above -234.5. [degC]
+        Conductor temperature before the fault. Above -Z. [degC]
+    metal : Metal
+        Constants of the conductor; copper if left out.
 
     Returns
     -------
@@ -139,8 +161,8 @@ def temperature_after_c(
     require_above_zero("area_mm2", area_mm2)
     require_not_negative("current_a", current_a)
     require_not_negative("time_s", time_s)
-    require_above_zero("initial_c + 234.5", COPPER_ZERO_C + initial_c)
-    exponent = time_s * (current_a / (COPPER_K_LEAD * area_mm2)) ** 2
+    require_above_zero(f"initial_c + {metal.zero_c:g}", metal.zero_c + initial_c)
+    exponent = time_s * (current_a / (metal.k_lead * area_mm2)) ** 2
     if exponent > 700.0:
         return math.inf
-    return (COPPER_ZERO_C + initial_c) * math.exp(exponent) - COPPER_ZERO_C
+    return (metal.zero_c + initial_c) * math.exp(exponent) - metal.zero_c

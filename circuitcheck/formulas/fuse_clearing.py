@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from circuitcheck.formulas.adiabatic import withstand_time_s
+from circuitcheck.formulas.adiabatic import COPPER, Metal, withstand_time_s
 from circuitcheck.formulas.batch import require_above_zero
 from circuitcheck.formulas.fuse_opening import opening_time_s
 
@@ -134,6 +134,7 @@ def least_clearing_margin(
     area_mm2: float,
     initial_c: float,
     final_c: float,
+    metal: Metal = COPPER,
 ) -> ClearingPoint:
     """Return the current in a range at which clearing time is largest over withstand time.
 
@@ -149,7 +150,7 @@ def least_clearing_margin(
         Range of the fault current, above 0. [A]
     rated_upper_a, percents, max_s
         As `clearing_time_s`.
-    area_mm2, initial_c, final_c : float
+    area_mm2, initial_c, final_c, metal
         As `withstand_time_s`.
 
     Returns
@@ -170,7 +171,7 @@ def least_clearing_margin(
         for amps in (lowest_a, highest_a)
     ]
     points = [
-        ClearingPoint(amps, t, withstand_time_s(area_mm2, amps, initial_c, final_c))
+        ClearingPoint(amps, t, withstand_time_s(area_mm2, amps, initial_c, final_c, metal))
         for amps, t in (ends[0], *inside, ends[1])
     ]
     most = max(point.clearing_s / point.withstand_s for point in points)

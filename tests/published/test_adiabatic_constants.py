@@ -5,6 +5,8 @@ import math
 import pytest
 
 from circuitcheck.formulas.adiabatic import (
+    COPPER,
+    Metal,
     adiabatic_k,
     temperature_after_c,
     withstand_current_a,
@@ -19,6 +21,12 @@ PRINTED = [
     (180, 350, "132", "silicone 180"), (30, 160, "143", None), (30, 250, "176", None),
 ]  # fmt: skip
 
+# Q_c J/(K mm3), beta degC, rho at 20 degC ohm mm; leading factor
+METALS = [
+    ("copper", COPPER, (3.45e-3, 234.5, 1.7241e-5), "226"),
+    ("aluminium", Metal(228.0, 148.0), (2.5e-3, 228.0, 2.8264e-5), "148"),
+]
+
 
 def comparisons(library):
     rows = []
@@ -30,6 +38,18 @@ def comparisons(library):
             row = library.insulation(name)
             rows.append(("insulation", f"{name} limit degC", str(initial), row.temperature_c))
             rows.append(("insulation", f"{name} fault degC", str(final), row.short_circuit_c))
+    # sqrt(Q_c * (beta + 20) / rho_20) with the printed constants; the k of aluminium, as the
+    # standard tables them, from memory
+    for name, metal, (heat, zero, rho), lead in METALS:
+        ours = (heat * (zero + 20.0) / rho) ** 0.5
+        rows.append(("formula adiabatic", f"lead of {name}", lead, ours, 0.2, "three digits"))
+        assert (metal.zero_c, metal.k_lead) == (zero, float(lead))
+    for initial, final, printed in ((70, 160, "76"), (90, 250, "94")):
+        ours = adiabatic_k(initial, final, METALS[1][1])
+        rows.append(("formula adiabatic", f"aluminium k {initial} to {final} degC", printed, ours))
+    copper = library.material("copper")
+    rows.append(("materials", "lead of copper", "226", copper.k_lead))
+    rows.append(("materials", "beta of copper", "234.5", copper.zero_c))
     return rows
 
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 from circuitcheck.checks.check import Case
 from circuitcheck.checks.finding import Finding
 from circuitcheck.circuit.topology import wires_at
+from circuitcheck.model.conductor_material import in_material
 from circuitcheck.model.connector import Connector
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import ConductorRow, ContactRow, Library
@@ -77,7 +78,7 @@ def _change(case: Case, wires: Sequence[Wire], row: ConductorRow) -> Change | No
     order = list(case.harness.wires)
     names = sorted((wire.name for wire in wires), key=order.index)
     was = f"was {before[0]}" if len(wires) == 1 else f"were {joined(before)}"
-    changed = [replace(wire, gauge=row.name, conductor=row) for wire in wires]
+    changed = [_in_size(case.library, wire, row) for wire in wires]
     harness, words = with_wires(case.harness, changed), [f"{joined(names)} in {row.name} ({was})"]
     for part in case.harness.of_kind(Connector):
         areas_mm2, own = _areas_to_take_mm2(case.harness, harness, part), part.contact
@@ -90,6 +91,12 @@ def _change(case: Case, wires: Sequence[Wire], row: ConductorRow) -> Change | No
         other = replace(part, contact=larger, contact_ohm=larger.resistance_ohm)
         harness = with_part(harness, other)
     return Change(", ".join(words), harness)
+
+
+def _in_size(library: Library, wire: Wire, row: ConductorRow) -> Wire:
+    """Return a wire in another size, of the metal that it is."""
+    conductor = in_material(row, library.material(wire.material))
+    return replace(wire, gauge=row.name, conductor=conductor)
 
 
 def _areas_to_take_mm2(before: Harness, after: Harness, part: Connector) -> list[float]:
