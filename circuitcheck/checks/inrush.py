@@ -51,13 +51,17 @@ def _finding(case: Case, fuse: FittedFuse) -> Finding:
 def _judged(case: Case, fuse: FittedFuse, worst: WorstCurrent) -> Finding:
     assert fuse.row is not None
     worth_a = rerated_a(case.library, fuse.row, fuse.ambient_c.upper)
-    holds = case.library.limit("fuse_not_opening_percent").value / 100.0
+    band = case.library.fuse_opening_band(fuse.row.style)
+    holds, held_s = band.holds_percent / 100.0, band.min_s[band.percents.index(band.holds_percent)]
     by_current = Finding(
         check=NAME,
         subject=fuse.owner,
         result=judged(worst.current_a, holds * worth_a),
         quantity=QUANTITY,
-        reason=f"{WHY} Up to {100.0 * holds:.0f} % of what it is worth it holds for 100 h.",
+        reason=(
+            f"{WHY} Up to {100.0 * holds:.0f} % of what it is worth it holds for "
+            f"{text(held_s, 's')}."
+        ),
         position=worst.position,
         coil_state=worst.coil_state,
         value=worst.current_a,

@@ -7,6 +7,7 @@ from click.testing import CliRunner
 
 from circuitcheck.cli.library import library
 from circuitcheck.documents.plain_text import columns
+from circuitcheck.errors import InputError
 
 
 def call(*words: str, width: int = 40) -> str:
@@ -42,3 +43,32 @@ def test_lines_fit_the_width(width):
         text = call(*words, width=width)
         assert max(columns(line) for line in text.splitlines()) <= width
         assert "\x1b" not in text
+
+
+def test_a_number_is_met_whole():
+    names = [line for line in call("5", "A", "blade").splitlines() if line.endswith("(fuses)")]
+    assert names == ["5 A blade (fuses)", "5 A mini blade (fuses)"]
+    assert call("5A", "blade") == call("5", "A", "blade")
+
+
+def test_values_are_in_the_units_of_the_trade():
+    text = call("10", "A", "blade", width=60)
+    assert "usually 7.7 mohm" in text
+    assert "breaking capacity 1 kA" in text
+    assert "cold_mohm" not in text
+
+
+def test_rows_of_ones_own_are_found_and_marked(tmp_path):
+    path = tmp_path / "mine.toml"
+    path.write_text('[[platings]]\nname = "x"\n', encoding="utf-8")
+    done = CliRunner().invoke(library, ["--library", str(path), "strap"])
+    assert isinstance(done.exception, InputError)
+    assert "platings: no such table. Did you mean [[plating_pairs]]?" in str(done.exception)
+    path.write_text(
+        '[[frame_bonds]]\nname = "my strap"\nnew_lower_mohm = 0.1\n'
+        "new_typical_mohm = 0.2\naged_upper_mohm = 1.0\n",
+        encoding="utf-8",
+    )
+    done = CliRunner().invoke(library, ["--library", str(path), "my", "strap"])
+    assert "my strap (frame_bonds)" in done.output
+    assert "given by the user" in done.output
