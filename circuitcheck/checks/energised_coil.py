@@ -28,6 +28,9 @@ RESISTANCE_KEYS = {
     "contact": ("contact", "contact_resistance"),
     "switch contact": ("contact_resistance",),
     "bond": ("bond", "resistance"),
+    "relay contact": ("make_resistance", "break_resistance"),
+    "suppressor": ("suppression.resistance",),
+    "line resistor": ("resistance",),
 }
 """What the resistance of a branch hangs on in the harness file, by role."""
 SIDES = {"lower": "lowest", "upper": "highest"}
