@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from circuitcheck.read.harness_file import read_harness
     from circuitcheck.read.library_tables import read_library
     from circuitcheck.read.library_user_rows import read_user_rows
+    from circuitcheck.read.schema import harness_schema
     from circuitcheck.solve.worst_case import Solution, solve_harness
 
 __all__ = [
@@ -37,6 +38,7 @@ __all__ = [
     "check_file",
     "check_harness",
     "draw",
+    "harness_schema",
     "open_case",
     "read_harness",
     "read_library",
@@ -58,6 +60,7 @@ _MODULE_OF = {
     "SolveError": "errors",
     "Verdict": "documents.verdict",
     "draw": "drawing",
+    "harness_schema": "read.schema",
     "open_case": "checks.run",
     "read_harness": "read.harness_file",
     "read_library": "read.library_tables",

@@ -11,12 +11,13 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+_PLAIN = r"(?:[0-9]{1,12}(?:\.[0-9]{0,12})?|\.[0-9]{1,12})(?:[eE][+-]?[0-9]{1,2})?"
 _PATTERN = re.compile(
-    r"(?P<number>[+-]?(?:[0-9]{1,12}(?:\.[0-9]{0,12})?|\.[0-9]{1,12})(?:[eE][+-]?[0-9]{1,2})?)"
+    rf"(?P<number>[+-]?{_PLAIN})"
     r" ?(?P<unit>[A-Za-z%°ΩΩ][A-Za-zΩΩ²/0-9]{0,7})"
 )
 _NUMBER = re.compile(r"[+-]?[0-9.,]+(?:[eE][+-]?[0-9]+)?")
-_LONGEST = 40
+LONGEST_QUANTITY = 40
 
 
 class QuantityError(ValueError):
@@ -108,7 +109,7 @@ def quantity(text: str, dimension: Dimension) -> float:
     >>> quantity("50 degF", TEMPERATURE)
     10.0
     """
-    match = _PATTERN.fullmatch(text) if len(text) <= _LONGEST else None
+    match = _PATTERN.fullmatch(text) if len(text) <= LONGEST_QUANTITY else None
     if match is None:
         raise QuantityError(_advice(text, dimension))
     unit = match["unit"]
@@ -123,10 +124,19 @@ def quantity(text: str, dimension: Dimension) -> float:
     return (float(match["number"]) + offset) * factor
 
 
+def quantity_pattern(dimension: Dimension, *, signed: bool = True) -> str:
+    """Return the regular expression of what `quantity` reads, as JSON Schema writes it.
+
+    Without `signed` a minus sign is left out. Limits of the value are not part of it.
+    """
+    units = "|".join(re.escape(unit) for unit in dimension.units)
+    return f"^{'[+-]?' if signed else '[+]?'}{_PLAIN} ?(?:{units})$"
+
+
 def _advice(text: str, dimension: Dimension) -> str:
     example = f'for example "{dimension.example}"'
-    if len(text) > _LONGEST:
-        return f"a quantity has at most {_LONGEST} characters, {example}"
+    if len(text) > LONGEST_QUANTITY:
+        return f"a quantity has at most {LONGEST_QUANTITY} characters, {example}"
     if _NUMBER.fullmatch(text.strip()):
         return f"the unit is missing; write one of {dimension.unit_names}, {example}"
     if "," in text and _PATTERN.fullmatch(text.replace(",", ".")):

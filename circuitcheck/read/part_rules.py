@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from circuitcheck.model.supply_tap import NEVER_TAP
 from circuitcheck.read.coil_rules import SOLENOID_COIL
 from circuitcheck.read.common_rules import (
@@ -210,3 +212,16 @@ PART_FIELDS = {
     "resistor": RESISTOR,
     "converter": CONVERTER,
 }
+
+NEEDED: Mapping[str, tuple[tuple[str, ...], ...]] = {
+    "solenoid coil": (("type",), ("resistance",)),
+    "pull and hold coil": (("type",), ("pull_resistance", "hold_resistance")),
+    "relay": (("type",), ("resistance", "contacts")),
+    "contactor": (("type",), ("resistance",)),
+    "indicator lamp": (("type",), ("power",), ("current",)),
+    "LED indicator": (("type",), ("forward", "series")),
+    "diode": (("type",), ("forward", "current")),
+    "converter": (("type",), ("output", "rated_current")),
+    "connector": (("socket",), ("cavities", "contact")),
+}
+"""Keys of which a part needs one set, for all that has no value by itself."""

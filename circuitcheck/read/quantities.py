@@ -135,9 +135,7 @@ def _with_tolerance(value: float, share: float) -> Band:
     return Band(value - reach, value, value + reach)
 
 
-_GAUGE = re.compile(
-    r"(?P<awg>[0-9]{1,2}|[1-4]/0) ?AWG|(?P<mm2>[0-9]{1,3}(?:\.[0-9]{1,3})?) ?mm[2²]"
-)
+GAUGE = re.compile(r"(?P<awg>[0-9]{1,2}|[1-4]/0) ?AWG|(?P<mm2>[0-9]{1,3}(?:\.[0-9]{1,3})?) ?mm[2²]")
 AREAS = ("SAE", "AWG", "ISO 6722", "IEC 60228")
 """Which standard sets the conductor's area; the first of each pair is the usual vehicle wire."""
 _SUFFIX = {
@@ -159,7 +157,7 @@ class Gauge:
 
     def read(self, value: object, at: Place) -> object:
         """Return the size as the library names it; sizes that no table has are refused."""
-        match = _GAUGE.fullmatch(value) if isinstance(value, str) else None
+        match = GAUGE.fullmatch(value) if isinstance(value, str) else None
         if match is None:
             return refused(at, value, f"Give a {self.allowed}.")
         name = f"{match['awg']} AWG" if match["awg"] else f"{float(match['mm2']):g} mm2"

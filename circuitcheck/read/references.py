@@ -14,9 +14,10 @@ from circuitcheck.model.terminal import Terminal
 from circuitcheck.read.forms import refused
 from circuitcheck.read.reading import Place
 
-_TERMINAL = re.compile(
+TERMINAL = re.compile(
     r"(?P<part>[A-Za-z][A-Za-z0-9_-]{0,23})(?:\.(?P<name>[A-Za-z0-9_+-]{1,24}(?:\.[0-9]{1,3})?))?"
 )
+CAVITY = re.compile(r"(?:plug|receptacle)\.[1-9][0-9]{0,2}")
 COLOUR_WORDS = {
     "black": "BK", "brown": "BN", "red": "RD", "orange": "OG", "yellow": "YE", "green": "GN",
     "blue": "BU", "violet": "VT", "grey": "GY", "white": "WH", "pink": "PK", "gold": "GD",
@@ -60,7 +61,7 @@ class LibraryRow:
 
     def read(self, value: object, at: Place) -> object:
         """Return the row itself."""
-        rows = self._rows(at)
+        rows = self.rows(at.reading.library)
         if isinstance(value, str):
             name = value.replace("mm²", "mm2")
             if name in rows:
@@ -71,8 +72,9 @@ class LibraryRow:
         names = "; ".join(name for name in list(rows)[:20])
         return refused(at, value, f"Give the name of a {self.allowed}: {names}.")
 
-    def _rows(self, at: Place) -> Mapping[str, Row]:
-        rows = LIBRARY_TABLES[self.table](at.reading.library)
+    def rows(self, library: Library) -> Mapping[str, Row]:
+        """Return the rows that may be named, by name."""
+        rows = LIBRARY_TABLES[self.table](library)
         if not self.kinds:
             return rows
         kinded = cast(Mapping[str, ContactRow | RelayRow | SwitchRow], rows)
@@ -90,7 +92,7 @@ class TerminalRef:
 
     def read(self, value: object, at: Place) -> object:
         """Return the Terminal; whether it exists is looked at when all parts are known."""
-        match = _TERMINAL.fullmatch(value) if isinstance(value, str) else None
+        match = TERMINAL.fullmatch(value) if isinstance(value, str) else None
         if match is None:
             return refused(at, value, f"Give a {self.allowed}.")
         return Terminal(match["part"], match["name"] or "")
@@ -148,6 +150,6 @@ class Cavity:
 
     def read(self, value: object, at: Place) -> object:
         """Return the cavity as the connector names its terminal."""
-        if isinstance(value, str) and re.fullmatch(r"(plug|receptacle)\.[1-9][0-9]{0,2}", value):
+        if isinstance(value, str) and CAVITY.fullmatch(value):
             return value
         return refused(at, value, f"Give a {self.allowed}.")
