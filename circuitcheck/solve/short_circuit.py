@@ -10,8 +10,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from functools import cached_property
 
-from circuitcheck.circuit.build import build_network
 from circuitcheck.circuit.netlist import Network
 from circuitcheck.circuit.positions import Position, switch_positions
 from circuitcheck.circuit.topology import Topology, read_topology
@@ -23,6 +23,8 @@ from circuitcheck.model.library import FuseRow, Library
 from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.solve.fault_network import Fault, solve_fault
+from circuitcheck.solve.position_networks import PositionNetworks
+from circuitcheck.solve.relay_states import settle_relays
 
 
 @dataclass(frozen=True)
@@ -198,18 +200,21 @@ class ShortCircuits:
         return self._networks[terminal]
 
     def _find_live(self, terminal: str) -> Network:
-        positions = [p for p in switch_positions(self.harness) if p.key != "cranking"]
-        for position in positions:
-            network = self._network(position)
+        for position in self._positions:
+            network = self._built.at(position).network
             if network.live and terminal in network.reached_from_source():
                 return network
         raise CircuitError(f"no switch position makes {terminal} live")
 
-    def _network(self, position: Position) -> Network:
-        key = f"position {position.name}"
-        if key not in self._networks:
-            self._networks[key] = build_network(self.harness, self.library, position)
-        return self._networks[key]
+    @cached_property
+    def _built(self) -> PositionNetworks:
+        return PositionNetworks(self.harness, self.library)
+
+    @cached_property
+    def _positions(self) -> tuple[Position, ...]:
+        """Every position but cranking, relays as they stand there, fewest buttons first."""
+        asked = [p for p in switch_positions(self.harness) if p.key != "cranking"]
+        return settle_relays(self.harness, asked, self._built.coil_volts).positions
 
     def _targets(self, network: Network, terminal: str) -> list[str]:
         """Return what a wire's end may touch: any frame, or a coil's return in the same zone."""
