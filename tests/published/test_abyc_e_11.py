@@ -20,7 +20,8 @@ CHART = {
 # least circular mils of each size of boat wire, sae-area-table
 CMIL = {
     "18": 1537, "16": 2336, "14": 3702, "12": 5833, "10": 9343, "8": 14810, "6": 24538,
-    "4": 37360, "2": 62450, "1": 77790, "1/0": 98980,
+    "4": 37360, "2": 62450, "1": 77790, "1/0": 98980, "2/0": 125100, "3/0": 158600,
+    "4/0": 205500,
 }  # fmt: skip
 CMIL_MM2 = 0.0254**2 * 3.141592653589793 / 4.0
 K_OHM_MM2_PER_M = 10.75 * CMIL_MM2 / 0.3048  # ohm cmil/ft; the constant from memory
@@ -52,18 +53,9 @@ def comparisons(library):
         ours = library.bundle_factor(count).factor
         rows.append(("bundle_factor", f"{count} conductors", printed, ours))
     for size, cmil in CMIL.items():
-        if size in ("18", "16", "14", "12", "10", "8"):
-            ours = library.conductor(f"{size} AWG").area_mm2 / CMIL_MM2
-            rows.append(
-                (
-                    "conductors",
-                    ("sae-area-table", f"{size} AWG cmil"),
-                    str(cmil),
-                    ours,
-                    0.06,
-                    "mm2 to four digits",
-                )
-            )
+        ours = library.conductor(f"{size} AWG").area_mm2 / CMIL_MM2
+        what = ("sae-area-table", f"{size} AWG cmil")
+        rows.append(("conductors", what, str(cmil), ours, 0.06, "mm2 to four digits"))
     return rows
 
 

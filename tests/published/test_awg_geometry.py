@@ -27,9 +27,10 @@ def comparisons(library):
         rows.append(("formula wire_resistance", f"{gauge} AWG cmil", mils, cmil, *FOUR_DIGITS))
     cmil_mm2 = 0.0254**2 * 3.141592653589793 / 4.0
     for gauge, _, mils in PRINTED:
-        if gauge in (24, 22, 20, 18, 16, 14, 12, 10, 8):
-            ours = library.conductor(f"{gauge} AWG (AWG area)").area_mm2 / cmil_mm2
-            rows.append(("conductors", f"{gauge} AWG (AWG area) cmil", mils, ours, *FOUR_DIGITS))
+        size = f"{gauge} AWG" if gauge > 0 else f"{1 - gauge}/0 AWG"
+        if size in library.conductors:
+            ours = library.conductor(f"{size} (AWG area)").area_mm2 / cmil_mm2
+            rows.append(("conductors", f"{size} (AWG area) cmil", mils, ours, *FOUR_DIGITS))
     return rows
 
 
