@@ -80,7 +80,7 @@ def _press(case: Case, part: SolenoidCoil | PullHoldCoil) -> Iterator[Finding]:
     press_s = case.harness.use.longest_press_s
     if part.duty is None or part.duty >= 1.0 or press_s is None:
         return
-    cycle = case.library.limit("coil_continuous_after_s")
+    cycle = case.library.limit("duty_cycle_s")
     duty = Term("d", part.duty, "1", "duty of the coil")
     length = Term("t_c", cycle.value, "s", "longest cycle that a duty holds for")
     limit = Term("t_max", part.duty * cycle.value, "s", "longest time on at a stretch")

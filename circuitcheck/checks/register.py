@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from circuitcheck.checks import (
+    battery_drain,
     coil_highest_voltage,
     coil_pull_in,
     coil_temperature,
@@ -16,6 +17,7 @@ from circuitcheck.checks import (
     ground_path,
     inrush,
     movement_hazard,
+    plating_and_wet_zone,
     selectivity,
     short_cleared,
     suppression,
@@ -23,6 +25,7 @@ from circuitcheck.checks import (
     switch_rating,
     tap_capacity,
     tap_kind,
+    terminal_stack,
     voltage_drop,
     wire_ampacity,
     wire_fit,
@@ -52,7 +55,10 @@ CHECKS: tuple[Check, ...] = (
     switch_rating.CHECK,
     connector_rating.CHECK,
     wire_fit.CHECK,
+    terminal_stack.CHECK,
+    plating_and_wet_zone.CHECK,
     ground_path.CHECK,
+    battery_drain.CHECK,
     suppression.CHECK,
     suppression_rating.CHECK,
 )

@@ -366,4 +366,15 @@ def test_units_stand_in_every_number_column():
         for column in head:
             assert column in plain or column.rsplit("_", 1)[-1] in units, (name, column)
     units_of_limits = Counter(row.unit for row in LIBRARY.limits.values())
-    assert set(units_of_limits) == {"%", "V", "1", "s", "m", "mm2", "A", "degC"}
+    assert set(units_of_limits) == {
+        "%",
+        "V",
+        "1",
+        "s",
+        "h",
+        "m",
+        "mm2",
+        "A",
+        "degC",
+        "wires",
+    }
