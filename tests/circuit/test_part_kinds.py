@@ -11,6 +11,7 @@ from circuitcheck import Harness, read_harness
 from circuitcheck.circuit.build import build_network, pull_states
 from circuitcheck.circuit.netlist import HOLDING, PULLING, DiodeCurve, LampCurve, Network
 from circuitcheck.circuit.positions import switch_positions
+from circuitcheck.circuit.structural_faults import structural_faults
 from circuitcheck.circuit.topology import load_ends, read_topology
 from circuitcheck.model.harness import Part
 from circuitcheck.model.indicator import LedIndicator
@@ -246,3 +247,45 @@ def test_copper_clad_aluminium_heats_as_its_resistance(trailer: Harness, library
     ratio = clad.heating_k_per_a2 / copper.heating_k_per_a2
     bundles = [library.bundle_factor(trailer.wires[w].bundled).factor for w in ("W3", "W7")]
     assert ratio * (bundles[1] / bundles[0]) ** 2 == pytest.approx(1 / 0.62, rel=1e-3)
+
+
+@pytest.mark.parametrize("name", ["D1", "LED"])
+def test_a_part_the_wrong_way_round_is_no_structural_fault(
+    relay_harness: Harness, name: str
+) -> None:
+    # Whether it harms is for the solved circuit to say.
+    wires = {}
+    for wire in relay_harness.wires.values():
+        turned = wire
+        for end in ("start", "end"):
+            terminal = getattr(wire, end)
+            if terminal.part == name:
+                other = {"anode": "cathode", "cathode": "anode", "1": "2", "2": "1"}[terminal.name]
+                turned = replace(turned, **{end: replace(terminal, name=other)})
+        wires[wire.name] = turned
+    assert wires != relay_harness.wires
+    assert structural_faults(replace(relay_harness, wires=wires)) == ()
+
+
+@pytest.mark.parametrize(
+    ("wire", "fault"),
+    [
+        ("W10", ("open end", "Y1")),  # common of the pull and hold coil
+        ("W8", ("open end", "Y1")),  # pull
+        ("W12", ("open end", "K2")),  # coil of the contactor
+        ("W5", ("no return", "VL")),  # low side of the valve
+    ],
+)
+def test_a_wire_left_out_is_told(low_side: Harness, wire: str, fault: tuple[str, str]) -> None:
+    wires = {name: w for name, w in low_side.wires.items() if name != wire}
+    faults = structural_faults(replace(low_side, wires=wires))
+    assert fault in {(found.kind, found.subject) for found in faults}
+
+
+def test_feeding_everything_past_the_fuse_is_told(low_side: Harness) -> None:
+    wires = dict(low_side.wires)
+    plus = replace(wires["W15"].end, name="+")
+    wires["W2"] = replace(wires["W2"], start=plus)
+    faults = structural_faults(replace(low_side, wires=wires))
+    unprotected = {f.subject for f in faults if f.kind == "unprotected feed"}
+    assert unprotected == {"VL", "VB", "Y1", "K2"}
