@@ -18,7 +18,8 @@ class Connector:
     `double_crimps` names the cavities (e.g. `plug.1`) declared to take two wires in one contact.
     `contact` is None where the file says that the contact family is unknown. `plating` is that of
     plug and receptacle, None where neither file nor family says. `socket` names the plan of a
-    trailer socket, a library row such as `ISO 1724`.
+    trailer socket, a library row such as `ISO 1724`, and `functions` what that plan has each
+    cavity for, from cavity 1 on; empty without a socket.
     """
 
     kind: ClassVar[str] = "connector"
@@ -30,11 +31,16 @@ class Connector:
     double_crimps: tuple[str, ...] = ()
     plating: tuple[str, str] | None = None
     socket: str | None = None
+    functions: tuple[str, ...] = ()
 
     @property
     def terminals(self) -> tuple[str, ...]:
         """Terminal names of the part."""
         return tuple(f"{half}.{n}" for half in HALVES for n in range(1, self.cavities + 1))
+
+    def function(self, cavity: int) -> str:
+        """Return what the plan of its socket has a cavity for; empty where there is no plan."""
+        return self.functions[cavity - 1] if self.functions else ""
 
     def wires_allowed(self, terminal: str) -> int | None:
         """Return how many wires a cavity takes: one, or two where a double crimp is declared."""

@@ -51,6 +51,7 @@ def build_connector(given: Given, context: PartContext) -> Connector | None:
         double_crimps=double_crimps,
         plating=_plating(given, row),
         socket=socket.name if socket else None,
+        functions=tuple(cavity.function for cavity in socket.cavities) if socket else (),
     )
 
 
