@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import difflib
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from typing import Any, TypeVar
+from functools import cached_property
+from typing import Any
 
 from circuitcheck.errors import LibraryError
+from circuitcheck.model.library_look_up import look_up, plain_size
 from circuitcheck.model.library_merge import FIELD_OF, merge
 from circuitcheck.model.library_part_rows import (
     ContactRatingRow,
@@ -81,23 +81,6 @@ __all__ = [
     "UserRows",
 ]
 
-R = TypeVar("R", bound=Row)
-
-
-def _look_up(rows: Mapping[str, R], name: str, table: str) -> R:
-    key = name.strip().replace("mm²", "mm2")
-    if key in rows:
-        return rows[key]
-    near = difflib.get_close_matches(key, rows, n=3, cutoff=0.5)
-    hint = f" Did you mean {' or '.join(repr(n) for n in near)}?" if near else ""
-    raise LibraryError(f"library/{table}.csv has no row {name!r}.{hint}")
-
-
-def _plain_size(name: str) -> str:
-    """Write a metric size the way the table does: no trailing zeros."""
-    area = re.match(r"\s*(\d+\.\d*?)0*(?=\s*mm)", name)
-    return name if area is None else area.group(1).rstrip(".") + name[area.end() :]
-
 
 @dataclass(frozen=True)
 class Library:
@@ -138,76 +121,76 @@ class Library:
 
     def conductor(self, name: str) -> ConductorRow:
         """Return the conductor of this size, e.g. `16 AWG` or `1.5 mm2`; `1.50 mm²` is the same."""
-        return _look_up(self.conductors, _plain_size(name), "conductors")
+        return look_up(self.conductors, plain_size(name), "conductors")
 
     def insulation(self, name: str) -> InsulationRow:
         """Return the insulation class, e.g. `PVC 105`; `unknown` is the 60 degC row."""
-        return _look_up(self.insulations, name, "insulation")
+        return look_up(self.insulations, name, "insulation")
 
     def contact(self, name: str) -> ContactRow:
         """Return the contact family, e.g. `2.8 mm sealed`."""
-        return _look_up(self.contacts, name, "contacts")
+        return look_up(self.contacts, name, "contacts")
 
     def coil(self, name: str) -> CoilRow:
         """Return the coil of this trade type, e.g. `medium valve coil, 12 V`."""
-        return _look_up(self.coils, name, "coils")
+        return look_up(self.coils, name, "coils")
 
     def battery(self, name: str) -> BatteryRow:
         """Return the battery of this trade type, e.g. `12 V flooded, 60 Ah`."""
-        return _look_up(self.batteries, name, "batteries")
+        return look_up(self.batteries, name, "batteries")
 
     def limit(self, key: str) -> LimitRow:
         """Return the limit with this key, e.g. `fuse_continuous_share`."""
-        return _look_up(self.limits, key, "limits")
+        return look_up(self.limits, key, "limits")
 
     def relay(self, name: str) -> RelayRow:
         """Return the relay or contactor, e.g. `mini relay changeover, 12 V`."""
-        return _look_up(self.relays, name, "relays")
+        return look_up(self.relays, name, "relays")
 
     def pull_hold_coil(self, name: str) -> PullHoldCoilRow:
         """Return the coil of two windings, e.g. `engine stop solenoid, 12 V`."""
-        return _look_up(self.pull_hold_coils, name, "pull_hold_coils")
+        return look_up(self.pull_hold_coils, name, "pull_hold_coils")
 
     def converter(self, name: str) -> ConverterRow:
         """Return the converter, e.g. `24 V to 12 V, 10 A`."""
-        return _look_up(self.converters, name, "converters")
+        return look_up(self.converters, name, "converters")
 
     def switch(self, name: str) -> SwitchRow:
         """Return the switch or isolator, e.g. `rocker switch` or `battery isolator`."""
-        return _look_up(self.switches, name, "switches")
+        return look_up(self.switches, name, "switches")
 
     def lamp(self, name: str) -> LampRow:
         """Return the filament lamp, e.g. `12 V, 5 W`."""
-        return _look_up(self.lamps, name, "lamps")
+        return look_up(self.lamps, name, "lamps")
 
     def led(self, name: str) -> LedRow:
         """Return the LED indicator, e.g. `12 V, green`."""
-        return _look_up(self.leds, name, "leds")
+        return look_up(self.leds, name, "leds")
 
     def diode(self, name: str) -> DiodeRow:
         """Return the diode, e.g. `1 A silicon diode, 1000 V`."""
-        return _look_up(self.diodes, name, "diodes")
+        return look_up(self.diodes, name, "diodes")
 
     def suppressor(self, name: str) -> SuppressorRow:
         """Return the suppressor, e.g. `bidirectional TVS 600 W, 12 V`."""
-        return _look_up(self.suppressors, name, "suppressors")
+        return look_up(self.suppressors, name, "suppressors")
 
     def socket(self, name: str) -> SocketRow:
         """Return the trailer socket, e.g. `ISO 1724`."""
-        return _look_up(self.sockets, name, "sockets")
+        return look_up(self.sockets, name, "sockets")
 
     def material(self, name: str) -> MaterialRow:
         """Return the conductor material, e.g. `copper` or `copper-clad aluminium`."""
-        return _look_up(self.materials, name, "materials")
+        return look_up(self.materials, name, "materials")
 
     def frame_bond(self, by: str) -> FrameBondRow:
         """Return the joint between frames: `bolts`, `strap`, `hinge`, `coupling`, `unknown`."""
-        return _look_up(self.frame_bonds, by, "frame_bonds")
+        return look_up(self.frame_bonds, by, "frame_bonds")
 
     def plating_pair(self, first: str, second: str) -> PlatingPairRow:
         """Return the pair of two platings, in either order."""
         name, other = f"{first} on {second}", f"{second} on {first}"
-        return _look_up(
+        return look_up(
             self.plating_pairs, other if other in self.plating_pairs else name, "plating_pairs"
         )
 
@@ -219,11 +202,11 @@ class Library:
 
     def supply(self, system_v: float, state: str) -> SupplyRow:
         """Return the supply default of a 12 V or 24 V system, e.g. state `engine off`."""
-        return _look_up(self.supplies, f"{system_v:g} V {state}", "supply")
+        return look_up(self.supplies, f"{system_v:g} V {state}", "supply")
 
     def fuse(self, style: str, rating_a: float) -> FuseRow:
         """Return the fuse of this style and rating, e.g. `blade`, 5.0."""
-        return _look_up(self.fuses, f"{rating_a:g} A {style}", "fuses")
+        return look_up(self.fuses, f"{rating_a:g} A {style}", "fuses")
 
     def fuse_ratings(self, style: str) -> tuple[float, ...]:
         """Return the ratings of one style in A, ascending."""
@@ -232,7 +215,7 @@ class Library:
 
     def fuse_opening_band(self, style: str) -> FuseOpeningBand:
         """Return the opening-time limits of one style."""
-        return _look_up(self.fuse_opening_bands, style, "fuse_opening_times")
+        return look_up(self.fuse_opening_bands, style, "fuse_opening_times")
 
     def next_conductors(self, name: str) -> tuple[ConductorRow, ...]:
         """Return the larger sizes of the same system, ascending in area."""
@@ -250,8 +233,16 @@ class Library:
         None when the size has no such row: the wire is then not judged.
         """
         size, limit_c = self.conductor(conductor).name, self.insulation(insulation).temperature_c
-        fitting = [r for r in self.ampacities if r.name == size and r.temperature_c <= limit_c]
+        rows = self._ampacities_by_size.get(size, ())
+        fitting = [row for row in rows if row.temperature_c <= limit_c]
         return max(fitting, key=lambda row: row.temperature_c, default=None)
+
+    @cached_property
+    def _ampacities_by_size(self) -> dict[str, list[AmpacityRow]]:
+        by_size: dict[str, list[AmpacityRow]] = {}
+        for row in self.ampacities:
+            by_size.setdefault(row.name, []).append(row)
+        return by_size
 
     def engine_space_factor(self, insulation: str) -> FactorRow | None:
         """Return the factor of the highest listed class not above the insulation's, or None."""
