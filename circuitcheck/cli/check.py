@@ -10,6 +10,7 @@ import click
 from circuitcheck.cli.exit_codes import OF_VERDICT
 from circuitcheck.cli.library_option import library_option, library_with
 from circuitcheck.cli.output import colour_wanted, terminal_width, write_whole
+from circuitcheck.cli.units_option import units_option
 
 if TYPE_CHECKING:
     from circuitcheck.documents.verdict import Verdict
@@ -55,6 +56,7 @@ def _working_choice(
     metavar="N",
     help="Processes at work on many files; as many as there are processors if left out.",
 )
+@units_option
 @click.option("--wide", is_flag=True, help="List everything that passes and all values taken.")
 @click.option("--no-colour", is_flag=True, help="Plain text on a terminal too.")
 @click.pass_context
@@ -68,6 +70,7 @@ def check(
     rows: Path | None,
     changes: bool | None,
     jobs: int | None,
+    system: str,
     wide: bool,
     no_colour: bool,
 ) -> None:
@@ -89,7 +92,7 @@ def check(
         from circuitcheck.cli.check_many import check_many
         from circuitcheck.cli.many_files import Order
 
-        order = Order(rows, bool(changes), as_json)
+        order = Order(rows, bool(changes), as_json, system)
         ctx.exit(check_many(paths, order, jobs, every=wide, colour=colour_wanted(no_colour)))
     from circuitcheck import check_file
 
@@ -103,16 +106,18 @@ def check(
         from circuitcheck.documents.verdict_text import verdict_text
 
         colour = colour_wanted(no_colour)
-        text = verdict_text(verdict, width=terminal_width(), colour=colour, every=wide)
+        text = verdict_text(
+            verdict, width=terminal_width(), colour=colour, every=wide, system=system
+        )
         click.echo(text, nl=False, color=colour)
     if working is not None:
-        _print_working(verdict, working, as_json)
+        _print_working(verdict, working, system, as_json)
     if target is not None:
         _draw(verdict, target)
     ctx.exit(OF_VERDICT[verdict.word])
 
 
-def _print_working(verdict: Verdict, choice: str, as_json: bool) -> None:
+def _print_working(verdict: Verdict, choice: str, system: str, as_json: bool) -> None:
     from circuitcheck.documents.working_text import working_text
 
     numbers = [entry.number for entry in verdict.entries]
@@ -120,7 +125,7 @@ def _print_working(verdict: Verdict, choice: str, as_json: bool) -> None:
     if not set(chosen) <= set(numbers):
         raise click.UsageError(f"--working {choice}: findings are numbered 1 to {len(numbers)}")
     for number in chosen:
-        text = working_text(verdict, number, width=terminal_width())
+        text = working_text(verdict, number, width=terminal_width(), system=system)
         click.echo(f"\n{text}", nl=False, err=as_json)
 
 

@@ -13,6 +13,7 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from circuitcheck.documents.quantity_text import METRIC
 from circuitcheck.documents.summary import BROKEN_DOWN, WRONG_INPUT, FileVerdict
 from circuitcheck.errors import CircuitcheckError, InputError
 
@@ -27,11 +28,12 @@ PER_TURN = 8
 
 @dataclass(frozen=True)
 class Order:
-    """What is asked of each file: rows of the user's own, changes looked for, JSON records."""
+    """What is asked of each file: rows of the user's own, changes looked for, JSON or units."""
 
     rows: Path | None = None
     changes: bool = False
     as_json: bool = False
+    system: str = METRIC
 
 
 def usual_jobs() -> int:
@@ -120,10 +122,10 @@ def _judged(file: Path, order: Order) -> FileVerdict:
 
     verdict = check_file(file, _library(order.rows), changes=order.changes)
     if not order.as_json:
-        return of_verdict(verdict)
+        return of_verdict(verdict, system=order.system)
     from circuitcheck.documents.verdict_json import verdict_json
 
-    return of_verdict(verdict, verdict_json(verdict))
+    return of_verdict(verdict, json=verdict_json(verdict))
 
 
 @cache

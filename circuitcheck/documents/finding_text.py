@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from circuitcheck.checks.finding import Finding
-from circuitcheck.documents.quantity_text import margin_text, pair_text
+from circuitcheck.documents.quantity_text import METRIC, in_system, margin_text, pair_text
 
 MOST_CLAUSES = 8
 """Conditions or reasons shown of one finding unless everything is asked for; first ones first."""
 
 
-def against(finding: Finding) -> str:
+def against(finding: Finding, system: str = METRIC) -> str:
     """Return value and limit in one line; the reason where there are no numbers."""
     if finding.value is None or finding.limit is None:
-        return finding.reason
-    value, limit = pair_text(finding.value, finding.limit, finding.unit)
+        return in_system(finding.reason, system)
+    value, limit = pair_text(finding.value, finding.limit, finding.unit, system=system)
     return f"{value}, {bound(finding)} {limit}{left(finding)}"
 
 
@@ -36,9 +36,11 @@ def where(finding: Finding) -> str:
     return ", ".join(part for part in (finding.position, finding.coil_state) if part)
 
 
-def in_one_line(finding: Finding) -> str:
+def in_one_line(finding: Finding, system: str = METRIC) -> str:
     """Return check, part and margin, such as `coil pull-in: YG (1.26 % short)`."""
-    said = left(finding) if finding.margin is not None else f" ({finding.quantity})"
+    said = (
+        left(finding) if finding.margin is not None else f" ({in_system(finding.quantity, system)})"
+    )
     return f"{finding.check}: {finding.subject or 'the circuit'}{said}"
 
 

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from circuitcheck.documents.plain_text import Page
+from circuitcheck.documents.quantity_text import METRIC, in_system
 from circuitcheck.model.library import Library
 
 
-def library_text(library: Library, words: str, *, most: int = 20, width: int = 40) -> str:
+def library_text(
+    library: Library, words: str, *, most: int = 20, width: int = 40, system: str = METRIC
+) -> str:
     """Return the rows in which all words occur, best first, at most `most` of them."""
     hits = library.search(words)
     page = Page(width)
@@ -18,9 +21,9 @@ def library_text(library: Library, words: str, *, most: int = 20, width: int = 4
     for hit in hits[:most]:
         page.say(f"{hit.name} ({hit.table})")
         for value in hit.values:
-            page.say(value, first="  ", rest="    ")
+            page.say(in_system(value, system), first="  ", rest="    ")
         if hit.note:
-            page.say(f"note: {hit.note}", first="  ", rest="    ")
+            page.say(f"note: {in_system(hit.note, system)}", first="  ", rest="    ")
         source = f"{hit.how}: {library.source(hit.source).title} [{hit.source}]"
         page.say(source, first="  ", rest="    ")
         page.gap()

@@ -7,6 +7,8 @@ import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
+from circuitcheck.documents.quantity_text import METRIC
+
 NARROWEST, WIDEST, PHONE = 24, 80, 40
 
 
@@ -59,7 +61,9 @@ def wrapped(text: str, width: int, *, first: str = "", rest: str = "") -> list[s
 
 
 _NUMBER = re.compile(r"[(<>=]*[+-]?[0-9][0-9.]*")
-_UNIT = re.compile(r"(?:[kMmu]?(?:V|A|W|J|H|Ah|ohm)|%|degC|K|s|ms|us|min|h|m|mm|mm2|AWG)[),;:.]*")
+_UNIT = re.compile(
+    r"(?:[kMmu]?(?:V|A|W|J|H|Ah|ohm)|%|deg[CF]|K|s|ms|us|min|h|m|mm|mm2|AWG|ft|in)[),;:.]*"
+)
 
 
 def _words(text: str) -> list[str]:
@@ -101,10 +105,14 @@ def _fitting(word: str, room: int) -> int:
 
 @dataclass
 class Page:
-    """Collects wrapped lines; `colour` marks the first line of a paragraph where it is wanted."""
+    """Collects wrapped lines; `colour` marks the first line of a paragraph where it is wanted.
+
+    `system` is the system of units that the reader wants, for those who write on the page.
+    """
 
     width: int
     colour: bool = False
+    system: str = METRIC
     lines: list[str] = field(default_factory=list)
 
     def say(self, text: str, *, first: str = "", rest: str | None = None, colour: str = "") -> None:

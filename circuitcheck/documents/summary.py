@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
 from circuitcheck.documents.finding_text import in_one_line
 from circuitcheck.documents.plain_text import Page
+from circuitcheck.documents.quantity_text import METRIC
 from circuitcheck.documents.ranks import RANKS, rank_of
 from circuitcheck.documents.verdict import NO_FAILURE, Verdict
 
@@ -44,7 +45,7 @@ class FileVerdict:
     json: str = ""
 
 
-def of_verdict(verdict: Verdict, json: str = "") -> FileVerdict:
+def of_verdict(verdict: Verdict, *, json: str = "", system: str = METRIC) -> FileVerdict:
     """Return the line of a verdict."""
     failing, open_ones = verdict.of_result(FAIL), verdict.of_result(NOT_JUDGED)
     shown = [*failing, *open_ones]
@@ -53,7 +54,7 @@ def of_verdict(verdict: Verdict, json: str = "") -> FileVerdict:
     return FileVerdict(
         verdict.harness.file,
         verdict.word,
-        tuple(in_one_line(entry.worst) for entry in shown),
+        tuple(in_one_line(entry.worst, system) for entry in shown),
         len(failing),
         rank_of(first, verdict.harness) if first is not None else len(RANKS),
         margin if margin is not None else float("-inf"),

@@ -9,7 +9,7 @@ from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding
 from circuitcheck.documents.cautions import cautions, not_checked
 from circuitcheck.documents.finding_text import against, bound, clauses, left, where
 from circuitcheck.documents.plain_text import Page
-from circuitcheck.documents.quantity_text import pair_text, quantity_text
+from circuitcheck.documents.quantity_text import METRIC, difference_text, in_system, pair_text
 from circuitcheck.documents.verdict import NO_FAILURE, Entry, Verdict
 from circuitcheck.model.assumption import OF_LIBRARY, Assumption
 from circuitcheck.sizing.change import joined
@@ -23,13 +23,19 @@ STOPPED = (
 
 
 def verdict_text(
-    verdict: Verdict, *, width: int = 40, colour: bool = False, every: bool = False
+    verdict: Verdict,
+    *,
+    width: int = 40,
+    colour: bool = False,
+    every: bool = False,
+    system: str = METRIC,
 ) -> str:
     """Return the verdict in lines of at most `width` columns.
 
     With `every` all findings that pass and all library values taken are listed one by one.
+    `system` is the system of units, `metric` or `american`.
     """
-    page = Page(width, colour)
+    page = Page(width, colour, system)
     _headline(page, verdict)
     if verdict.is_stopped:
         _stopped(page, verdict)
@@ -103,7 +109,7 @@ def _failure(
     _labelled(page, "when", clauses(finding.conditions, every))
     _labelled(page, "why", finding.reason)
     for other in alike:
-        page.say(f"and {_short(other, finding)}", first="  ", rest="    ")
+        page.say(f"and {_short(other, finding, page.system)}", first="  ", rest="    ")
     _labelled(page, "change", f"as for {as_for}" if as_for is not None else finding.fix)
     line = verdict.harness.line_of.get(finding.place)
     _labelled(page, "line", f"{line} of the file ({finding.place})" if line else "")
@@ -123,15 +129,17 @@ def _followers(page: Page, numbers: Sequence[int], entries: Sequence[Entry], eve
     page.say(f"{what}:", first="  ", rest="    ")
     for entry in entries:
         finding = entry.worst
-        said = f"{entry.number} {finding.check}: {finding.subject} {finding.quantity}"
-        page.say(f"{said}: {against(finding)}", first="    ", rest="      ")
+        quantity = in_system(finding.quantity, page.system)
+        said = f"{entry.number} {finding.check}: {finding.subject} {quantity}"
+        page.say(f"{said}: {against(finding, page.system)}", first="    ", rest="      ")
 
 
-def _short(entry: Entry, beside: Finding) -> str:
+def _short(entry: Entry, beside: Finding, system: str) -> str:
     """Return an entry in one line; its quantity is named only where it is another."""
     finding = entry.worst
     quantity = "" if finding.quantity == beside.quantity else f" {finding.quantity}"
-    return f"{entry.number} {finding.subject}{quantity}: {against(finding)}"
+    said = f"{finding.subject}{in_system(quantity, system)}"
+    return f"{entry.number} {said}: {against(finding, system)}"
 
 
 def _positions(count: int) -> str:
@@ -139,20 +147,21 @@ def _positions(count: int) -> str:
 
 
 def _numbers(page: Page, finding: Finding) -> None:
+    quantity = in_system(finding.quantity, page.system)
     if finding.value is None or finding.limit is None:
-        page.say(finding.quantity, first="  ", rest="    ")
+        page.say(quantity, first="  ", rest="    ")
         return
-    value, limit = pair_text(finding.value, finding.limit, finding.unit)
-    page.say(f"{finding.quantity}: {value}", first="  ", rest="    ")
+    value, limit = pair_text(finding.value, finding.limit, finding.unit, system=page.system)
+    page.say(f"{quantity}: {value}", first="  ", rest="    ")
     page.say(f"must be {bound(finding)} {limit}{left(finding)}", first="  ", rest="    ")
     if finding.gap > 0.0:
-        gap = quantity_text(finding.gap, finding.unit, digits=2)
+        gap = difference_text(finding.gap, finding.unit, digits=2, system=page.system)
         page.say(f"gap: the true worst may be up to {gap} milder", first="  ", rest="    ")
 
 
 def _labelled(page: Page, label: str, text: str) -> None:
     if text:
-        page.say(f"{label}: {text}", first="  ", rest="    ")
+        page.say(f"{label}: {in_system(text, page.system)}", first="  ", rest="    ")
 
 
 def _not_judged(page: Page, entries: tuple[Entry, ...], every: bool) -> None:
@@ -168,7 +177,7 @@ def _not_judged(page: Page, entries: tuple[Entry, ...], every: bool) -> None:
         subjects = _named(entry.worst.subject for entry in group)
         page.say(f"{group[0].number} ? {check}{': ' if subjects else ''}{subjects}", rest="  ")
         said = clauses(reason.removeprefix("not judged: ").split("; "), every)
-        page.say(said, first="  ", rest="    ")
+        page.say(in_system(said, page.system), first="  ", rest="    ")
         _labelled(page, "what to do", fix)
 
 
@@ -208,7 +217,8 @@ def _taken(page: Page, assumptions: Sequence[Assumption]) -> None:
     for taken in assumptions:
         alike[taken.key, taken.assumed, taken.measure].append(taken.subject)
     for (key, assumed, measure), subjects in alike.items():
-        page.say(f"{', '.join(subjects)}, {key}: {assumed}", first="- ", rest="  ")
+        value = in_system(assumed, page.system)
+        page.say(f"{', '.join(subjects)}, {key}: {value}", first="- ", rest="  ")
         _labelled(page, "measure", measure)
 
 
@@ -226,15 +236,16 @@ def _passes(page: Page, entries: tuple[Entry, ...], every: bool) -> None:
         listed = group if every else sorted(measured, key=lambda e: e.worst.margin or 0.0)[:1]
         for entry in listed:
             intro = "" if every else "tightest: "
-            page.say(f"{intro}{_pass(entry)}", first="  ", rest="    ")
+            page.say(f"{intro}{_pass(entry, page.system)}", first="  ", rest="    ")
 
 
-def _pass(entry: Entry) -> str:
+def _pass(entry: Entry, system: str) -> str:
     finding = entry.worst
     judged = finding.value is not None and finding.margin is not None
-    numbers = f": {against(finding)}" if judged else ""
+    numbers = f": {against(finding, system)}" if judged else ""
     position = where(finding)
-    return f"({entry.number}) {finding.subject} {finding.quantity}{numbers}" + (
+    quantity = in_system(finding.quantity, system)
+    return f"({entry.number}) {finding.subject} {quantity}{numbers}" + (
         f"; {position}" if position else ""
     )
 

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import astuple, dataclass
 
 from circuitcheck.documents.plain_text import Page, columns, harmless
+from circuitcheck.documents.quantity_text import METRIC, in_system, quantity_text
 from circuitcheck.model.battery import Battery
 from circuitcheck.model.connector import Connector
 from circuitcheck.model.ground import Frame, GroundStud
@@ -116,12 +117,13 @@ def _safe(cell: str) -> str:
     return f"'{cell}" if begins or cell[:1] in ("\t", "\r", "\n") else cell
 
 
-def wire_list_text(harness: Harness, *, width: int = 80) -> str:
+def wire_list_text(harness: Harness, *, width: int = 80, system: str = METRIC) -> str:
     """Return the wire list for a screen of `width` columns: a table, or records where it is narrow.
 
-    In the table each wire has a second line for insulation, route and the ends.
+    In the table each wire has a second line for insulation, route and the ends. In the `american`
+    system lengths are in feet and inches, and sizes in mm2 have the nearest AWG size beside them.
     """
-    rows = [_in_words(row) for row in wire_rows(harness)]
+    rows = [_in_words(row, system) for row in wire_rows(harness)]
     shown = [n for n in range(_TABLE) if any(row[n] for row in rows)]
     widths = [
         max(columns(HEADINGS[n]), *(columns(row[n]) for row in rows), 0) if rows else 0
@@ -139,13 +141,20 @@ def wire_list_text(harness: Harness, *, width: int = 80) -> str:
     return page.text()
 
 
-def _in_words(row: WireRow) -> list[str]:
+def _in_words(row: WireRow, system: str) -> list[str]:
     cells = [harmless(cell) if isinstance(cell, str) else "" for cell in astuple(row)]
-    length = "unknown" if row.length_m is None else f"{row.length_m:.2f} m"
-    cells[HEADINGS.index("length")] = length
+    cells[HEADINGS.index("length")] = _length(row.length_m, system)
     gauge = HEADINGS.index("gauge")
-    cells[gauge] = cells[gauge].replace("mm2", "mm²")
+    cells[gauge] = in_system(cells[gauge], system).replace("mm2", "mm²")
     return cells
+
+
+def _length(length_m: float | None, system: str) -> str:
+    if length_m is None:
+        return "unknown"
+    if system == METRIC:
+        return f"{length_m:.2f} m"
+    return quantity_text(length_m, "m", system=system)
 
 
 def _table(

@@ -7,7 +7,7 @@ from fractions import Fraction
 from circuitcheck.checks.finding import Finding, Probe, Working
 from circuitcheck.documents.formula_with_units import numbers_in, redone
 from circuitcheck.documents.plain_text import Page
-from circuitcheck.documents.quantity_text import quantity_text
+from circuitcheck.documents.quantity_text import METRIC, beside, in_system, quantity_text
 from circuitcheck.documents.verdict import Verdict
 from circuitcheck.errors import CircuitcheckError
 from circuitcheck.solve.worst_case import PositionSolution
@@ -16,22 +16,23 @@ DIGITS = 6
 MOST_FRACTION_DIGITS = 9
 
 
-def working_text(verdict: Verdict, number: int, *, width: int = 40) -> str:
+def working_text(verdict: Verdict, number: int, *, width: int = 40, system: str = METRIC) -> str:
     """Return the working of finding `number`: formula, numbers, result, exact second opinion.
 
+    The formula is worked in the units it holds in; with `system` american those stand beside.
     Raises KeyError when no finding has that number.
     """
     entry = {entry.number: entry for entry in verdict.entries}[number]
     finding = entry.worst
-    page = Page(width)
+    page = Page(width, system=system)
     page.say(f"WORKING of finding {number}", rest="  ")
     page.say(f"{finding.check}: {finding.subject or 'the circuit'}", rest="  ")
-    page.say(finding.quantity, rest="  ")
+    page.say(in_system(finding.quantity, system), rest="  ")
     if finding.working is None:
         page.say("This check counts or compares; there is no formula to show.")
         return page.text()
     for condition in finding.conditions:
-        page.say(condition, first="when: ", rest="  ")
+        page.say(in_system(condition, system), first="when: ", rest="  ")
     for step in (*finding.working.steps, finding.working):
         page.gap()
         _by_hand(page, step)
@@ -45,20 +46,25 @@ def _by_hand(page: Page, working: Working) -> None:
     page.say(f"{result.symbol} = {working.formula}", rest="    ")
     page.say("with", rest="  ")
     for term in working.terms:
-        shown = quantity_text(term.value, term.unit, digits=DIGITS)
-        page.say(f"{term.symbol} = {shown}", first="  ", rest="      ")
-        page.say(term.meaning, first="    ", rest="    ")
+        page.say(f"{term.symbol} = {_both(page, term.value, term.unit)}", first="  ", rest="      ")
+        page.say(in_system(term.meaning, page.system), first="    ", rest="    ")
     page.say(f"{result.symbol} = {numbers_in(working, digits=DIGITS)}", rest="    ")
-    shown = quantity_text(result.value, result.unit, digits=DIGITS)
+    shown = _both(page, result.value, result.unit)
     page.say(f"{result.symbol} = {shown} ({result.meaning})", rest="    ")
     page.say(redone(working, digits=DIGITS), rest="    ")
+
+
+def _both(page: Page, value: float, unit: str) -> str:
+    """Return a value in the unit of the formula, with the reader's own unit beside it."""
+    shown = quantity_text(value, unit, digits=DIGITS)
+    return shown + beside(value, unit, digits=DIGITS, system=page.system)
 
 
 def _limit(page: Page, finding: Finding) -> None:
     if finding.value is None or finding.limit is None:
         return
-    value = quantity_text(finding.value, finding.unit, digits=DIGITS)
-    limit = quantity_text(finding.limit, finding.unit, digits=DIGITS)
+    value = _both(page, finding.value, finding.unit)
+    limit = _both(page, finding.limit, finding.unit)
     sign = "at most" if finding.at_most else "at least"
     page.say(f"{value}; must be {sign} {limit}: {finding.result}", rest="  ")
 
