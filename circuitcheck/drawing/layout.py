@@ -1,6 +1,6 @@
 """The harness as a wiring diagram: every symbol, line and word with its place. No drawing here.
 
-Stages: graph (what is drawn) -> columns -> lanes -> order -> rows -> tracks -> places.
+Stages: drafting (what is drawn) -> columns -> lanes -> order -> rows -> tracks -> places.
 """
 
 from __future__ import annotations
@@ -9,7 +9,7 @@ from collections.abc import Iterable
 
 from circuitcheck.drawing.layout_columns import columns_of
 from circuitcheck.drawing.layout_diagram import drawn_from
-from circuitcheck.drawing.layout_graph import diagram_of
+from circuitcheck.drawing.layout_drafting import diagram_of
 from circuitcheck.drawing.layout_lanes import Lanes, Slot, lanes_of
 from circuitcheck.drawing.layout_order import arrangements, returns_above
 from circuitcheck.drawing.layout_page import Drawn, Page

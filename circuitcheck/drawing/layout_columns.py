@@ -12,14 +12,13 @@ from dataclasses import dataclass
 from circuitcheck.drawing.layout_graph import Diagram, Edge, Node
 
 AT_SUPPLY = ("battery plus", "battery minus", "supply tap")
-AT_LOADS = ("solenoid coil", "coil return")
 
 
 @dataclass(frozen=True)
 class Columns:
     """The diagram with a column for every node; `stack_of` numbers the nodes that stay together.
 
-    Column 0 holds battery and taps, the last one the coils.
+    Column 0 holds battery and taps, the last one the loads.
     """
 
     nodes: tuple[Node, ...]
@@ -47,7 +46,7 @@ class _Sorting:
         self.stack = list(range(len(self.nodes)))
 
     def columns(self) -> Columns:
-        self._stack_shared_terminals()
+        self._stack_what_cannot_part()
         self._turn_back_rings()
         for family in dict.fromkeys(node.family for node in self.nodes if node.family):
             self._stack_family([node for node in self.nodes if node.family == family])
@@ -66,8 +65,12 @@ class _Sorting:
         kept, gone = sorted((self.stack[first], self.stack[second]))
         self.stack = [kept if stack == gone else stack for stack in self.stack]
 
-    def _stack_shared_terminals(self) -> None:
-        """Contacts that share a terminal are joined by a bar and cannot be parted."""
+    def _stack_what_cannot_part(self) -> None:
+        """A relay's coil stays with its contacts; a bar joins contacts that share a terminal."""
+        firsts: dict[str, int] = {}
+        for node in self.nodes:
+            if node.bundle:
+                self._unite(firsts.setdefault(node.family, node.number), node.number)
         contacts = [node for node in self.nodes if node.kind == "contact"]
         for node in contacts:
             for other in contacts[: contacts.index(node)]:
@@ -136,7 +139,11 @@ class _Sorting:
         for stack in _topological(self.stack, onward):
             for end in onward.get(stack, ()):
                 column[end] = max(column[end], column[stack] + 1)
-        loads = {self.stack[node.number] for node in self.nodes if node.kind in AT_LOADS}
+        loads = {
+            self.stack[node.number]
+            for node in self.nodes
+            if node.at_load or node.kind == "load return"
+        }
         others = [c for stack, c in column.items() if stack not in loads]
         last = max([*(c + 1 for c in others), *(column[stack] for stack in loads)], default=0)
         for stack in loads:

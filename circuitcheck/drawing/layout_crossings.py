@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from itertools import permutations, product
 
 from circuitcheck.drawing.layout_lanes import Hop, Lanes, Slot
+from circuitcheck.drawing.layout_parts import WINDINGS
 
 Group = list[Slot]
 _Turn = tuple[Slot, Slot]
@@ -166,4 +167,4 @@ def possible_orders(group: Sequence[Slot]) -> list[Group] | None:
 
 def turns_over(bundle: Sequence[Slot]) -> bool:
     """Return whether the slots of a bundle may stand in reverse."""
-    return not any(slot.node is not None and slot.node.bundle == "windings" for slot in bundle)
+    return not any(slot.node is not None and slot.node.bundle == WINDINGS for slot in bundle)

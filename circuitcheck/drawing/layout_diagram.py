@@ -2,22 +2,15 @@
 
 from __future__ import annotations
 
-from circuitcheck.drawing.geometry import Box, Figure, Lettering, Stroke
+from circuitcheck.drawing.geometry import Box, Figure, Stroke
 from circuitcheck.drawing.layout_graph import Edge, Node
 from circuitcheck.drawing.layout_lanes import Lanes, Slot
 from circuitcheck.drawing.layout_lines import ONE_TERMINAL, Places, lines_and_dots
 from circuitcheck.drawing.layout_page import JOINT, Drawn, Line, Outline
-from circuitcheck.drawing.layout_pieces import COIL_HALF_MM, heading
-from circuitcheck.drawing.layout_room import (
-    CONNECTOR_HALF_MM,
-    CONNECTOR_PADS_MM,
-    NOTE_STEP_MM,
-    Room,
-)
+from circuitcheck.drawing.layout_room import Room
 from circuitcheck.drawing.layout_rows import set_rows
 from circuitcheck.drawing.layout_sleeves import lane_figure, loop_figure
 from circuitcheck.drawing.layout_supply import SupplyDrawing, draw_supply
-from circuitcheck.drawing.layout_switch import electrical_note, handle_figures, outline_box
 from circuitcheck.drawing.layout_tracks import TRACK_MM, route_gap
 from circuitcheck.drawing.marks import Notes
 from circuitcheck.drawing.symbols import open_end
@@ -48,9 +41,11 @@ def drawn_from(lanes: Lanes, notes: Notes, label_lines: int) -> Drawn:
             elif slot.number in room.pieces:
                 piece = room.pieces[slot.number]
                 figures.append(piece.figure.moved(places.middle[index], slot.row))
-    for group in room.shapes:
-        figures += _handle(room, places, group)
-    outlines += [_outline(room, places, group) for group in room.stacks]
+    for block in room.blocks.values():
+        x = places.middle[block.slots[0].layer]
+        figures += [figure.moved(x, 0.0) for figure in block.figures()]
+        outline = block.outline()
+        outlines += [outline.moved(x, 0.0)] if outline is not None else []
     figures += _open_ends(lanes, places)
     figures = [figure for figure in figures if figure.strokes or figure.letterings]
     return Drawn(
@@ -71,21 +66,19 @@ def _places(lanes: Lanes, room: Room, supply: SupplyDrawing) -> Places:
     shift = right[0] - supply.box.right
     for number, x in supply.ports.items():
         ports[number] = (x + shift, x + shift)
-    for group, slots in room.stacks.items():
-        for slot in slots:
-            x = middle[slot.layer]
-            if group in room.shapes:
-                shape = room.shapes[group]
-                ports[slot.number] = (x + shape.left, x + shape.right)
+    for block in room.blocks.values():
+        for slot, node in zip(block.slots, block.nodes, strict=True):
+            x, (west, east) = middle[slot.layer], block.ports(node)
+            ports[slot.number] = (x + west, x + east)
     for number, piece in room.pieces.items():
         slot = room.slot_of[number]
         x = middle[slot.layer]
-        ports.setdefault(number, (x + piece.left, x + piece.right))
+        ports[number] = (x + piece.left, x + piece.right)
     return Places(left, middle, right, gaps, ports, _turn_tracks(lanes, right[-1]))
 
 
 def _turn_tracks(lanes: Lanes, right: float) -> dict[int, float]:
-    """Place of the upright from each coil to its return, the shortest nearest, by return slot."""
+    """Place of the upright from each load to its return, the shortest nearest, by return slot."""
     turns = sorted(lanes.turns, key=lambda t: (abs(t[1].row - t[0].row), t[0].row))
     track_of: list[tuple[Slot, Slot, int]] = []
     for coil, back in turns:
@@ -111,7 +104,6 @@ def _lane(slot: Slot, room: Room, places: Places) -> Figure:
 
 def _open_ends(lanes: Lanes, places: Places) -> list[Figure]:
     """A small open circle at every terminal on which no wire lands."""
-    turned = {coil.number for coil, _ in lanes.turns}
     wired = {
         (side, terminal)
         for layer in lanes.layers
@@ -130,9 +122,8 @@ def _open_ends(lanes: Lanes, places: Places) -> list[Figure]:
             wired.add((side, terminal))
             x = places.ports[slot.number][side]
             figures.append(_open_end(terminal.part, x, 1 if side else -1, slot.row))
-        if slot.node.kind == "solenoid coil" and slot.number not in turned:
-            x = places.middle[slot.layer] + COIL_HALF_MM
-            figures.append(_open_end("", x, 1, slot.row))
+        if slot.node.far is not None and slot.node.back is None:
+            figures.append(_open_end("", places.ports[slot.number][1], 1, slot.row))
     return figures
 
 
@@ -145,40 +136,6 @@ def _open_end(owner: str, x: float, outward: int, row: float) -> Figure:
 
 def _sides(node: Node) -> tuple[tuple[int, Terminal | None, list[Edge]], ...]:
     return (0, node.left, node.before), (1, node.right, node.after)
-
-
-def _handle(room: Room, places: Places, group: str) -> list[Figure]:
-    slots = sorted(room.stacks[group], key=lambda slot: slot.row)
-    nodes = [slot.node for slot in slots if slot.node]
-    rows = [slot.row for slot in slots]
-    return handle_figures(nodes, rows, places.middle[slots[0].layer], room.shapes[group])
-
-
-def _outline(room: Room, places: Places, group: str) -> Outline:
-    slots = room.stacks[group]
-    rows = [slot.row for slot in slots]
-    x = places.middle[slots[0].layer]
-    owner = slots[0].node.family if slots[0].node else ""
-    if group in room.shapes:
-        box = outline_box(rows, x, room.shapes[group])
-        at, anchor = box.left, "start"
-    else:
-        first, last = min(slots, key=lambda s: s.row), max(slots, key=lambda s: s.row)
-        box = Box(
-            x - CONNECTOR_HALF_MM,
-            first.row - first.above - CONNECTOR_PADS_MM[0],
-            x + CONNECTOR_HALF_MM,
-            last.row + last.below + CONNECTOR_PADS_MM[1],
-        )
-        at, anchor = x, "middle"
-    signs, names = heading(owner, room.title(group), at, box.top - 1.2, room.notes, anchor)
-    if group in room.shapes:
-        note = electrical_note([s.node for s in slots if s.node], room.shapes[group])
-        names += [
-            Lettering(box.left, box.bottom + 3.6 + index * NOTE_STEP_MM, line)
-            for index, line in enumerate(note)
-        ]
-    return Outline(owner, box, tuple(signs), tuple(names))
 
 
 def _loops(room: Room, places: Places) -> list[Figure]:

@@ -1,88 +1,141 @@
-"""The order of all terminals, outward from the battery: which end of a wire comes first."""
+"""The order of all terminals, outward from the battery: which end of a wire comes first.
+
+With every contact closed and every wire taken for one ohm, voltage falls from battery plus to
+the loads and on to battery minus. The nearer a terminal is to its post by that voltage, the
+earlier it comes; so a wire runs as the current in it does, and a part that lies across a contact
+stands between the two sides of it. Where no current flows the search outward decides.
+"""
 
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterator
+from collections.abc import Mapping, Sequence
 
+import numpy as np
+
+from circuitcheck.drawing.layout_links import IN_SERIES, LOADS, PASSES, Inner, inner_paths
 from circuitcheck.model.battery import Battery
-from circuitcheck.model.connector import Connector
-from circuitcheck.model.fuse import Fuse
-from circuitcheck.model.ground import Frame, GroundStud
-from circuitcheck.model.harness import Harness, Part
-from circuitcheck.model.solenoid_coil import SolenoidCoil
-from circuitcheck.model.supply_tap import SupplyTap
-from circuitcheck.model.switch import SwitchHandle
+from circuitcheck.model.harness import Harness
 from circuitcheck.model.terminal import Terminal
 
-
-def _inner_pairs(part: Part) -> Iterator[tuple[Terminal, Terminal]]:
-    """Pairs of terminals that a part joins inside, coils left out."""
-    if isinstance(part, Fuse):
-        yield Terminal(part.name, "line"), Terminal(part.name, "load")
-    elif isinstance(part, SwitchHandle):
-        for contact in part.contacts:
-            first, second = contact.terminals
-            yield Terminal(part.name, first), Terminal(part.name, second)
-    elif isinstance(part, Connector):
-        for n in range(1, part.cavities + 1):
-            yield Terminal(part.name, f"plug.{n}"), Terminal(part.name, f"receptacle.{n}")
-    elif isinstance(part, SupplyTap):
-        yield part.upstream.source, Terminal(part.name)
-    elif isinstance(part, GroundStud):
-        yield Terminal(part.frame), Terminal(part.name)
-    elif isinstance(part, Frame):
-        for bond in part.bonds:
-            yield Terminal(part.name), Terminal(bond.to)
+_OHM = {PASSES: 1.0, IN_SERIES: 30.0, LOADS: 1000.0}
+_ALIKE = 1e-9
+"""Two shares of the battery's voltage closer than this count as one."""
 
 
 class TerminalOrder:
-    """Terminals in the order in which a search from the battery posts meets them.
+    """Terminals in the order in which they are drawn.
 
-    `place` counts them; `on_return` tells which post the search came from, True for minus.
+    `place` counts them; `on_return` tells which post a terminal belongs to, True for minus.
     """
 
     def __init__(self, harness: Harness):
         self._next: dict[Terminal, list[Terminal]] = {}
-        for wire in harness.wires.values():
-            self._join(wire.start, wire.end)
-        coils: list[tuple[Terminal, Terminal]] = []
-        for part in harness.parts.values():
-            for first, second in _inner_pairs(part):
-                self._join(first, second)
-            if isinstance(part, SolenoidCoil):
-                coils.append((Terminal(part.name, "1"), Terminal(part.name, "2")))
-        self.place: dict[Terminal, int] = {}
+        self.wired = {t for wire in harness.wires.values() for t in (wire.start, wire.end)}
+        wires = [Inner(wire.start, wire.end) for wire in harness.wires.values()]
+        paths = [path for part in harness.parts.values() for path in inner_paths(part)]
+        for path in (*wires, *(path for path in paths if path.how == PASSES)):
+            self._join(path.first, path.second)
+        self.met: dict[Terminal, int] = {}
         self.on_return: dict[Terminal, bool] = {}
-        for battery in harness.of_kind(Battery):
-            self._search(
-                [(Terminal(battery.name, "+"), False), (Terminal(battery.name, "-"), True)]
-            )
-        self._pass_coils(coils)
+        posts = {
+            Terminal(battery.name, sign): sign == "-"
+            for battery in harness.of_kind(Battery)
+            for sign in ("+", "-")
+        }
+        self._search(list(posts.items()))
+        across = [path for path in paths if path.how != PASSES]
+        volts = _volts([*wires, *paths], posts, self._sides(across))
+        self._pass_loads(across, volts)
         for terminal in list(self._next):
             self._search([(terminal, False)])
+        steps = _steps(self.met, volts, self.on_return)
+        ordered = sorted(self.met, key=lambda t: (steps[t], self.met[t]))
+        self.place = {terminal: place for place, terminal in enumerate(ordered)}
 
     def _join(self, first: Terminal, second: Terminal) -> None:
         self._next.setdefault(first, []).append(second)
         self._next.setdefault(second, []).append(first)
 
-    def _search(self, roots: list[tuple[Terminal, bool]]) -> None:
-        queue = deque(root for root in roots if root[0] not in self.place)
+    def _search(self, roots: Sequence[tuple[Terminal, bool]]) -> None:
+        queue = deque(root for root in roots if root[0] not in self.met)
         while queue:
             terminal, on_return = queue.popleft()
-            if terminal in self.place:
+            if terminal in self.met:
                 continue
-            self.place[terminal] = len(self.place)
+            self.met[terminal] = len(self.met)
             self.on_return[terminal] = on_return
             queue.extend((near, on_return) for near in self._next.get(terminal, ()))
 
-    def _pass_coils(self, coils: list[tuple[Terminal, Terminal]]) -> None:
-        """Reach what lies behind a coil only when nothing else leads there (coils in series)."""
+    def _sides(self, across: Sequence[Inner]) -> dict[Inner, bool]:
+        """Tell of each resistor, diode and load whether it lies between feed and return."""
+        return {
+            path: self.on_return.get(path.first) is not self.on_return.get(path.second)
+            and path.first in self.on_return
+            and path.second in self.on_return
+            for path in across
+        }
+
+    def _pass_loads(self, across: Sequence[Inner], volts: Mapping[Terminal, float]) -> None:
+        """Reach what lies only behind resistors, diodes and loads."""
         found = True
         while found:
             found = False
-            for pair in coils:
-                for near, far in (pair, pair[::-1]):
-                    if near in self.place and far not in self.place:
-                        self._search([(far, self.on_return[near])])
+            for path in across:
+                for near, far in ((path.first, path.second), (path.second, path.first)):
+                    if near in self.met and far not in self.met:
+                        self._search([(far, volts.get(far, 1.0) < 0.5 - _ALIKE)])
                         found = True
+
+
+def _volts(
+    paths: Sequence[Inner], posts: Mapping[Terminal, bool], across: Mapping[Inner, bool]
+) -> dict[Terminal, float]:
+    """Return the share of the battery's voltage at each terminal that has a path to a post.
+
+    A resistor or diode from feed to return counts as a load.
+    """
+    near: dict[Terminal, list[tuple[Terminal, float]]] = {}
+    for path in paths:
+        ohm = _OHM[LOADS if across.get(path) else path.how]
+        near.setdefault(path.first, []).append((path.second, 1.0 / ohm))
+        near.setdefault(path.second, []).append((path.first, 1.0 / ohm))
+    inner: dict[Terminal, int] = {}
+    ahead = list(posts)
+    while ahead:
+        for terminal, _ in near.get(ahead.pop(), ()):
+            if terminal not in posts and terminal not in inner:
+                inner[terminal] = len(inner)
+                ahead.append(terminal)
+    volts = {post: 0.0 if is_minus else 1.0 for post, is_minus in posts.items()}
+    if not inner:
+        return volts
+    matrix, right = np.zeros((len(inner), len(inner))), np.zeros(len(inner))
+    for terminal, row in inner.items():
+        for other, siemens in near[terminal]:
+            matrix[row, row] += siemens
+            if other in inner:
+                matrix[row, inner[other]] -= siemens
+            else:
+                right[row] += siemens * volts[other]
+    solved = np.linalg.solve(matrix, right)
+    return volts | {terminal: float(solved[row]) for terminal, row in inner.items()}
+
+
+def _steps(
+    terminals: Mapping[Terminal, int],
+    volts: Mapping[Terminal, float],
+    on_return: Mapping[Terminal, bool],
+) -> dict[Terminal, int]:
+    """Number the distances from the post, alike ones alike; those without a voltage come last."""
+    away = {
+        t: (volts[t] if on_return[t] else 1.0 - volts[t]) if t in volts else 2.0 for t in terminals
+    }
+    steps: dict[Terminal, int] = {}
+    step, last = 0, None
+    for terminal in sorted(terminals, key=lambda t: away[t]):
+        if last is not None and away[terminal] - last > _ALIKE:
+            step += 1
+        last = away[terminal]
+        steps[terminal] = step
+    return steps

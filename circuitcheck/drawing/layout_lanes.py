@@ -6,7 +6,7 @@ only in the gaps between layers, where there is no lettering.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from circuitcheck.drawing.layout_columns import Columns
@@ -53,7 +53,7 @@ class Hop:
 class Lanes:
     """Slots by layer and hops by gap; gap g lies between layers g and g + 1.
 
-    `turns` pairs each coil with its return slot; their line runs at the right of the last layer.
+    `turns` pairs each load with its return slot; their line runs at the right of the last layer.
     """
 
     layers: list[list[Slot]]
@@ -83,7 +83,7 @@ def lanes_of(columns: Columns) -> Lanes:
             _hop(hops, at, lane, edge)
             at = lane
         _hop(hops, at, last, edge)
-    return Lanes(layers, tuple(tuple(gap) for gap in hops), _turns(slot_of.values()))
+    return Lanes(layers, tuple(tuple(gap) for gap in hops), _turns(slot_of))
 
 
 def _hop(hops: list[list[Hop]], left: Slot, right: Slot, edge: Edge) -> None:
@@ -97,9 +97,10 @@ def _furnish(lane: Slot, first: int, last: int, label: int | None, loops: dict[s
     if lane.edge is None or lane.edge.wire is None:
         return
     wire = lane.edge.wire
-    lane.sleeve_at_left = lane.layer == first + 1
-    at_coil = lane.edge.end.kind == "coil return" and len(lane.edge.end.before) == 1
-    lane.sleeve_at_right = lane.layer == last - 1 and not at_coil
+    # A wire whose colour the file does not give has nothing to show.
+    lane.sleeve_at_left = lane.layer == first + 1 and bool(wire.colour)
+    at_load = lane.edge.end.kind == "load return" and len(lane.edge.end.before) == 1
+    lane.sleeve_at_right = lane.layer == last - 1 and not at_load and bool(wire.colour)
     if wire.cable is not None and loops.get(wire.cable) == lane.layer:
         lane.group = f"cable {wire.cable}"
         lane.loop = wire.cable
@@ -131,16 +132,9 @@ def _label_layers(columns: Columns) -> tuple[dict[int, int], dict[str, int]]:
     return chosen, loops
 
 
-def _turns(slots: Iterable[Slot]) -> tuple[tuple[Slot, Slot], ...]:
-    every = list(slots)
-    back = {
-        s.node.part.name: s
-        for s in every
-        if s.node and s.node.part and s.node.kind == "coil return"
-    }
-    coils = [s for s in every if s.node and s.node.kind == "solenoid coil"]
+def _turns(slots: Mapping[int, Slot]) -> tuple[tuple[Slot, Slot], ...]:
     return tuple(
-        (slot, back[slot.node.part.name])
-        for slot in coils
-        if slot.node and slot.node.part and slot.node.part.name in back
+        (slot, slots[slot.node.back.number])
+        for slot in slots.values()
+        if slot.node is not None and slot.node.back is not None
     )

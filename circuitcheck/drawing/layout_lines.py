@@ -9,7 +9,6 @@ from circuitcheck.drawing.geometry import Point
 from circuitcheck.drawing.layout_graph import Edge
 from circuitcheck.drawing.layout_lanes import Hop, Lanes, Slot
 from circuitcheck.drawing.layout_page import JOINT, METAL, WIRE, Line
-from circuitcheck.drawing.layout_pieces import COIL_HALF_MM
 from circuitcheck.drawing.layout_tracks import TRACK_MM, Gap, Upright, slot_at
 from circuitcheck.drawing.marks import Notes
 from circuitcheck.drawing.text_size import printable
@@ -92,7 +91,7 @@ class _Router:
         self.places = places
         self.main: dict[tuple[int, int, int], Upright] = {}
         self.second: dict[int, Upright] = {}
-        self.coil_of = {back.number: coil for coil, back in lanes.turns}
+        self.load_of = {back.number: load for load, back in lanes.turns}
         for gap in places.gaps:
             for upright in _mains(gap):
                 for hop in upright.hops:
@@ -169,13 +168,12 @@ class _Router:
         return self.places.ports[slot.number][1], slot.row
 
     def _end(self, slot: Slot) -> list[Point]:
-        """The way from the gap to the left side of a node; round to the far side of a coil."""
+        """The way from the gap to the left side of a node; round to the far side of a load."""
         turn = self.places.turns.get(slot.number)
         if turn is None:
             return [(self.places.ports[slot.number][0], slot.row)]
-        coil = self.coil_of[slot.number]
-        far = self.places.middle[coil.layer] + COIL_HALF_MM
-        return [(turn, slot.row), (turn, coil.row), (far, coil.row)]
+        load = self.load_of[slot.number]
+        return [(turn, slot.row), (turn, load.row), (self.places.ports[load.number][1], load.row)]
 
 
 def _ends_here(slot: Slot) -> bool:

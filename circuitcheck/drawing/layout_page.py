@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from circuitcheck.drawing.geometry import Box, Figure, Lettering, Point, Stroke, box_around
 
@@ -34,6 +34,15 @@ class Outline:
     strokes: tuple[Stroke, ...] = ()
     letterings: tuple[Lettering, ...] = ()
     dashed: bool = False
+
+    def moved(self, dx: float, dy: float) -> Outline:
+        """Return the outline shifted."""
+        return replace(
+            self,
+            box=self.box.moved(dx, dy),
+            strokes=tuple(stroke.moved(dx, dy) for stroke in self.strokes),
+            letterings=tuple(text.moved(dx, dy) for text in self.letterings),
+        )
 
 
 @dataclass(frozen=True)
@@ -85,15 +94,6 @@ class Drawn:
             ),
             shift(self.dots),
             tuple(figure.moved(dx, dy) for figure in self.figures),
-            tuple(
-                Outline(
-                    o.owner,
-                    o.box.moved(dx, dy),
-                    tuple(s.moved(dx, dy) for s in o.strokes),
-                    tuple(t.moved(dx, dy) for t in o.letterings),
-                    o.dashed,
-                )
-                for o in self.outlines
-            ),
+            tuple(outline.moved(dx, dy) for outline in self.outlines),
             tuple(loop.moved(dx, dy) for loop in self.loops),
         )

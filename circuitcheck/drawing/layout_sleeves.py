@@ -10,8 +10,10 @@ from circuitcheck.drawing.colours import colour_text, inks
 from circuitcheck.drawing.geometry import THIN_MM, Box, Figure, Lettering, Stroke
 from circuitcheck.drawing.layout_lanes import Slot
 from circuitcheck.drawing.marks import Notes
+from circuitcheck.drawing.strokes import INK, Symbol
 from circuitcheck.drawing.text_size import TEXT_MM, shortened, text_width_mm
 from circuitcheck.model.wire import Wire
+from circuitcheck.units import text
 
 SLEEVE_MM = 6.0
 SLEEVE_HALF_MM = 0.9
@@ -36,7 +38,7 @@ def sleeve(colour: tuple[str, ...], left: float) -> tuple[list[Stroke], Letterin
 
 def _bar(left: float, right: float, half: float, ink: str, *, outlined: bool) -> Stroke:
     corners = ((left, -half), (right, -half), (right, half), (left, half))
-    edge = symbols.INK if outlined else ink
+    edge = INK if outlined else ink
     return Stroke(corners, THIN_MM if outlined else 0.05, closed=True, fill=ink, ink=edge)
 
 
@@ -71,7 +73,9 @@ class LaneText:
 
     @property
     def code_mm(self) -> float:
-        """Room of one sleeve with its code."""
+        """Room of one sleeve with its code; none where the colour is not given."""
+        if not self.colour:
+            return 0.0
         return max(SLEEVE_MM, text_width_mm(shortened(colour_text(self.colour), 7)))
 
 
@@ -81,8 +85,9 @@ def lane_text(slot: Slot, lines: int, notes: Notes) -> LaneText:
     if edge is None:
         return LaneText()
     if edge.bond is not None and slot.has_label:
-        most = edge.bond.resistance_ohm.upper * 1000.0
-        return LaneText((f"bond · up to {most:.3g} mΩ",))
+        by = "bond" if edge.bond.by == "unknown" else edge.bond.by
+        most = text(edge.bond.resistance_ohm.upper, "ohm", signs=True)
+        return LaneText((f"{by} · up to {most}",))
     if edge.wire is None:
         return LaneText()
     if not slot.has_label:
@@ -116,7 +121,7 @@ def lane_below_mm(slot: Slot, text: LaneText) -> float:
     return max(codes, _SIGN_DROP_MM + _sign(text).body.height + 0.4)
 
 
-def _sign(text: LaneText) -> symbols.Symbol:
+def _sign(text: LaneText) -> Symbol:
     return symbols.failing_sign(len(str(text.number)))
 
 

@@ -19,13 +19,13 @@ from circuitcheck.drawing.geometry import (
     Stroke,
     box_around,
 )
-from circuitcheck.drawing.layout_lanes import Slot
-from circuitcheck.drawing.layout_pieces import (
+from circuitcheck.drawing.layout_heading import (
     NAME_LETTERS,
     heading,
     heading_above,
     heading_width,
 )
+from circuitcheck.drawing.layout_lanes import Slot
 from circuitcheck.drawing.layout_upstream import (
     GROUP_BELOW_MM,
     STEP_MM,
@@ -34,6 +34,7 @@ from circuitcheck.drawing.layout_upstream import (
     upstream_figure,
 )
 from circuitcheck.drawing.marks import Notes
+from circuitcheck.drawing.strokes import turned
 from circuitcheck.drawing.text_size import TEXT_MM, printable, shortened, wrapped
 from circuitcheck.model.battery import Battery
 from circuitcheck.model.supply_tap import SupplyTap
@@ -187,7 +188,7 @@ def _foreign_source(tap: str, source: str, foot: float) -> Figure:
 def _battery(
     drawing: SupplyDrawing, plus: Slot, minus: Slot, battery: Battery, notes: Notes
 ) -> None:
-    symbol = symbols.turned(symbols.battery())
+    symbol = turned(symbols.battery())
     middle = (plus.row + minus.row) / 2.0
     lines = wrapped(shortened(battery.type, 40), _TEXT_MM)[:2]
     top = middle - (len(lines) * STEP_MM) / 2.0 + TEXT_MM / 2.0

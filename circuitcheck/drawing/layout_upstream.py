@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from circuitcheck.drawing import symbols
+from circuitcheck.drawing import symbols_switching as switching
 from circuitcheck.drawing.geometry import CONDUCTOR_MM, Lettering, Stroke
 from circuitcheck.drawing.layout_sleeves import length_text
 from circuitcheck.drawing.marks import Notes
+from circuitcheck.drawing.strokes import Symbol, turned
+from circuitcheck.drawing.symbols_loads import unknown_part
 from circuitcheck.drawing.text_size import TEXT_MM, shortened, wrapped
 from circuitcheck.model.supply_tap import SupplyTap
 
@@ -46,16 +49,16 @@ def upstream_figure(tap: SupplyTap, notes: Notes) -> tuple[list[Stroke], list[Le
     strokes: list[Stroke] = []
     top = 0.0
     if tap.upstream.key == "on":
-        contact = symbols.make_contact()
-        key = symbols.key_operator()
-        shape = symbols.Symbol((*contact.strokes, *key.strokes), contact.body, -5.0, 5.0)
-        top = _stand(strokes, symbols.turned(shape), _CONTACT_Y_MM, top)
+        contact = switching.make_contact()
+        key = switching.key_operator()
+        shape = Symbol((*contact.strokes, *key.strokes), contact.body, -5.0, 5.0)
+        top = _stand(strokes, turned(shape), _CONTACT_Y_MM, top)
     elif tap.upstream.key != "always":
-        top = _stand(strokes, symbols.turned(symbols.unknown_part()), _CONTACT_Y_MM, top)
+        top = _stand(strokes, turned(unknown_part()), _CONTACT_Y_MM, top)
     if tap.upstream.fuse is not None:
-        top = _stand(strokes, symbols.turned(symbols.fuse()), _FUSE_Y_MM, top)
+        top = _stand(strokes, turned(symbols.fuse()), _FUSE_Y_MM, top)
     elif not tap.upstream.fuse_known:
-        top = _stand(strokes, symbols.turned(symbols.unknown_part()), _FUSE_Y_MM, top)
+        top = _stand(strokes, turned(unknown_part()), _FUSE_Y_MM, top)
     strokes.append(Stroke(((0.0, top), (0.0, GROUP_BELOW_MM)), CONDUCTOR_MM))
     letterings = []
     for middle, lines in (
@@ -92,7 +95,7 @@ def _fuse_line(tap: SupplyTap) -> str:
     return shortened(f"{tap.upstream.fuse.rating_a:g} A {tap.upstream.fuse.style}", 18)
 
 
-def _stand(strokes: list[Stroke], symbol: symbols.Symbol, middle: float, top: float) -> float:
+def _stand(strokes: list[Stroke], symbol: Symbol, middle: float, top: float) -> float:
     """Set an upright symbol on the conductor; returns where the conductor goes on below it."""
     strokes.append(Stroke(((0.0, top), (0.0, middle + symbol.left)), CONDUCTOR_MM))
     strokes += [stroke.moved(0.0, middle) for stroke in symbol.strokes]

@@ -19,7 +19,8 @@ from circuitcheck.drawing.geometry import (
     Stroke,
 )
 from circuitcheck.drawing.layout_page import METAL, Line, Outline, Page
-from circuitcheck.drawing.symbols import DARK_RED, INK, PAPER, joint
+from circuitcheck.drawing.strokes import INK, PAPER
+from circuitcheck.drawing.symbols import DARK_RED, joint
 from circuitcheck.drawing.text_size import em_mm
 
 SUFFIXES = (".svg", ".pdf", ".png")

@@ -8,12 +8,18 @@ from __future__ import annotations
 
 from itertools import combinations, pairwise
 
-from circuitcheck.drawing.geometry import Box
+from circuitcheck.drawing.geometry import Figure
 from circuitcheck.drawing.layout_page import Line, Page
 from circuitcheck.drawing.text_size import shortened
 from circuitcheck.model.connector import Connector
+from circuitcheck.model.converter import Converter
+from circuitcheck.model.diode import Diode
 from circuitcheck.model.ground import Frame, GroundStud
 from circuitcheck.model.harness import Harness
+from circuitcheck.model.indicator import IndicatorLamp, LedIndicator
+from circuitcheck.model.pull_hold_coil import PullHoldCoil
+from circuitcheck.model.relay import Relay
+from circuitcheck.model.resistor import Resistor
 from circuitcheck.model.solenoid_coil import SolenoidCoil
 from circuitcheck.model.splice import Splice
 from circuitcheck.model.switch import SwitchHandle
@@ -104,40 +110,53 @@ def ways(page: Page, point: tuple[float, float]) -> set[tuple[int, int]]:
     return found
 
 
+NAMED = (
+    SwitchHandle,
+    Relay,
+    Converter,
+    SolenoidCoil,
+    PullHoldCoil,
+    IndicatorLamp,
+    LedIndicator,
+    Resistor,
+)
+"""Parts that bear the names of their terminals."""
+
+
 def lands(page: Page, harness: Harness, point: tuple[float, float], terminal: Terminal) -> bool:
     """Return whether a line that ends at this point ends at this terminal of its part."""
     part = harness.parts[terminal.part]
     x, y = point
-    if isinstance(part, SwitchHandle):
+    figures = [figure for figure in page.figures if figure.owner == part.name]
+    if isinstance(part, (*NAMED, Diode)):
+        ends = [end for f in figures for s in f.strokes for end in (s.points[0], s.points[-1])]
+        if not any(near(point, end) for end in ends):
+            return False
+        if isinstance(part, Diode):
+            return any(points_at(figure, x) == terminal.name for figure in figures)
         return any(
-            text.text == shortened(terminal.name, 12) and 0.0 < y - text.y < 2.0
-            for outline in page.outlines
-            if outline.owner == part.name and on_border(point, outline.box)
-            for figure in page.figures
-            if figure.owner == part.name
+            text.text.rstrip("+−") == shortened(terminal.name, 12)
+            and 0.0 < y - text.y < 2.0
+            and text.box.left - 3.5 < x < text.box.right + 3.5
+            for figure in figures
             for text in figure.letterings
-            if abs(text.x - x) < 2.0
         )
-    for figure in page.figures:
+    for figure in figures:
         box = figure.body.grown(NEAR_MM)
-        if figure.owner != part.name or not (box.left <= x <= box.right):
-            continue
-        if not box.top <= y <= box.bottom:
-            continue
-        if isinstance(part, Connector):
+        if box.left <= x <= box.right and box.top <= y <= box.bottom:
+            if not isinstance(part, Connector):
+                return True
             cavity = terminal.name.partition(".")[2]
-            return [text.text for text in figure.letterings] == [cavity]
-        if isinstance(part, SolenoidCoil):
-            side = [t.text for t in figure.letterings if 0.0 < y - t.y < 2.0 and abs(t.x - x) < 6]
-            return any(text.rstrip("+−") == terminal.name for text in side)
-        return True
+            return [text.text.split(" · ")[0] for text in figure.letterings] == [cavity]
     return False
 
 
-def on_border(point: tuple[float, float], box: Box) -> bool:
-    x, y = point
-    at_side = min(abs(x - box.left), abs(x - box.right)) <= NEAR_MM
-    return at_side and box.top < y < box.bottom
+def points_at(figure: Figure, x: float) -> str:
+    """Return which end of a diode lies toward `x`: its triangle points at the cathode."""
+    triangle = next(s for s in figure.strokes if s.closed and len(s.points) == 3)
+    middle = sum(px for px, _ in triangle.points) / 3.0
+    tip = max(triangle.points, key=lambda p: abs(p[0] - middle))[0]
+    return "cathode" if (x - middle) * (tip - middle) > 0 else "anode"
 
 
 def _tee(page: Page, sets: Sets, ending: tuple[int, Line], through: tuple[int, Line]) -> None:

@@ -4,22 +4,23 @@ from __future__ import annotations
 
 import pytest
 
-from circuitcheck.drawing import symbols
+from circuitcheck.drawing import symbols, symbols_loads, symbols_switching
 from circuitcheck.drawing.geometry import box_around
+from circuitcheck.drawing.strokes import Symbol, turned
 
 EVERY = {
     "battery": symbols.battery(),
     "fuse": symbols.fuse(),
-    "resistor": symbols.resistor(),
-    "make contact": symbols.make_contact(),
-    "break contact": symbols.break_contact(),
+    "resistor": symbols_loads.resistor(),
+    "make contact": symbols_switching.make_contact(),
+    "break contact": symbols_switching.break_contact(),
     "plug and receptacle": symbols.plug_and_receptacle(plug_on_left=True),
     "receptacle and plug": symbols.plug_and_receptacle(plug_on_left=False),
     "stud": symbols.stud(),
-    "coil": symbols.coil(),
-    "diode": symbols.diode(cathode_on_left=False),
-    "Zener diode": symbols.zener_diode(cathode_on_left=True),
-    "unknown part": symbols.unknown_part(),
+    "coil": symbols_switching.coil(),
+    "diode": symbols_loads.diode(cathode_on_left=False),
+    "Zener diode": symbols_loads.zener_diode(cathode_on_left=True),
+    "unknown part": symbols_loads.unknown_part(),
     "supply tap": symbols.supply_tap(),
     "joint": symbols.joint(),
     "open end": symbols.open_end(),
@@ -35,13 +36,13 @@ def test_box_and_connections_are_those_of_the_strokes(name: str):
     assert symbol.left < symbol.right
 
 
-def bar_x(symbol: symbols.Symbol) -> float:
+def bar_x(symbol: Symbol) -> float:
     """Place of the diode's bar: the one upright straight stroke."""
     bars = [s for s in symbol.strokes if s.box.width == 0.0]
     return bars[0].points[0][0]
 
 
-@pytest.mark.parametrize("draw", [symbols.diode, symbols.zener_diode])
+@pytest.mark.parametrize("draw", [symbols_loads.diode, symbols_loads.zener_diode])
 def test_the_bar_of_a_diode_is_its_cathode(draw):
     for on_left in (True, False):
         symbol = draw(cathode_on_left=on_left)
@@ -54,11 +55,11 @@ def test_the_bar_of_a_diode_is_its_cathode(draw):
 
 
 def test_a_make_contact_stands_open_and_a_break_contact_closed():
-    blade = symbols.make_contact().strokes[1]
-    fixed = symbols.make_contact().strokes[2]
+    blade = symbols_switching.make_contact().strokes[1]
+    fixed = symbols_switching.make_contact().strokes[2]
     assert blade.points[1][1] < -2.0
     assert blade.points[1][0] < fixed.points[0][0]
-    blade, tick = symbols.break_contact().strokes[1:3]
+    blade, tick = symbols_switching.break_contact().strokes[1:3]
     assert blade.points[1][0] > tick.points[0][0]
     assert tick.box.top < blade.points[1][1] < tick.box.bottom
 
@@ -71,10 +72,10 @@ def test_a_battery_has_its_long_plate_on_the_plus_side():
 
 
 def test_turning_keeps_the_first_connection_on_top():
-    turned = symbols.turned(symbols.fuse())
-    assert turned.body.height > turned.body.width
-    assert (turned.left, turned.right) == (symbols.fuse().left, symbols.fuse().right)
-    key = symbols.turned(symbols.key_operator())
+    upright = turned(symbols.fuse())
+    assert upright.body.height > upright.body.width
+    assert (upright.left, upright.right) == (symbols.fuse().left, symbols.fuse().right)
+    key = turned(symbols_switching.key_operator())
     assert key.body.right <= 0.0
 
 
