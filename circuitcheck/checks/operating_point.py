@@ -16,9 +16,9 @@ import numpy as np
 
 from circuitcheck.circuit.netlist import LOADS, Network
 from circuitcheck.solve import bounds
+from circuitcheck.solve.bounded import Bounded
 from circuitcheck.solve.box import FloatArray
 from circuitcheck.solve.fault_network import Fault
-from circuitcheck.solve.network_ranges import Bounded
 from circuitcheck.solve.worst_case import PositionSolution
 
 NEGLIGIBLE = 1e-10

@@ -19,6 +19,7 @@ COMMANDS = {
     "new": ("new", "new", "Write a commented harness file to fill in."),
     "draw": ("draw", "draw", "Draw the wiring diagram of a harness file."),
     "wire-list": ("wire_list", "wire_list", "Print the wire list of a harness file."),
+    "netlist": ("netlist", "netlist", "Print a switch position's circuit for a simulator."),
     "schema": ("schema", "schema", "Print the JSON Schema of a harness file, for editors."),
     "library": ("library", "library", "Search the library: wires, fuses, contacts, coils ..."),
 }

@@ -17,6 +17,8 @@ from circuitcheck.solve.curve_bounds import with_curves
 from circuitcheck.solve.elimination import NetworkSolution
 from circuitcheck.solve.shared_air import SharedAir
 
+ExactAt = Callable[[FloatArray, FloatArray, EndArray], NetworkSolution]
+"""Solves a network with converters: resistances, supply, ends of curves and converters."""
 Pick = Callable[[NetworkSolution, IntArray], FloatArray]
 """Values of some quantities, given by number, from as many columns of a solution."""
 
@@ -31,8 +33,10 @@ class CornerValues:
         box: Box,
         curves: Sequence[ActiveCurve],
         air_c: Mapping[str, Band] | None,
+        exact_at: ExactAt | None = None,
     ) -> None:
         self.shape, self.box, self.curves = shape, box, tuple(curves)
+        self._exact_at = exact_at
         self.count = len(network.branches)
         self.air = SharedAir(network, box, air_c)
         self._arrays = CurveArrays([one.curve for one in curves])
@@ -84,6 +88,8 @@ class CornerValues:
         if temperature_c is None:
             temperature_c = self.box.temperature_c[rows, every]
         resistance = self.box.corner(rows, every, temperature_c)
+        if self._exact_at is not None:
+            return self._exact_at(resistance, supply_v, ends[m:])
         if not self.curves:
             return bounds.solve_corner(self.shape, resistance, supply_v)
         exact = with_curves(self.shape, curve_ends(self.curves)).exact

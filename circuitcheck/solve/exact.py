@@ -2,7 +2,7 @@
 
 The only door to lcapy (and to sympy below it). lcapy sees generated names and numbers alone:
 `R1`, `R2` for the branches, integers for the nodes; no text of a harness file ever reaches it.
-Diodes are left out: one that blocks carries nothing, and one that conducts is refused.
+Diodes and lamps are left out: one without current changes nothing, one with current is refused.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from typing import Any
 
 from circuitcheck.circuit.netlist import Branch
 from circuitcheck.errors import SolveError
+from circuitcheck.solve.converter_shares import running_converters
 from circuitcheck.solve.worst_case import PositionSolution
 
 GROUND = 0
@@ -50,6 +51,7 @@ class NominalNetlist:
     components: tuple[Component, ...]
     node_of: Mapping[str, int]
     diodes: tuple[tuple[int, int], ...]
+    lamps: tuple[tuple[int | None, ...], ...] = ()
 
     def text(self) -> str:
         """Return the netlist as lcapy reads it."""
@@ -68,6 +70,8 @@ def nominal_netlist(solved: PositionSolution, *, meter: str = "") -> NominalNetl
     0 V even if it has no resistance, so that its current can be asked for.
     """
     network = solved.network
+    if running_converters(network):
+        raise SolveError("a converter runs here; the exact solver works with one source")
     values = [_fraction(solved.resistance_ohm(b.name).nominal) for b in network.branches]
     reached = _joined_to_battery(network.branches, network.source, network.reference)
     merged = list(range(len(network.node_names)))
@@ -92,12 +96,15 @@ def nominal_netlist(solved: PositionSolution, *, meter: str = "") -> NominalNetl
         name = f"R{len(components)}" if value else "V2"
         components.append(Component(name, start, end, value, branch.name))
     nodes = {name: node(k) for k, name in enumerate(network.node_names) if k in reached}
-    diodes = tuple(
-        (node(diode.anode), node(diode.cathode))
-        for diode in network.diodes
-        if diode.anode in reached and diode.cathode in reached
+    pairs = [(diode.anode, diode.cathode) for diode in network.diodes]
+    pairs += [(c.start, c.end) for c in network.curves if c.role != "lamp"]
+    diodes = tuple((node(a), node(b)) for a, b in pairs if a in reached and b in reached)
+    lamps = tuple(
+        tuple(node(k) if k in reached else None for k in (c.start, c.end))
+        for c in network.curves
+        if c.role == "lamp" and {c.start, c.end} & reached
     )
-    return NominalNetlist(tuple(components), nodes, diodes)
+    return NominalNetlist(tuple(components), nodes, diodes, lamps)
 
 
 def exact_current_a(solved: PositionSolution, branch: str) -> Fraction:
@@ -140,6 +147,10 @@ def _solved(netlist: NominalNetlist) -> Any:
     for anode, cathode in netlist.diodes:
         if _node_v(circuit, anode) > _node_v(circuit, cathode):
             raise SolveError("a diode conducts here; the exact solver works without diodes")
+    for ends in netlist.lamps:
+        volts = {None if end is None else _node_v(circuit, end) for end in ends}
+        if len(volts) > 1:
+            raise SolveError("a lamp carries current here; the exact solver works without lamps")
     return circuit
 
 

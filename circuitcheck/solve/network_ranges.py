@@ -8,41 +8,32 @@ the best of these can really happen, and the distance to it is part of the gap.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
-from circuitcheck.circuit.netlist import Network
+from circuitcheck.circuit.netlist import ConverterBranch, Network
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.solve import bounds
 from circuitcheck.solve.active_curves import ActiveCurve, conducting_curves, curve_ends
+from circuitcheck.solve.bounded import Bounded, bounded_at
 from circuitcheck.solve.box import Box, FloatArray, IntArray
+from circuitcheck.solve.converter_bounds import ConverterBounds, ConverterBoundsResult
+from circuitcheck.solve.converter_network import ROWS_EACH
+from circuitcheck.solve.converter_shares import running_converters
 from circuitcheck.solve.corner_search import EndArray
 from circuitcheck.solve.corner_values import CornerValues, Pick
 from circuitcheck.solve.curve_bounds import CurveBoundsResult, with_curves
 from circuitcheck.solve.curves import Reach
 from circuitcheck.solve.elimination import NetworkSolution
-from circuitcheck.solve.power_bounds import bound_powers, power_ends
+from circuitcheck.solve.power_bounds import bound_powers
+from circuitcheck.solve.range_powers import powers_from_ranges
 from circuitcheck.solve.solution import BLOCKED, Range
 
 NEGLIGIBLE = 1e-4
 """Share of a bound; a gap below it is left out."""
+Solved = bounds.BoundsResult | CurveBoundsResult | ConverterBoundsResult
 NO_BRANCH = np.zeros(0, dtype=np.intp)
-
-
-@dataclass(frozen=True)
-class Bounded:
-    """A range with the corners it was found at, and the supply there [V].
-
-    Ends are -1, 0, +1 for each branch, then for each active curve.
-    """
-
-    range: Range
-    ends_lower: EndArray
-    ends_upper: EndArray
-    supply_lower_v: float
-    supply_upper_v: float
 
 
 class NetworkRanges:
@@ -66,6 +57,7 @@ class NetworkRanges:
         self._wider, self._air_c = wider, air_c
         self._reach: Reach | None = None
         self._between: dict[tuple[int, int], Bounded] = {}
+        self._with_converters: dict[tuple[str, ...], ConverterBounds] = {}
 
     def pinned(self, branch: int, resistance_ohm: float, temperature_c: float) -> NetworkRanges:
         """Return the ranges with one branch held at one resistance and temperature."""
@@ -82,6 +74,8 @@ class NetworkRanges:
         known = None if self._wider is None else self._wider.active
 
         def most_v(pairs: Sequence[tuple[int, int]], on: Sequence[ActiveCurve]) -> FloatArray:
+            if self.converters:
+                return self._converter_bounds(on).solve(pairs, NO_BRANCH).voltage.upper
             if not on:
                 return self._solve_linear(pairs, NO_BRANCH).voltage.upper
             return self._solve_with(on, pairs, NO_BRANCH, None).voltage.upper
@@ -146,47 +140,18 @@ class NetworkRanges:
         With active curves, from the ranges of current and voltage: outside the true power.
         """
         found = self._currents
-        if isinstance(found, CurveBoundsResult):
-            return self._powers_from_ranges()
+        if not isinstance(found, bounds.BoundsResult):
+            return powers_from_ranges(
+                self.currents,
+                self.across,
+                self.box.resistance_ohm,
+                self._numbers,
+                self._corners.uniform,
+            )
         every = range(len(self.network.branches))
         power = bound_powers(self.shape, found, self.supply_v, list(every))
         linear = [Range(*_ends(power.band(k)), float(power.gap[k]), power.method[k]) for k in every]
         return linear + [self._blocked.range for _ in self.network.curves]
-
-    def _powers_from_ranges(self) -> list[Range]:
-        low, high = self._power_reached()
-        ohm, numbers, out = self.box.resistance_ohm, self._numbers, []
-        for k, (amps, volts) in enumerate(zip(self.currents, self.across, strict=True)):
-            if numbers[k] < 0:
-                out.append(self._blocked.range)
-                continue
-            own = (ohm[0, k], ohm[2, k]) if k < ohm.shape[1] else None
-            lower, upper = power_ends(amps.range, volts.range, own)
-            nominal = abs(amps.range.nominal * volts.range.nominal)
-            gap = max(0.0, upper - float(high[k]), float(low[k]) - lower)
-            nominal = min(max(nominal, lower), upper)
-            out.append(Range(lower, nominal, upper, gap, "enclosure"))
-        return out
-
-    def _power_reached(self) -> tuple[FloatArray, FloatArray]:
-        """Least and greatest power that the corners of current and voltage reach."""
-        numbers = np.maximum(self._numbers, 0)
-
-        def watts(solved: NetworkSolution, k: IntArray) -> FloatArray:
-            column = np.arange(k.size)
-            at = numbers[k]
-            return np.asarray(solved.branch_a[at, column] * solved.branch_v[at, column])
-
-        reached = []
-        for bounded in (self.currents, self.across):
-            lower = np.stack([one.ends_lower for one in bounded], axis=1)
-            upper = np.stack([one.ends_upper for one in bounded], axis=1)
-            supply_lower = np.array([one.supply_lower_v for one in bounded])
-            supply_upper = np.array([one.supply_upper_v for one in bounded])
-            reached.append(self._corners.uniform(lower, supply_lower, watts))
-            reached.append(self._corners.uniform(upper, supply_upper, watts))
-        every = np.nan_to_num(np.concatenate(reached))
-        return every.min(axis=0), every.max(axis=0)
 
     @cached_property
     def _numbers(self) -> list[int]:
@@ -197,12 +162,18 @@ class NetworkRanges:
 
     @property
     def _blocked(self) -> Bounded:
-        ends = np.zeros(len(self.network.branches) + len(self.active), dtype=np.int8)
+        ends = np.zeros(self.ends_count, dtype=np.int8)
         volts = self.supply_v.nominal
         return Bounded(Range(0.0, 0.0, 0.0, 0.0, BLOCKED), ends, ends, volts, volts)
 
+    @property
+    def ends_count(self) -> int:
+        """Rows of a corner: branches, active curves, and two for each running converter."""
+        rows = ROWS_EACH * len(self.converters)
+        return len(self.network.branches) + len(self.active) + rows
+
     @cached_property
-    def _currents(self) -> bounds.BoundsResult | CurveBoundsResult:
+    def _currents(self) -> Solved:
         return self._solve([], None)
 
     def _voltages(self, pairs: Sequence[tuple[int, int]]) -> list[Bounded]:
@@ -215,14 +186,31 @@ class NetworkRanges:
 
         return self._with_gap(self._solve(pairs, NO_BRANCH).voltage, apart)
 
-    def _solve(
-        self, pairs: Sequence[tuple[int, int]], branches: IntArray | None
-    ) -> bounds.BoundsResult | CurveBoundsResult:
+    def _solve(self, pairs: Sequence[tuple[int, int]], branches: IntArray | None) -> Solved:
+        if self.converters:
+            return self._converter_bounds(self.active).solve(pairs, branches)
         if not self.active:
             return self._solve_linear(pairs, branches)
         found = self._solve_with(self.active, pairs, branches, self._known_reach())
         self._reach = found.reach
         return found
+
+    @cached_property
+    def converters(self) -> tuple[ConverterBranch, ...]:
+        """The converters that have their supply in this position."""
+        return running_converters(self.network)
+
+    def _converter_bounds(self, curves: Sequence[ActiveCurve]) -> ConverterBounds:
+        key = tuple(one.name for one in curves)
+        if key not in self._with_converters:
+            self._with_converters[key] = ConverterBounds(
+                self.network,
+                self.converters,
+                [one.curve for one in curves],
+                self.box.resistance_ohm,
+                self.supply_v,
+            )
+        return self._with_converters[key]
 
     def _solve_linear(
         self, pairs: Sequence[tuple[int, int]], branches: IntArray | None
@@ -254,7 +242,8 @@ class NetworkRanges:
 
     @cached_property
     def _corners(self) -> CornerValues:
-        return CornerValues(self.network, self.shape, self.box, self.active, self._air_c)
+        exact_at = self._converter_bounds(self.active).exact_at if self.converters else None
+        return CornerValues(self.network, self.shape, self.box, self.active, self._air_c, exact_at)
 
     def _with_gap(self, found: bounds.BoundSet, pick: Pick) -> list[Bounded]:
         """Compare each bound with the best that its own corner gives in shared air."""
@@ -269,20 +258,8 @@ class NetworkRanges:
             lower, upper = float(found.lower[k]), float(found.upper[k])
             apart = max(0.0, float(low[k]) - lower, upper - float(high[k]))
             matters = apart > NEGLIGIBLE * max(abs(lower), abs(upper))
-            out.append(_bounded(found, k, max(float(found.gap[k]), apart if matters else 0.0)))
+            out.append(bounded_at(found, k, max(float(found.gap[k]), apart if matters else 0.0)))
         return out
-
-
-def _bounded(found: bounds.BoundSet, k: int, gap: float) -> Bounded:
-    lower, upper = float(found.lower[k]), float(found.upper[k])
-    nominal = min(max(float(found.nominal[k]), lower), upper)
-    return Bounded(
-        Range(lower, nominal, upper, gap, found.method[k]),
-        found.corner_lower[:, k],
-        found.corner_upper[:, k],
-        float(found.source_lower_v[k]),
-        float(found.source_upper_v[k]),
-    )
 
 
 def _ends(band: Band) -> tuple[float, float, float]:

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from circuitcheck.circuit.netlist import Network
+from circuitcheck.model.tolerance_band import Band
 from circuitcheck.solve import bounds
 from circuitcheck.solve.active_curves import active_curves, curve_ends
 from circuitcheck.solve.box import Box
+from circuitcheck.solve.converter_bounds import ConverterBounds
+from circuitcheck.solve.converter_shares import running_converters
 from circuitcheck.solve.curve_arrays import CurveArrays
 from circuitcheck.solve.curve_bounds import with_curves
 from circuitcheck.solve.elimination import NetworkSolution
@@ -20,6 +23,14 @@ def nominal_point(
     """
     conductance = 1.0 / box.resistance_ohm[1]
     curves = active_curves(network)
+    converters = running_converters(network)
+    if converters:
+        with_outputs = ConverterBounds(
+            network, converters, [one.curve for one in curves], box.resistance_ohm,
+            Band.exact(source_v),
+        )  # fmt: skip
+        found = with_outputs.nominal()
+        return NetworkSolution(found.node_v[:, 0], found.branch_v[:, 0], found.branch_a[:, 0])
     if not curves:
         return shape.plan.solve_all(conductance, source_v)
     exact = with_curves(shape, curve_ends(curves)).exact

@@ -12,9 +12,10 @@ from circuitcheck.circuit.asked_for import asked_loads
 from circuitcheck.circuit.netlist import LOADS, Network
 from circuitcheck.circuit.positions import Position
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.solve.bounded import Bounded
 from circuitcheck.solve.box import FloatArray
 from circuitcheck.solve.condition_words import condition_words
-from circuitcheck.solve.network_ranges import Bounded, NetworkRanges
+from circuitcheck.solve.network_ranges import NetworkRanges
 from circuitcheck.solve.solution import Range
 
 LEAST_COIL_A = 1e-6

@@ -1,8 +1,9 @@
-"""A harness, and verdicts on it from findings made by hand."""
+"""A harness, verdicts on it from findings made by hand; reference solvers importable."""
 
 from __future__ import annotations
 
 import dataclasses
+import sys
 from pathlib import Path
 
 import pytest
@@ -13,6 +14,10 @@ from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding, Probe, 
 from circuitcheck.documents.verdict import Verdict
 from circuitcheck.model.assumption import Assumption
 from circuitcheck.solve.worst_case import Solution
+
+TESTS = str(Path(__file__).parents[1])
+if TESTS not in sys.path:
+    sys.path.insert(0, TESTS)
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "orchard_sprayer" / "harness.toml"
 

@@ -139,6 +139,10 @@ def test_every_example_agrees_with_the_solver_to_rounding(example):
     harness = read_harness(EXAMPLES / example / "harness.toml", library)
     live = solve_harness(harness, library).live(HEAT_SOAKED)
     solved = max(live, key=lambda position: len(position.energised()))
+    if any(one.is_lamp for one in solved.ranges.active):
+        with pytest.raises(SolveError, match="a lamp carries current"):
+            exact_current_a(solved, next(iter(harness.wires)))
+        return
     for wire in list(harness.wires)[::3]:
         exact = float(exact_current_a(solved, wire))
         assert solved.current_a(wire).nominal == pytest.approx(exact, rel=1e-9, abs=1e-12)

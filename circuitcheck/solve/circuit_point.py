@@ -1,0 +1,78 @@
+"""One point of a network's box: nominal, all values at one end, or the corner of a bound."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from circuitcheck.solve.bounded import Bounded
+from circuitcheck.solve.box import FloatArray
+from circuitcheck.solve.converter_network import ROWS_EACH, converter_points
+from circuitcheck.solve.corner_search import EndArray
+from circuitcheck.solve.elimination import NetworkSolution
+from circuitcheck.solve.position_solution import PositionSolution
+
+NOMINAL, ALL_LOWER, ALL_UPPER = "nominal", "lower", "upper"
+CONDITIONS = (NOMINAL, ALL_LOWER, ALL_UPPER)
+
+
+@dataclass(frozen=True)
+class CircuitPoint:
+    """Ends of the branches, then of the active curves, -1, 0 or +1; and the supply there [V]."""
+
+    solved: PositionSolution
+    words: str
+    ends: EndArray
+    supply_v: float
+
+    @property
+    def resistance_ohm(self) -> FloatArray:
+        """Resistance of each branch, (branches,). [ohm]"""
+        box = self.solved.ranges.box.resistance_ohm
+        every = np.arange(box.shape[1])
+        return np.asarray(box[self.ends[: every.size].astype(np.intp) + 1, every])
+
+    def end_of_curve(self, name: str) -> int:
+        """Return at which end a curve stands; 0 for one that never conducts."""
+        first = len(self.solved.network.branches)
+        for number, one in enumerate(self.solved.ranges.active, start=first):
+            if one.name == name:
+                return int(self.ends[number])
+        return 0
+
+    def converter_output(self, name: str) -> tuple[float, float]:
+        """Return output voltage [V] and output resistance [ohm] of a running converter."""
+        ranges = self.solved.ranges
+        first = len(self.solved.network.branches) + len(ranges.active)
+        number = [one.name for one in ranges.converters].index(name)
+        rows = self.ends[first + ROWS_EACH * number :][:ROWS_EACH, None]
+        points = converter_points([ranges.converters[number]], rows)
+        return float(points.output_v[0, 0]), float(points.output_ohm[0, 0])
+
+    def solution(self) -> NetworkSolution:
+        """Return node and branch voltages and currents there, arrays (n, 1)."""
+        return self.solved.ranges.solve_corner(self.ends[:, None], np.array([self.supply_v]))
+
+
+def chosen_point(solved: PositionSolution, condition: str) -> CircuitPoint:
+    """Return the point of one of CONDITIONS.
+
+    `lower` is every resistance and the supply at its lower end, every lamp and diode where it
+    conducts best; `upper` the other way round. Raises ValueError for another word.
+    """
+    side = {NOMINAL: 0, ALL_LOWER: -1, ALL_UPPER: 1}.get(condition)
+    if side is None:
+        raise ValueError(f"condition {condition!r} is none of {', '.join(CONDITIONS)}")
+    count = solved.ranges.ends_count
+    supply = (solved.supply_v.lower, solved.supply_v.nominal, solved.supply_v.upper)[side + 1]
+    words = "nominal values" if not side else f"all values at their {condition} end"
+    return CircuitPoint(solved, words, np.full(count, side, dtype=np.int8), supply)
+
+
+def point_of_bound(solved: PositionSolution, bounded: Bounded, side: str) -> CircuitPoint:
+    """Return the corner at which the `lower` or `upper` end of a quantity was found."""
+    is_lower = side == "lower"
+    ends = bounded.ends_lower if is_lower else bounded.ends_upper
+    supply = bounded.supply_lower_v if is_lower else bounded.supply_upper_v
+    return CircuitPoint(solved, f"where the {side} end of a quantity was found", ends, supply)
