@@ -18,12 +18,8 @@ from __future__ import annotations
 import math
 
 from circuitcheck.checks.check import Case, Check
-from circuitcheck.checks.energised_coil import (
-    EnergisedCoil,
-    across_working,
-    assumed,
-    energised_coils,
-)
+from circuitcheck.checks.energised_coil import EnergisedCoil, energised_coils
+from circuitcheck.checks.energised_winding import across_working
 from circuitcheck.checks.finding import (
     NOT_JUDGED,
     Finding,
@@ -34,6 +30,7 @@ from circuitcheck.checks.finding import (
     stepped,
     worst_with,
 )
+from circuitcheck.checks.stand_ins import assumed
 from circuitcheck.solve.solution import COLD_START
 
 NAME = "coil highest voltage"

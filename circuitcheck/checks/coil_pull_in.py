@@ -18,15 +18,8 @@ Not covered cranking; pressure or dirt that holds the plunger; what a coil needs
 from __future__ import annotations
 
 from circuitcheck.checks.check import Case, Check
-from circuitcheck.checks.energised_coil import (
-    EnergisedCoil,
-    across_working,
-    assumed,
-    energised_coils,
-    said_unknown,
-    stand_ins,
-    unknown_upstream,
-)
+from circuitcheck.checks.energised_coil import EnergisedCoil, energised_coils
+from circuitcheck.checks.energised_winding import across_working
 from circuitcheck.checks.finding import (
     NOT_JUDGED,
     PASS,
@@ -39,6 +32,7 @@ from circuitcheck.checks.finding import (
     worst_with,
 )
 from circuitcheck.checks.soaked_winding import soaked_and_reference_c, with_hot_winding
+from circuitcheck.checks.stand_ins import assumed, said_unknown, stand_ins, unknown_upstream
 from circuitcheck.formulas.wire_resistance import COPPER_ZERO_C
 from circuitcheck.solve.solution import HEAT_SOAKED
 from circuitcheck.units import text

@@ -153,46 +153,65 @@ def lost_working(
     solved: PositionSolution,
     ends: tuple[str, str],
     side: str,
-    branches: Sequence[str],
+    passed: Sequence[str],
     result: Term,
 ) -> Working:
-    """Return how the voltage between two terminals is lost over the branches between them.
+    """Return how the voltage between two terminals is lost on the way between them.
 
-    `side` is the end of the range that `result` is, in magnitude; `branches` lead from the one
-    terminal to the other, in this order.
+    `side` is the end of the range that `result` is, in magnitude; `passed` are the branches and
+    diodes that lead from the one terminal to the other, in this order.
     """
     network = solved.network
     first, last = (network.node_of[end] for end in ends)
     bounded = solved.ranges.between([(first, last)])[0]
     point = operating_point(solved, bounded, side)
-    steps, here, total = [], first, 0.0
-    for number in (network.branch_of[name] for name in branches):
-        record = network.branches[number]
-        is_along = record.start == here
-        here = record.end if is_along else record.start
-        lost_v = float(point.current_a[number] * point.resistance_ohm[number])
-        total += lost_v if is_along else -lost_v
-        steps.append((number, is_along == (lost_v >= 0.0)))
-    is_turned = total < 0.0
-    steps = [(number, is_drop != is_turned) for number, is_drop in steps]
+    steps = _steps(point, first, passed)
+    total = math.fsum(lost_v for _, lost_v in steps)
     sheet = _Sheet(point)
-    formula = _lost(sheet, steps)
+    formula = _lost(sheet, steps, total < 0.0)
     if len(formula) > LONGEST_FORMULA:
         sheet = _Sheet(point, merged=True)
-        formula = _lost(sheet, steps)
+        formula = _lost(sheet, steps, total < 0.0)
     return sheet.working(formula, abs(total), result, Probe("voltage", *ends))
 
 
-def _lost(sheet: _Sheet, steps: Sequence[tuple[int, bool]]) -> str:
+def _steps(
+    point: OperatingPoint, first: int, passed: Sequence[str]
+) -> list[tuple[int | str, float]]:
+    """Return each branch by number, each diode by name, with what is lost on it along the way."""
+    network, here = point.network, first
+    curves = {curve.name: curve for curve in network.curves}
+    steps: list[tuple[int | str, float]] = []
+    for name in passed:
+        number = network.branch_of.get(name)
+        record = curves[name] if number is None else network.branches[number]
+        is_along = record.start == here
+        here = record.end if is_along else record.start
+        if number is None:
+            lost_v = float(point.node_v[record.start] - point.node_v[record.end])
+        else:
+            lost_v = float(point.current_a[number] * point.resistance_ohm[number])
+        steps.append((name if number is None else number, lost_v if is_along else -lost_v))
+    return steps
+
+
+def _lost(sheet: _Sheet, steps: Sequence[tuple[int | str, float]], is_turned: bool) -> str:
     """Return the sum of what each chain loses over its share of the branches, rises taken off."""
     point = sheet.point
-    groups: dict[tuple[tuple[int, ...], bool], list[int]] = {}
-    for number, is_drop in steps:
-        alone = point.current_a[number] == 0.0
-        key = (number,) if alone else point.chain(number).branches
-        groups.setdefault((key, is_drop), []).append(number)
+    groups: dict[tuple[object, bool], list[tuple[int | str, float]]] = {}
+    for step, lost_v in steps:
+        if isinstance(step, str) or point.current_a[step] == 0.0:
+            key: object = step
+        else:
+            key = point.chain(step).branches
+        groups.setdefault((key, (lost_v < 0.0) != is_turned), []).append((step, lost_v))
     formula = ""
-    for (_, is_drop), group in groups.items():
-        sign = (" + " if is_drop else " - ") if formula else ("" if is_drop else "-")
-        formula += f"{sign}{sheet.resistance(group)} * {sheet.current(group[0])}"
+    for (_, is_rise), group in groups.items():
+        sign = (" - " if is_rise else " + ") if formula else ("-" if is_rise else "")
+        first, lost_v = group[0]
+        if isinstance(first, str):
+            formula += sign + sheet.add(f"V_{len(formula)}", abs(lost_v), "V", f"drop of {first}")
+        else:
+            numbers = [step for step, _ in group if isinstance(step, int)]
+            formula += f"{sign}{sheet.resistance(numbers)} * {sheet.current(first)}"
     return formula

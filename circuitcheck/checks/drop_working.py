@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from circuitcheck.checks.check import Case
 from circuitcheck.checks.current_working import lost_working
-from circuitcheck.checks.energised_coil import EnergisedCoil, across_working
+from circuitcheck.checks.energised_coil import EnergisedCoil
+from circuitcheck.checks.energised_winding import across_working
 from circuitcheck.checks.finding import Finding, Probe, Term, Working, stepped
 
 QUANTITIES = {

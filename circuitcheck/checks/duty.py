@@ -18,8 +18,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from circuitcheck.checks.check import Case, Check
-from circuitcheck.checks.energised_coil import assumed
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding, Term, Working, judged
+from circuitcheck.checks.stand_ins import assumed
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.solenoid_coil import SolenoidCoil
 

@@ -19,15 +19,15 @@ from dataclasses import replace
 
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.current_working import lost_working
-from circuitcheck.checks.energised_coil import stand_ins
 from circuitcheck.checks.finding import (
     FAIL,
     NOT_JUDGED,
     Finding,
     Term,
     judged,
-    worst,
+    worst_with,
 )
+from circuitcheck.checks.stand_ins import stand_ins
 from circuitcheck.circuit.netlist import Branch
 from circuitcheck.model.fuse import Fuse
 from circuitcheck.model.library import FuseRow
@@ -43,6 +43,7 @@ KINDS = {
     "contact": "connection_drop_v",
     "bond": "connection_drop_v",
     "switch contact": "switch_drop_v",
+    "relay contact": "switch_drop_v",
     "key contact": "switch_drop_v",
     "fuse": "connection_drop_v",
     "upstream fuse": "connection_drop_v",
@@ -52,18 +53,18 @@ CLIPS = 2
 
 def judge(case: Case) -> list[Finding]:
     """Return one finding per element, in the position and coil state that loads it most."""
-    found: dict[str, list[Finding]] = {}
+    found: dict[str, list[tuple[Finding, PositionSolution]]] = {}
     for state in COIL_STATES:
         for solved in case.solution.live(state):
             for branch in solved.network.branches:
                 if branch.role in KINDS:
-                    found.setdefault(branch.name, []).append(_finding(case, solved, branch))
-    return [_worked(case, name, worst(findings)) for name, findings in found.items()]
+                    finding = _finding(case, solved, branch)
+                    found.setdefault(branch.name, []).append((finding, solved))
+    return [_worked(name, *worst_with(pairs)) for name, pairs in found.items()]
 
 
-def _worked(case: Case, name: str, finding: Finding) -> Finding:
+def _worked(name: str, finding: Finding, solved: PositionSolution) -> Finding:
     """Add how the drop is worked out, in the one position that counts."""
-    solved = case.solution.of(finding.position, finding.coil_state)
     branch = solved.network.branches[solved.network.branch_of[name]]
     result = Term("V_e", finding.value or 0.0, "V", f"voltage drop of {_in_words(branch)}")
     side = _side(_drop_v(solved, branch))

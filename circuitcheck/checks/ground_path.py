@@ -18,7 +18,8 @@ from dataclasses import replace
 
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.current_working import lost_working
-from circuitcheck.checks.energised_coil import EnergisedCoil, energised_coils, state_words, way
+from circuitcheck.checks.energised_coil import EnergisedCoil, energised_coils
+from circuitcheck.checks.energised_winding import Way, state_words, way
 from circuitcheck.checks.finding import (
     FAIL,
     NOT_JUDGED,
@@ -26,9 +27,8 @@ from circuitcheck.checks.finding import (
     Finding,
     Term,
     judged,
-    worst,
+    worst_with,
 )
-from circuitcheck.circuit.netlist import Branch
 from circuitcheck.circuit.topology import coil_sides, read_topology
 from circuitcheck.model.assumption import Assumption
 from circuitcheck.model.ground import Frame, GroundStud
@@ -44,14 +44,14 @@ WAY_FOUND = "Every part of it is named in the file."
 
 def judge(case: Case) -> list[Finding]:
     """Return one finding per ground in its worst position, and one per coil on its way back."""
-    grounds: dict[str, list[Finding]] = {}
+    grounds: dict[str, list[tuple[Finding, EnergisedCoil]]] = {}
     backs: dict[str, EnergisedCoil] = {}
     for state in COIL_STATES:
         for at in energised_coils(case, state):
             backs.setdefault(at.coil.name, at)
             for ground in _first_ground(case, at):
-                grounds.setdefault(ground, []).append(_ground(case, at, ground))
-    worst_of = [_worked(case, worst(findings)) for findings in grounds.values()]
+                grounds.setdefault(ground, []).append((_ground(case, at, ground), at))
+    worst_of = [_worked(case, *worst_with(pairs)) for pairs in grounds.values()]
     return [*_ways_back(case, backs), *worst_of]
 
 
@@ -97,16 +97,16 @@ def _ground(case: Case, at: EnergisedCoil, ground: str) -> Finding:
     )
 
 
-def _assumed(case: Case, branches: tuple[Branch, ...]) -> list[Assumption]:
+def _assumed(case: Case, branches: Way) -> list[Assumption]:
     """Return what was assumed of the studs and frames on a way."""
     owners = {branch.owner for branch in branches}
     metal = {n for n in owners if isinstance(case.harness.parts.get(n), (GroundStud, Frame))}
     return [item for item in case.harness.assumptions if item.subject in metal]
 
 
-def _worked(case: Case, finding: Finding) -> Finding:
+def _worked(case: Case, finding: Finding, at: EnergisedCoil) -> Finding:
     """Add how the drop is worked out, in the one position that counts."""
-    solved = case.solution.of(finding.position, finding.coil_state)
+    solved = at.solved
     ends = (finding.subject, f"{case.harness.battery.name}.-")
     names = [branch.name for branch in way(solved.network, *ends)]
     drop = solved.between_v(*ends)

@@ -54,6 +54,7 @@ class OperatingPoint:
     supply_v: float
     resistance_ohm: FloatArray
     current_a: FloatArray
+    node_v: FloatArray
     ends: Sequence[int]
 
     def chain(self, branch: int) -> Chain:
@@ -167,8 +168,8 @@ def fault_point(fault: Fault, branch: str) -> OperatingPoint:
         fault.network.source,
         fault.network.reference,
     )
-    amps = bounds.solve_corner(shape, ohms, volts).branch_a
-    return OperatingPoint(fault.network, volts, ohms, amps, ends.tolist())
+    found = bounds.solve_corner(shape, ohms, volts)
+    return OperatingPoint(fault.network, volts, ohms, found.branch_a, found.node_v, ends.tolist())
 
 
 def operating_point(solved: PositionSolution, bounded: Bounded, side: str) -> OperatingPoint:
@@ -179,5 +180,6 @@ def operating_point(solved: PositionSolution, bounded: Bounded, side: str) -> Op
     every = np.arange(len(network.branches))
     rows = ends[: every.size].astype(np.intp) + 1
     ohms = ranges.box.resistance_ohm[rows, every]
-    amps = ranges.solve_corner(ends[:, None], np.array([volts])).branch_a[: every.size, 0]
-    return OperatingPoint(network, volts, ohms, amps, ends[: every.size].tolist())
+    found = ranges.solve_corner(ends[:, None], np.array([volts]))
+    amps, node_v = found.branch_a[: every.size, 0], found.node_v[:, 0]
+    return OperatingPoint(network, volts, ohms, amps, node_v, ends[: every.size].tolist())

@@ -16,8 +16,8 @@ Not covered contact life in operations; make current of lamps and capacitors; th
 from __future__ import annotations
 
 from circuitcheck.checks.check import Case, Check
-from circuitcheck.checks.energised_coil import assumed
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, Finding, judged
+from circuitcheck.checks.stand_ins import assumed
 from circuitcheck.checks.worst_current import WorstCurrent, worst_current
 from circuitcheck.model.switch import SwitchHandle, SwitchRating
 from circuitcheck.solve.solution import COLD_START

@@ -18,17 +18,10 @@ Not covered cranking; drop inside the battery, which the supply at the posts alr
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.drop_working import QUANTITIES, drop_working, ends_of, with_steps
-from circuitcheck.checks.energised_coil import (
-    EnergisedCoil,
-    coils_on,
-    stand_ins,
-    state_words,
-    unknown_upstream,
-)
+from circuitcheck.checks.energised_coil import EnergisedCoil, coils_on
+from circuitcheck.checks.energised_winding import Way, state_words
 from circuitcheck.checks.finding import (
     NOT_JUDGED,
     PASS,
@@ -36,7 +29,7 @@ from circuitcheck.checks.finding import (
     judged,
     worst_with,
 )
-from circuitcheck.circuit.netlist import Branch
+from circuitcheck.checks.stand_ins import stand_ins, unknown_upstream
 from circuitcheck.solve.solution import COIL_STATES
 from circuitcheck.units import text
 
@@ -97,7 +90,7 @@ def _finding(case: Case, at: EnergisedCoil, part: str) -> Finding:
     )
 
 
-def _largest_element(at: EnergisedCoil, branches: Iterable[Branch]) -> tuple[str, ...]:
+def _largest_element(at: EnergisedCoil, branches: Way) -> tuple[str, ...]:
     drops = {branch.name: at.solved.across_v(branch.name).largest() for branch in branches}
     if not drops:
         return ()

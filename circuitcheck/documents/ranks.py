@@ -31,6 +31,7 @@ RANK_OF: Mapping[str, str] = {
     "coil highest voltage": FUNCTION,
     "coil temperature": FUNCTION,
     "duty": FUNCTION,
+    "relay coil": FUNCTION,
     "battery drain": FUNCTION,
     "fuse continuous load": FUNCTION,
     "inrush against fuse": FUNCTION,

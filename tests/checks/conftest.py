@@ -103,6 +103,16 @@ def on_bench(bench: Callable[..., Case]) -> Callable[..., list[Finding]]:
 
 
 @pytest.fixture(scope="session")
+def good_cases() -> tuple[Case, ...]:
+    """The harnesses of tests/harnesses/good, solved; together they hold every kind of part."""
+    folder = Path(__file__).parents[1] / "harnesses" / "good"
+    library = _library()
+    return tuple(
+        open_case(read_harness(p, library), library) for p in sorted(folder.glob("*.toml"))
+    )
+
+
+@pytest.fixture(scope="session")
 def parts() -> Callable[..., Case]:
     """`parts({"VL": "coil"}, ["PLUS VL.1", "VL.2 MINUS"])`: the bench of part_bench.py, solved."""
 

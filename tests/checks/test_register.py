@@ -60,11 +60,10 @@ def test_every_source_is_in_the_library(check, library):
 
 
 @pytest.mark.parametrize("check", CHECKS, ids=lambda check: check.name)
-def test_every_finding_is_complete(check, case_of):
-    case = case_of()
-    findings = check.judge(case)
-    assert findings
-    for finding in findings:
+def test_every_finding_is_complete(check, case_of, good_cases):
+    found = [(case, finding) for case in (case_of(), *good_cases) for finding in check.judge(case)]
+    assert found, "no harness of tests/harnesses/good holds a part that this check applies to"
+    for case, finding in found:
         assert finding.check == check.name
         assert finding.result in (PASS, FAIL, NOT_JUDGED)
         assert finding.reason

@@ -61,6 +61,12 @@ def test_every_number_of_an_example(path, library):
         held(finding)
 
 
+def test_every_number_of_the_good_harnesses(good_cases):
+    for case in good_cases:
+        for finding in run_checks(case):
+            held(finding)
+
+
 @pytest.mark.parametrize("changes", BENCHES.values(), ids=BENCHES)
 def test_every_number_on_the_bench(bench, changes):
     findings = run_checks(bench(**changes))

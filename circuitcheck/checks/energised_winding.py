@@ -1,0 +1,128 @@
+"""A winding in a position that asks for it: which end is fed, and the way there and back.
+
+Solenoid coils, relay coils, pull and hold windings. Shared ground of the checks that judge
+windings; it judges nothing itself.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from circuitcheck.checks.check import Case
+from circuitcheck.checks.current_working import lost_working
+from circuitcheck.checks.finding import Term, Working
+from circuitcheck.circuit.netlist import LOADS, WINDINGS, Branch, CurveBranch, Network
+from circuitcheck.solve.position_solution import LEAST_COIL_A
+from circuitcheck.solve.solution import HEAT_SOAKED, Range
+from circuitcheck.solve.worst_case import PositionSolution
+
+SIDES = {"lower": "lowest", "upper": "highest"}
+Way = tuple[Branch | CurveBranch, ...]
+"""Branches, and diodes in their forward direction, in the order in which they are passed."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class EnergisedWinding:
+    """One winding, by the name of its branch, in one switch position and coil state.
+
+    `owner` is its part. `fed` is its terminal toward battery plus, `returned` the other;
+    `across_v` runs from the one to the other. `way_there` and `way_back` are what is passed.
+    """
+
+    branch: str
+    owner: str
+    solved: PositionSolution
+    fed: str
+    returned: str
+    across_v: Range
+    way_there: Way
+    way_back: Way
+
+    @property
+    def way(self) -> Way:
+        """All of the loop but the winding."""
+        return self.way_there + self.way_back
+
+    def at_lowest(self, case: Case) -> tuple[str, ...]:
+        """Return in words what makes the lowest voltage at the winding."""
+        words = self.solved.between_conditions(self.fed, self.returned, "lower")
+        return (*words, state_words(case, self))
+
+    def at_highest(self, case: Case) -> tuple[str, ...]:
+        """Return in words what makes the highest voltage at the winding."""
+        words = self.solved.between_conditions(self.fed, self.returned, "upper")
+        return (*words, state_words(case, self))
+
+
+def across_working(at: EnergisedWinding, side: str, symbol: str) -> Working:
+    """Return how the `lower` or `upper` end of the voltage at the winding is worked out."""
+    value = at.across_v.lower if side == "lower" else at.across_v.upper
+    result = Term(symbol, value, "V", f"{SIDES[side]} voltage at coil {at.branch}")
+    return lost_working(at.solved, (at.fed, at.returned), side, (at.branch,), result)
+
+
+def windings_on(
+    case: Case, solved: PositionSolution, roles: tuple[str, ...] = WINDINGS
+) -> Iterator[EnergisedWinding]:
+    """Yield the windings of these roles that a position asks for and that carry current."""
+    if not solved.network.live:
+        return
+    network, asked = solved.network, solved.asked_for
+    plus, minus = f"{case.harness.battery.name}.+", f"{case.harness.battery.name}.-"
+    for branch in network.branches:
+        if branch.role not in roles or branch.name not in asked:
+            continue
+        if not abs(solved.current_a(branch.name).nominal) > LEAST_COIL_A:
+            continue
+        across = solved.across_v(branch.name)
+        ends = [network.node_names[branch.start], network.node_names[branch.end]]
+        if across.nominal < 0.0:
+            across, ends = across.negated(), ends[::-1]
+        yield EnergisedWinding(
+            branch=branch.name,
+            owner=branch.owner,
+            solved=solved,
+            fed=ends[0],
+            returned=ends[1],
+            across_v=across,
+            way_there=way(network, plus, ends[0]),
+            way_back=way(network, ends[1], minus),
+        )
+
+
+def state_words(case: Case, at: EnergisedWinding) -> str:
+    """Return the winding's state, e.g. `coil VL heat-soaked: on 22 % of the time`."""
+    if at.solved.coil_state == HEAT_SOAKED:
+        return f"coil {at.branch} heat-soaked: {case.solution.heat[at.branch].basis}"
+    return f"coil {at.branch} at its cold start"
+
+
+def way(network: Network, start: str, end: str) -> Way:
+    """Return a shortest way between two terminals, not through any load.
+
+    Empty where there is none.
+    """
+    first, last = network.node_of.get(start), network.node_of.get(end)
+    if first is None or last is None:
+        return ()
+    onward: dict[int, list[tuple[Branch | CurveBranch, int]]] = {}
+    for branch in network.branches:
+        if branch.role not in LOADS:
+            onward.setdefault(branch.start, []).append((branch, branch.end))
+            onward.setdefault(branch.end, []).append((branch, branch.start))
+    for curve in network.curves:
+        if curve.role == "diode":
+            onward.setdefault(curve.start, []).append((curve, curve.end))
+    ways: dict[int, Way] = {first: ()}
+    waiting = deque([first])
+    while waiting:
+        here = waiting.popleft()
+        if here == last:
+            return ways[here]
+        for step, there in onward.get(here, ()):
+            if there not in ways:
+                ways[there] = (*ways[here], step)
+                waiting.append(there)
+    return ()
