@@ -5,10 +5,8 @@ Shared ground of the check on voltage drop; it judges nothing itself.
 
 from __future__ import annotations
 
-from circuitcheck.checks.check import Case
 from circuitcheck.checks.current_working import lost_working
-from circuitcheck.checks.energised_coil import EnergisedCoil
-from circuitcheck.checks.energised_winding import across_working
+from circuitcheck.checks.energised_winding import EnergisedWinding, across_working
 from circuitcheck.checks.finding import Finding, Probe, Term, Working, stepped
 
 QUANTITIES = {
@@ -18,18 +16,20 @@ QUANTITIES = {
 }
 
 
-def drop_working(case: Case, at: EnergisedCoil, part: str) -> tuple[Working, float, float]:
+def drop_working(at: EnergisedWinding, part: str) -> tuple[Working, float, float]:
     """Return the closed form, the gap of its voltage [V] and the supply it is held against [V]."""
-    ends = ends_of(case, at, part)
+    if at.behind is not None and part == "total":
+        return _behind_converter(at)
+    ends = ends_of(at, part)
     if part == "total":
-        supply = Term("V_s", at.solved.supply_v.lower, "V", "supply at the battery posts")
-        left = Term("V_c", at.across_v.lower, "V", f"lowest voltage across coil {at.coil.name}")
+        supply = _supply(at, "lower")
+        left = Term("V_c", at.across_v.lower, "V", f"lowest voltage across coil {at.branch}")
         share = 100.0 * (supply.value - left.value) / supply.value
         formula, terms = "100 * (V_s - V_c) / V_s", (supply, left)
         gap_v = at.across_v.gap
     else:
         drop = at.solved.between_v(*ends)
-        supply = Term("V_s", at.solved.supply_v.upper, "V", "supply at the battery posts")
+        supply = _supply(at, "upper")
         lost = Term("V_d", drop.upper, "V", f"largest voltage from {ends[0]} to {ends[1]}")
         share = 100.0 * lost.value / supply.value
         formula, terms = "100 * V_d / V_s", (supply, lost)
@@ -38,19 +38,44 @@ def drop_working(case: Case, at: EnergisedCoil, part: str) -> tuple[Working, flo
     return Working(formula, terms, result, Probe("voltage", *ends)), gap_v, supply.value
 
 
-def ends_of(case: Case, at: EnergisedCoil, part: str) -> tuple[str, str]:
+def _behind_converter(at: EnergisedWinding) -> tuple[Working, float, float]:
+    """Return both drops added up: what the converter gives depends on all that hangs on it."""
+    drops = [at.solved.between_v(*ends_of(at, part)) for part in ("feed", "return")]
+    supply = _supply(at, "lower")
+    terms = (
+        supply,
+        Term("V_f", drops[0].upper, "V", "largest drop of the feed"),
+        Term("V_r", drops[1].upper, "V", "largest drop of the return"),
+    )
+    share = 100.0 * (drops[0].upper + drops[1].upper) / supply.value
+    result = Term("drop", share, "%", QUANTITIES["total"])
+    gap_v = drops[0].gap + drops[1].gap
+    return Working("100 * (V_f + V_r) / V_s", terms, result), gap_v, supply.value
+
+
+def _supply(at: EnergisedWinding, side: str) -> Term:
+    """Return the supply at the source: at its end for the battery, the lowest of a converter."""
+    if at.behind is not None:
+        volts = at.solved.between_v(*at.source).lower
+        return Term("V_s", volts, "V", f"lowest output of converter {at.behind}")
+    band = at.solved.supply_v
+    volts = band.lower if side == "lower" else band.upper
+    return Term("V_s", volts, "V", "supply at the battery posts")
+
+
+def ends_of(at: EnergisedWinding, part: str) -> tuple[str, str]:
     """Return the terminals between which a part of the loop is measured; the coil's for total."""
-    battery = case.harness.battery.name
     if part == "feed":
-        return f"{battery}.+", at.fed
-    return (at.returned, f"{battery}.-") if part == "return" else (at.fed, at.returned)
+        return at.source[0], at.fed
+    return (at.returned, at.source[1]) if part == "return" else (at.fed, at.returned)
 
 
-def with_steps(case: Case, part: str, finding: Finding, at: EnergisedCoil) -> Finding:
+def with_steps(part: str, finding: Finding, at: EnergisedWinding) -> Finding:
     """Add how the voltage is worked out, in the one position that counts."""
+    if part == "total" and at.behind is not None:
+        return finding
     if part == "total":
         return stepped(finding, across_working(at, "lower", "V_c"))
-    ends, branches = ends_of(case, at, part), at.way_there if part == "feed" else at.way_back
+    ends, passed = ends_of(at, part), at.way_there if part == "feed" else at.way_back
     lost = Term("V_d", at.solved.between_v(*ends).upper, "V", f"voltage {ends[0]} to {ends[1]}")
-    names = [branch.name for branch in branches]
-    return stepped(finding, lost_working(at.solved, ends, "upper", names, lost))
+    return stepped(finding, lost_working(at.solved, ends, "upper", [e.name for e in passed], lost))

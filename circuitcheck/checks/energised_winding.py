@@ -27,8 +27,10 @@ Way = tuple[Branch | CurveBranch, ...]
 class EnergisedWinding:
     """One winding, by the name of its branch, in one switch position and coil state.
 
-    `owner` is its part. `fed` is its terminal toward battery plus, `returned` the other;
-    `across_v` runs from the one to the other. `way_there` and `way_back` are what is passed.
+    `owner` is its part. `source` are plus and minus of what feeds it: the battery posts, or the
+    output of the converter that `behind` names. `fed` is its terminal toward plus, `returned`
+    the other; `across_v` runs from the one to the other. `way_there` and `way_back` are what is
+    passed between it and the source.
     """
 
     branch: str
@@ -39,6 +41,8 @@ class EnergisedWinding:
     across_v: Range
     way_there: Way
     way_back: Way
+    source: tuple[str, str]
+    behind: str | None = None
 
     @property
     def way(self) -> Way:
@@ -70,7 +74,6 @@ def windings_on(
     if not solved.network.live:
         return
     network, asked = solved.network, solved.asked_for
-    plus, minus = f"{case.harness.battery.name}.+", f"{case.harness.battery.name}.-"
     for branch in network.branches:
         if branch.role not in roles or branch.name not in asked:
             continue
@@ -80,6 +83,7 @@ def windings_on(
         ends = [network.node_names[branch.start], network.node_names[branch.end]]
         if across.nominal < 0.0:
             across, ends = across.negated(), ends[::-1]
+        behind, source = _source(case, network, ends[0])
         yield EnergisedWinding(
             branch=branch.name,
             owner=branch.owner,
@@ -87,9 +91,24 @@ def windings_on(
             fed=ends[0],
             returned=ends[1],
             across_v=across,
-            way_there=way(network, plus, ends[0]),
-            way_back=way(network, ends[1], minus),
+            way_there=way(network, source[0], ends[0]),
+            way_back=way(network, ends[1], source[1]),
+            source=source,
+            behind=behind,
         )
+
+
+def _source(case: Case, network: Network, fed: str) -> tuple[str | None, tuple[str, str]]:
+    """Return the converter that a terminal hangs on, None for the battery, and its two poles."""
+    posts = (f"{case.harness.battery.name}.+", f"{case.harness.battery.name}.-")
+    names = network.node_names
+    poles = {c.name: (names[c.output], names[c.minus]) for c in network.converters}
+    if fed == posts[0] or way(network, posts[0], fed):
+        return None, posts
+    for name, pair in poles.items():
+        if fed == pair[0] or way(network, pair[0], fed):
+            return name, pair
+    return None, posts
 
 
 def state_words(case: Case, at: EnergisedWinding) -> str:

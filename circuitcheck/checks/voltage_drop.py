@@ -48,17 +48,17 @@ def judge(case: Case) -> list[Finding]:
     for state in COIL_STATES:
         for solved in case.solution.live(state):
             coils = coils_on(case, solved)
-            solved.between_many_v([ends_of(case, at, part) for at in coils for part in QUANTITIES])
+            solved.between_many_v([ends_of(at, part) for at in coils for part in QUANTITIES])
             for at in coils:
                 for part in QUANTITIES:
                     finding = _finding(case, at, part)
                     found.setdefault((at.coil.name, part), []).append((finding, at))
-    return [with_steps(case, part, *worst_with(pairs)) for (_, part), pairs in found.items()]
+    return [with_steps(part, *worst_with(pairs)) for (_, part), pairs in found.items()]
 
 
 def _finding(case: Case, at: EnergisedCoil, part: str) -> Finding:
     limit = case.library.limit(LIMITS[part])
-    working, gap_v, supply_v = drop_working(case, at, part)
+    working, gap_v, supply_v = drop_working(at, part)
     value = working.result.value
     branches = {"total": at.way, "feed": at.way_there, "return": at.way_back}[part]
     result, reason = judged(value, limit.value), WHY
@@ -78,7 +78,7 @@ def _finding(case: Case, at: EnergisedCoil, part: str) -> Finding:
         unit="%",
         conditions=(
             *at.solved.between_conditions(
-                *ends_of(case, at, part), "lower" if part == "total" else "upper"
+                *ends_of(at, part), "lower" if part == "total" else "upper"
             ),
             state_words(case, at),
             *stand_ins(case, branches),

@@ -124,12 +124,28 @@ PULL_HOLD = {
     "suppression": '"none"',
     "moves": '{ valve = "lever", movement = "pulls", hazard = "none" }',
 }
+CONVERTER = {
+    "kind": '"converter"',
+    "output": '{ value = "12 V", tolerance = "0 %" }',
+    "rated_current": '"5 A"',
+    "output_resistance": '{ value = "0.01 ohm", tolerance = "0 %" }',
+    "efficiency": '["85 %", "90 %"]',
+    "idle_current": '["10 mA", "20 mA"]',
+    "input": '["20 V", "32 V"]',
+}
+ON_24_V = {
+    "system": "24 V",
+    "battery": '"24 V flooded, 100 Ah"',
+    "engine_off": '["24 V", "24 V"]',
+    "charging": '["28 V", "28 V"]',
+}
 KINDS: Mapping[str, Mapping[str, str]] = {
     "button": BUTTON,
     "switch": {**BUTTON, "action": '"maintained"'},
     "coil": COIL,
     "relay": RELAY,
     "pull and hold": PULL_HOLD,
+    "converter": CONVERTER,
 }
 Part = tuple[str, Mapping[str, str | None]]
 
@@ -141,8 +157,10 @@ def part_text(
 
     A part is a kind of KINDS, or (kind, changed keys), or ("", all its keys); a value of None
     leaves a key out. A wire is its two ends, `PLUS S1.line`; wires are named W1, W2, ... after
-    those of the bench.
+    those of the bench. `on_24_v="yes"` makes it a 24 V machine.
     """
+    if base.pop("on_24_v", ""):
+        base = ON_24_V | base
     text = HEAD.format(**(DEFAULTS | base))
     for name, part in parts.items():
         kind, changes = (part, {}) if isinstance(part, str) else part

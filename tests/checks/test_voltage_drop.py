@@ -166,3 +166,16 @@ def test_workings_give_the_values(on_bench):
         terms = {term.symbol: term.value for term in finding.working.terms}
         assert eval(finding.working.formula, {}, terms) == pytest.approx(finding.value)
         assert finding.working.probe.quantity == "voltage"
+
+
+def test_behind_a_converter_its_output_is_the_supply(on_parts):
+    # 12 V behind 0.01 ohm; button and feed 0.5 ohm, coil 10 ohm: 0.5 / 10.5 of what it gives
+    parts = {"C": "converter", "SW": ("button", {"contact_resistance": '"0.5 ohm"'}), "V": "coil"}
+    wires = ["PLUS C.in", "C.minus MINUS", "C.out SW.line", "SW.load V.1", "V.2 MINUS"]
+    found = on_parts(CHECK, parts, wires, on_24_v="yes")
+    total = found["V: voltage drop, feed and return together"]
+    assert total.value == pytest.approx(100.0 * 0.5 / 10.5, rel=1e-2)
+    assert (total.limit, total.result) == (10.0, PASS)
+    assert "output of converter C" in total.working.terms[0].meaning
+    feed = found["V: voltage drop of the feed"]
+    assert feed.value == pytest.approx(100.0 * 0.5 / 10.5, rel=1e-2)
