@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Hashable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 import numpy.typing as npt
@@ -20,7 +21,7 @@ from circuitcheck.solve.corner_search import (
     in_lots,
 )
 from circuitcheck.solve.elimination import EliminationPlan
-from circuitcheck.solve.elimination_order import FloatArray
+from circuitcheck.solve.elimination_order import FloatArray, IntArray
 from circuitcheck.solve.enclosure import BranchAndBound, loop_conductance, settle_signs
 from circuitcheck.solve.sign_certificate import Group, SignCertificate
 
@@ -32,8 +33,9 @@ LOT = 8192
 class Network:
     """Shape of one network: n nodes, branches a[i] to b[i], source (+) and reference (-) node.
 
-    Compile once, solve often. `extended` keeps what was compiled of it with curves added, by the
-    curves' ends. Raises ValueError as `EliminationPlan` does.
+    Compile once, solve often; `shape_of` compiles shapes met before only once. `extended` keeps
+    what was compiled of it with curves added, by the curves' ends. Raises ValueError as
+    `EliminationPlan` does.
     """
 
     def __init__(
@@ -47,6 +49,7 @@ class Network:
         self.plan = EliminationPlan(n_nodes, a, b, (source, reference))
         self.extended: dict[tuple[tuple[int, int], ...], object] = {}
         self._groups: dict[tuple[int, int], list[Group] | None] = {}
+        self._directions: dict[tuple[int, int, int], EndArray] = {}
 
     @cached_property
     def signs(self) -> SignCertificate:
@@ -62,6 +65,40 @@ class Network:
             found = None if is_lost else self.signs.uncertain_groups(plus, minus)
             self._groups[plus, minus] = found
         return self._groups[plus, minus]
+
+    def directions(self, near_ohm: FloatArray, quantities: Quantities) -> EndArray:
+        """Sign of the change of each quantity with each resistance, (m, k); certain ones kept."""
+        own = np.where(quantities.is_current, quantities.branch, -1)
+        keys = list(
+            zip(quantities.plus.tolist(), quantities.minus.tolist(), own.tolist(), strict=True)
+        )
+        found: dict[tuple[int, int, int], EndArray] = {}
+        new = [j for j, key in enumerate(keys) if key not in self._directions]
+        if new:
+            columns, is_by_near = directions(self.plan, self.signs, near_ohm, quantities.take(new))
+            for column, j in enumerate(new):
+                kept = found if is_by_near[column] else self._directions
+                kept[keys[j]] = columns[:, column]
+        out = np.empty((self.plan.n_branches, len(keys)), dtype=np.int8)
+        for j, key in enumerate(keys):
+            out[:, j] = found[key] if key in found else self._directions[key]
+        return out
+
+
+@lru_cache(maxsize=512)
+def _compiled(
+    name: Hashable, n_nodes: int, a: bytes, b: bytes, source: int, reference: int
+) -> Network:
+    starts, ends = np.frombuffer(a, dtype=np.intp), np.frombuffer(b, dtype=np.intp)
+    return Network(n_nodes, starts, ends, source, reference)
+
+
+def shape_of(
+    n_nodes: int, a: IntArray, b: IntArray, source: int, reference: int, name: Hashable = None
+) -> Network:
+    """Return a network's shape, the same one for all networks alike that go by the same name."""
+    starts, ends = (np.asarray(side, dtype=np.intp).tobytes() for side in (a, b))
+    return _compiled(name, n_nodes, starts, ends, source, reference)
 
 
 @dataclass(frozen=True)
@@ -141,7 +178,7 @@ class BoundSearch:
             for pair, is_current in zip(ends, quantities.is_current.tolist(), strict=True)
         ]
         k = len(quantities)
-        self.direction = directions(self.plan, network.signs, box.nominal, quantities)
+        self.direction = network.directions(box.nominal, quantities)
         self.lower, self.upper = np.full(k, np.nan), np.full(k, np.nan)
         self.gap_lower, self.gap_upper = np.zeros(k), np.zeros(k)
         self.ends_lower, self.ends_upper = -self.direction, self.direction.copy()

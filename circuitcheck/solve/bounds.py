@@ -24,7 +24,7 @@ import numpy as np
 import numpy.typing as npt
 
 from circuitcheck.model.tolerance_band import Band
-from circuitcheck.solve.bound_search import NODE_LIMIT, BoundSearch, BoundSet, Network
+from circuitcheck.solve.bound_search import NODE_LIMIT, BoundSearch, BoundSet, Network, shape_of
 from circuitcheck.solve.corner_search import EndArray, ResistanceBox, make_quantities
 from circuitcheck.solve.elimination import NetworkSolution
 from circuitcheck.solve.elimination_order import FloatArray, IntArray
@@ -35,6 +35,7 @@ __all__ = [
     "FloatArray",
     "IntArray",
     "Network",
+    "shape_of",
     "solve_bounds",
     "solve_corner",
 ]

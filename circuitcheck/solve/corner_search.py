@@ -140,25 +140,27 @@ def directions(
     certificate: SignCertificate,
     near_ohm: FloatArray,
     quantities: Quantities,
-) -> EndArray:
-    """Sign of the change of each quantity with each resistance, (m, k).
+) -> tuple[EndArray, npt.NDArray[np.bool_]]:
+    """Sign of the change of each quantity with each resistance, (m, k), and where by `near_ohm`.
 
     Certain signs are the same for all resistances, so they are read where no current is small:
-    at balanced resistances. Where one is lost in rounding even there, `near_ohm` (m,) decides.
+    at balanced resistances. Where one is lost in rounding even there, `near_ohm` (m,) decides;
+    the second array (k,) tells which quantities that concerns.
     """
     current, moved = _fields(plan, np.array(certificate.balanced_ohm), quantities)
     is_lost = np.abs(moved) < READABLE
     if not certificate.driven.is_series_parallel:
         is_lost |= (np.abs(current) < READABLE * np.abs(current).max(initial=0.0))[:, None]
     found = np.sign(moved) * np.sign(current)[:, None]
-    if (is_lost & (found != 0.0)).any():
+    is_by_near = np.asarray((is_lost & (found != 0.0)).any(axis=0))
+    if is_by_near.any():
         near_current, near_moved = _fields(plan, near_ohm, quantities)
         found = np.where(is_lost, np.sign(near_moved) * np.sign(near_current)[:, None], found)
     out: EndArray = found.astype(np.int8)
     own = np.flatnonzero(quantities.is_current)
     branch = quantities.branch[own]
     out[branch, own] = -np.sign(current[branch])  # more resistance, less current through it
-    return out
+    return out, is_by_near
 
 
 def _fields(

@@ -9,7 +9,7 @@ import numpy as np
 
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.solve.bounds import BoundSet, Network, solve_bounds
-from circuitcheck.solve.corner_search import EndArray, Quantities, ResistanceBox, directions
+from circuitcheck.solve.corner_search import EndArray, Quantities, ResistanceBox
 from circuitcheck.solve.curve_arrays import CurveArrays
 from circuitcheck.solve.curve_network import CurveNetwork
 from circuitcheck.solve.curves import BandedCurve, Lamp, Reach, secant_ohm, whole_reach
@@ -87,10 +87,9 @@ class CurveSearch:
         return BoundSet(lost, lost, lost, lost, ends, ends, lost, lost, names, groups)
 
     def _at_corners(self, which: list[int]) -> BoundSet:
-        plan = self.linear.plan
         box = self._resistance_box()
         chosen = self.quantities.take(which)
-        upper = directions(plan, self.linear.signs, box.nominal, chosen)
+        upper = self.linear.directions(box.nominal, chosen)
         sign = self._source_sign(chosen, box)
         at_upper = np.where(sign >= 0.0, self.source_v.upper, self.source_v.lower)
         at_lower = np.where(sign >= 0.0, self.source_v.lower, self.source_v.upper)

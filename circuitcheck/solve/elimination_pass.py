@@ -13,6 +13,9 @@ from circuitcheck.solve.elimination_order import FloatArray, Level, Stars
 if TYPE_CHECKING:
     from circuitcheck.solve.elimination_shape import CompiledShape
 
+CHAIN = 2
+"""Arms of a node in a chain: nearly all nodes of a harness, so that those are short-cut here."""
+
 
 class Elimination:
     """One elimination run on a batch of conductances; solves right-hand sides against it.
@@ -34,7 +37,8 @@ class Elimination:
         weights, sums, meshes = [], [], []
         for star in level.stars:
             arm = edges[star.edge]
-            total = arm.sum(axis=0)
+            is_chain = len(arm) == CHAIN
+            total = arm[0] + arm[1] if is_chain else arm.sum(axis=0)
             if not total.size or total.min() == 0.0:
                 is_loose = total == 0.0
                 self._loose.append((star.node, is_loose))
@@ -42,7 +46,9 @@ class Elimination:
             weight = arm / total
             weights.append(weight)
             sums.append(total)
-            if len(star.pair_first):
+            if is_chain:
+                meshes.append(arm[0] * weight[1])
+            elif len(star.pair_first):
                 mesh = arm[star.pair_first] * weight[star.pair_second]
                 meshes.append(mesh.reshape(-1, mesh.shape[-1]))
         self._weights.append(weights)
@@ -110,7 +116,11 @@ class Elimination:
                 push = None
                 if feed is not None:
                     push = feed[star.node] / wide(self._sums[index][number])
-                found = (weight * volts[star.neighbour]).sum(axis=0)
+                around = volts[star.neighbour]
+                if len(weight) == CHAIN:
+                    found = weight[0] * around[0] + weight[1] * around[1]
+                else:
+                    found = (weight * around).sum(axis=0)
                 volts[star.node] = found if push is None else found + push
                 if edge_v is not None:
                     _recover_edges(star, weight, push, edge_v)
@@ -162,7 +172,7 @@ def _recover_edges(
     """Voltages across the star branches of eliminated nodes from those of the mesh branches."""
     d = len(star.edge)
     spread = (...,) + (None,) * (edge_v.ndim - 1)
-    if d == 2:  # a chain: nearly all of a harness
+    if d == CHAIN:
         between = edge_v[star.pair_edge[0, 1]] * star.pair_sign[0, 1][spread]
         arms = [-weight[1] * between, weight[0] * between]
     else:

@@ -56,7 +56,7 @@ def solve_fault(harness: Harness, network: Network, terminal: str, target: str) 
     faulted = _faulted(harness, network, terminal, target)
     box = open_box(faulted)
     lower, nominal, upper = box.resistance_ohm
-    shape = bounds.Network(
+    shape = bounds.shape_of(
         len(faulted.node_names),
         faulted.starts,
         faulted.ends,

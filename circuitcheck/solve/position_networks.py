@@ -46,12 +46,14 @@ class PositionNetworks:
     def _shape(self, network: Network) -> bounds.Network:
         closed = network.closed_contacts()
         if closed not in self._shapes:
-            self._shapes[closed] = bounds.Network(
+            # Positions alike are told by their shape: it is shared only under the same name.
+            self._shapes[closed] = bounds.shape_of(
                 len(network.node_names),
                 network.starts,
                 network.ends,
                 network.source,
                 network.reference,
+                closed,
             )
         return self._shapes[closed]
 
