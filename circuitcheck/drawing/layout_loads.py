@@ -51,9 +51,9 @@ def ends_of(node: Node) -> tuple[str, str]:
     return (node.left.name if node.left else ""), (right.name if right else "")
 
 
-def movement_lines(moves: Moves) -> list[str]:
+def movement_lines(moves: Moves, wide: float = _COIL_TEXT_MM) -> list[str]:
     """Return what a coil moves, in two lines at most."""
-    lines = wrapped(moves.movement, _COIL_TEXT_MM)
+    lines = wrapped(moves.movement, wide)
     if len(lines) > 2:
         lines = [lines[0], shortened(" ".join(lines[1:]), 18)]
     return lines

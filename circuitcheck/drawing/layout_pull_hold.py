@@ -27,6 +27,7 @@ from circuitcheck.drawing.layout_loads import (
     stacked,
 )
 from circuitcheck.drawing.layout_page import Outline
+from circuitcheck.drawing.layout_rows import CLEARANCE_MM
 from circuitcheck.drawing.layout_suppression import branch_below, suppression_parts
 from circuitcheck.drawing.strokes import mirrored
 from circuitcheck.drawing.symbols import joint
@@ -35,10 +36,11 @@ from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.units import text
 
 _COIL_RISE_MM = 4.0
-_APART_MM = 11.25
+_APART_MM = 13.75
 """Between the rows of both windings where the pull winding has no terminal of its own."""
 _HALF_MM = 9.5
 _SWITCH_MM = 12.0
+_TEXT_MM = 46.0
 _RESISTANCES = ("type", "pull_resistance", "hold_resistance")
 _CUT_OUT = {
     "internal switch": "cut-out inside",
@@ -72,11 +74,11 @@ class PullHoldBlock(Block):
 
     def room(self, node: Node) -> tuple[float, float]:
         """Coils on their rows, the suppression below the hold winding."""
-        rise = _COIL_RISE_MM + 0.6
+        rise, between = _COIL_RISE_MM + 0.6, (_APART_MM - CLEARANCE_MM) / 2.0
         if node.kind == "pull winding":
-            return rise, rise
+            return rise, between
         below = BRANCH_DROP_MM + 2.6 if self.branch else rise
-        return rise + (_APART_MM if self.inside else 0.0), below
+        return (rise + _APART_MM if self.inside else between), below
 
     @property
     def pads(self) -> tuple[float, float]:
@@ -173,4 +175,4 @@ class PullHoldBlock(Block):
         ohms = f"pull {pull} · hold {hold}"
         if "?" in (self.notes.known(self.owner, key, ohms) for key in _RESISTANCES):
             ohms = "resistances: unknown"
-        return [ohms, _CUT_OUT[self.coil.cut_out], *movement_lines(self.coil.moves)]
+        return [ohms, _CUT_OUT[self.coil.cut_out], *movement_lines(self.coil.moves, _TEXT_MM)]

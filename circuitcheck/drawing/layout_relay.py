@@ -56,9 +56,9 @@ class RelayBlock(Block):
         first = self.coils[0].left.name if self.coils[0].left else ""
         self.branch = suppression_parts(self.relay.suppression, first)
         names = max(text_width_mm(self._said(node, "left")) for node in self.nodes) + 2.5
-        self.branch_x = names + 2.5
-        self.coil_x = names + (9.5 if self.branch else _COIL_HALF_MM + 1.5)
-        self.contact_x = self.coil_x + _COIL_HALF_MM + 7.0
+        self.branch_x = names + 2.0
+        self.coil_x = names + (8.5 if self.branch else _COIL_HALF_MM + 1.0)
+        self.contact_x = self.coil_x + _COIL_HALF_MM + 3.0
         after = max(text_width_mm(self._said(node, "right")) for node in self.nodes) + 2.0
         wide = self.contact_x + _CONTACT_MM + after
         if self.relay.body_frame:

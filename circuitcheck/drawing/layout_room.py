@@ -106,7 +106,7 @@ class Room:
             self.texts[slot.number] = text
             slot.above, slot.below = lane_above_mm(text), lane_below_mm(slot, text)
         elif slot.node is not None and slot.layer == 0:
-            slot.above, slot.below = supply_room(slot, self.notes)
+            slot.above, slot.below = supply_room(slot, self.lanes.layers[0], self.notes)
         elif slot.node is not None and slot.group in self.blocks:
             slot.above, slot.below = self.blocks[slot.group].room(slot.node)
         elif slot.node is not None:

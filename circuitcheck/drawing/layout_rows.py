@@ -11,7 +11,7 @@ import math
 from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 from circuitcheck.drawing.layout_lanes import GROUNDS, Hop, Lanes, Slot
 
@@ -24,6 +24,7 @@ _STEP_MM = 6.0
 _SMALL_STEP_MM = 10.0
 _STEPS_TRIED = 12
 _METAL_WEIGHT = 3
+_BUNDLE_WEIGHT = 2
 _GROUND_WEIGHT = 0.5
 _METAL, _INNER, _ALONE, _BRANCH = range(4)
 
@@ -112,6 +113,7 @@ class Settling:
         self.hops = [hop for gap in lanes.hops for hop in gap]
         self.by_importance = [sorted(gap, key=_importance) for gap in lanes.hops]
         self.at_studs = frozenset(_key(hop) for hop in self.hops if _is_wire_at_stud(hop))
+        self.bundled = _bundled(lanes.layers)
         self.apart: dict[_Key, float] = {}
 
     def quick_cost_mm(self, layers: Layers) -> float:
@@ -124,7 +126,7 @@ class Settling:
         rules = self._rules(layers, block_of)
         order = _from_top(sorted(set(block_of.values())), rules)
         rows = _as_high_as_possible(order, rules)
-        _pull(rows, order, rules, _neighbours(self.hops, block_of))
+        _pull(rows, order, rules, _neighbours(self.hops, self.bundled, block_of))
         lift = min(
             rows[block_of[slot.number]] - slot.above - self.pads.get(slot.group, (0.0, 0.0))[0]
             for layer in layers
@@ -233,8 +235,24 @@ def _as_high_as_possible(order: Sequence[int], rules: Sequence[_Below]) -> dict[
     return rows
 
 
-def _neighbours(hops: Sequence[Hop], block_of: Mapping[int, int]) -> dict[int, list[int]]:
+def _bundled(layers: Layers) -> list[_Key]:
+    """Pairs of slots that are drawn as one symbol, such as both ends of a relay's coil."""
+    bundles: dict[tuple[str, str], list[int]] = {}
+    for slot in (slot for layer in layers for slot in layer):
+        if slot.node is not None and slot.node.bundle:
+            bundles.setdefault((slot.group, slot.node.bundle), []).append(slot.number)
+    return [pair for slots in bundles.values() for pair in combinations(slots, 2)]
+
+
+def _neighbours(
+    hops: Sequence[Hop], bundled: Sequence[_Key], block_of: Mapping[int, int]
+) -> dict[int, list[int]]:
+    """Return the blocks that each block is drawn to, the more often the stronger."""
     near: dict[int, list[int]] = {block: [] for block in block_of.values()}
+    for pair in bundled:
+        first, second = block_of[pair[0]], block_of[pair[1]]
+        near[first] += [second] * _BUNDLE_WEIGHT
+        near[second] += [first] * _BUNDLE_WEIGHT
     for hop in hops:
         first, second = block_of[hop.left.number], block_of[hop.right.number]
         if first != second:

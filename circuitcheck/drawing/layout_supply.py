@@ -1,12 +1,11 @@
-"""Column 0: battery, and for each supply tap the machine's own fuse, wire and key contact.
+"""Column 0: what is in the machine, as described: the battery and all that feeds the taps.
 
-The battery stands upright at the foot, the upstream conductors run up from its plus post, each
-tap at the right of a dashed outline: in the machine, as described.
+A dashed outline holds it together; the taps lie on its right side. The battery stands at the foot.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from circuitcheck.drawing import symbols
@@ -19,36 +18,25 @@ from circuitcheck.drawing.geometry import (
     Stroke,
     box_around,
 )
-from circuitcheck.drawing.layout_heading import (
-    NAME_LETTERS,
-    heading,
-    heading_above,
-    heading_width,
-)
+from circuitcheck.drawing.layout_heading import NAME_LETTERS, heading, heading_above
 from circuitcheck.drawing.layout_lanes import Slot
-from circuitcheck.drawing.layout_upstream import (
-    GROUP_BELOW_MM,
-    STEP_MM,
-    present_load,
-    rise_mm,
-    upstream_figure,
-)
+from circuitcheck.drawing.layout_upstream import STEP_MM, UpstreamDrawing, upstream
 from circuitcheck.drawing.marks import Notes
 from circuitcheck.drawing.strokes import turned
-from circuitcheck.drawing.text_size import TEXT_MM, printable, shortened, wrapped
+from circuitcheck.drawing.text_size import TEXT_MM, printable, shortened, text_width_mm, wrapped
 from circuitcheck.model.battery import Battery
 from circuitcheck.model.supply_tap import SupplyTap
 
 OUTLINE_TITLE = ("in the machine,", "as described")
-_TEXT_X_MM = 4.0
-_TEXT_MM = 38.0
-_RAIL_X_MM = -17.0
-BATTERY_MM = 27.5
+BATTERY_MM = 22.5
+_TEXT_X_MM, _TEXT_MM = 7.0, 24.0
+_REACH_MM = 2.0
+_TITLE_MM = 2.0 * STEP_MM + 1.4
 
 
 @dataclass
 class SupplyDrawing:
-    """What column 0 adds to the drawing, about x = 0 on the upstream conductor."""
+    """What column 0 adds to the drawing, about x = 0 on the rail up from the battery."""
 
     figures: list[Figure] = field(default_factory=list)
     outlines: list[Box] = field(default_factory=list)
@@ -64,17 +52,22 @@ class SupplyDrawing:
         boxes += [stroke.box for _, stroke in self.conductors]
         return box_around(boxes) if boxes else Box(0.0, 0.0, 0.0, 0.0)
 
+    def conductor(self, slot: Slot, *points: Point) -> None:
+        """Add a conductor that belongs to what `slot` stands for."""
+        self.conductors.append((slot.number, Stroke(points, CONDUCTOR_MM)))
 
-def supply_room(slot: Slot, notes: Notes) -> tuple[float, float]:
-    """Return the room above and below the row of one slot of column 0. [mm]"""
+
+def supply_room(slot: Slot, slots: Sequence[Slot], notes: Notes) -> tuple[float, float]:
+    """Return the room above and below the row of one of the `slots` of column 0. [mm]"""
     node = slot.node
     if node is None:
         return 0.6, 0.6
-    if node.kind == "supply tap":
-        rise = rise_mm(node.part) if isinstance(node.part, SupplyTap) else 10.5
-        return rise + 2 * STEP_MM + 1.0, GROUP_BELOW_MM + 2.0
+    if isinstance(node.part, SupplyTap):
+        drawn = upstream(node.part, notes, upright=len(_taps(slots)) == 1)
+        title = _TITLE_MM if slot is _taps(slots)[0] else 0.0
+        return drawn.rise + title, drawn.drop
     if node.kind == "battery plus":
-        return 4.0, BATTERY_MM / 2.0
+        return 3.0, BATTERY_MM / 2.0
     if node.kind == "battery minus":
         return BATTERY_MM / 2.0, 3.0
     return 4.0, 4.0
@@ -82,150 +75,177 @@ def supply_room(slot: Slot, notes: Notes) -> tuple[float, float]:
 
 def draw_supply(slots: Sequence[Slot], notes: Notes) -> SupplyDrawing:
     """Return the figures of column 0; rows of its slots must be set."""
-    drawing = SupplyDrawing()
-    plus = {
-        s.node.part.name: s
-        for s in slots
-        if s.node and s.node.part and s.node.kind == "battery plus"
-    }
-    taps = [s for s in slots if s.node and s.node.kind == "supply tap"]
-    for slot in taps:
-        if slot.node and isinstance(slot.node.part, SupplyTap):
-            _tap(drawing, slot, slot.node.part, notes)
-    _feeds(drawing, taps, plus)
-    minus = {
-        s.node.part.name: s
-        for s in slots
-        if s.node and s.node.part and s.node.kind == "battery minus"
-    }
-    for name, slot in plus.items():
-        if slot.node and isinstance(slot.node.part, Battery):
-            _battery(drawing, slot, minus[name], slot.node.part, notes)
-    return drawing
+    return _Machine(slots, notes).drawn()
 
 
-def _tap(drawing: SupplyDrawing, slot: Slot, tap: SupplyTap, notes: Notes) -> None:
-    row = slot.row
-    strokes, letterings = upstream_figure(tap, notes)
-    texts = present_load(tap)
-    wide = heading_width(tap.name, shortened(tap.name, NAME_LETTERS), notes) + 2.0
-    right = max([wide, *(t.box.right for t in letterings + texts)]) + 2.0
-    left = min(s.box.left for s in strokes) - 2.0
-    outline = Box(left, row - rise_mm(tap), right, row + GROUP_BELOW_MM - 2.0)
-    body = Box(left + 0.5, row + 9.0, right - 0.5, row + GROUP_BELOW_MM - 4.0)
-    strokes.append(Stroke(((0.0, 0.0), (right, 0.0)), CONDUCTOR_MM))
-    if texts:
-        strokes.append(Stroke(((0.0, 0.0), (0.0, -6.5)), CONDUCTOR_MM))
-        strokes += [s.moved(0.0, -6.5) for s in symbols.branch_arrow().strokes]
-        strokes += symbols.joint().strokes
-    drawing.figures.append(
-        Figure(
-            tap.name,
-            body,
-            tuple(s.moved(0.0, row) for s in strokes),
-            tuple(t.moved(0.0, row) for t in letterings + texts),
-            printable(f"upstream of {tap.name}: in the machine, as described"),
+def _taps(slots: Sequence[Slot]) -> list[Slot]:
+    return [s for s in slots if s.node and isinstance(s.node.part, SupplyTap)]
+
+
+def _posts(slots: Sequence[Slot], kind: str) -> dict[str, Slot]:
+    return {s.node.part.name: s for s in slots if s.node and s.node.part and s.node.kind == kind}
+
+
+class _Machine:
+    """Draws taps, batteries and what joins them; one use only."""
+
+    def __init__(self, slots: Sequence[Slot], notes: Notes):
+        self.notes = notes
+        self.plus, self.minus = _posts(slots, "battery plus"), _posts(slots, "battery minus")
+        taps = [(s, s.node.part) for s in _taps(slots) if s.node]
+        self.groups = [
+            (slot, tap, upstream(tap, notes, upright=len(taps) == 1))
+            for slot, tap in taps
+            if isinstance(tap, SupplyTap)
+        ]
+        self.drawing = SupplyDrawing()
+        self.texts = {name: self._battery_text(slot) for name, slot in self.plus.items()}
+        self.feeding = {
+            tap.upstream.source.part
+            for _, tap, _ in self.groups
+            if tap.upstream.source.name == "+" and tap.upstream.source.part in self.plus
+        }
+        wide = [group.right for _, _, group in self.groups]
+        wide += [t.box.right + 2.0 for name in self.feeding for t in self.texts[name][1]]
+        self.right = max(wide, default=_TEXT_X_MM)
+
+    def drawn(self) -> SupplyDrawing:
+        """Return the whole column."""
+        for slot, tap, group in self.groups:
+            self._tap(slot, tap, group)
+        self._rails()
+        for name, slot in self.plus.items():
+            self._battery(slot, self.minus[name])
+        self._outline()
+        return self.drawing
+
+    def _tap(self, slot: Slot, tap: SupplyTap, group: UpstreamDrawing) -> None:
+        drawing, row, right = self.drawing, slot.row, self.right
+        longer = Stroke(((group.right, 0.0), (right, 0.0)), CONDUCTOR_MM)
+        drawing.figures.append(
+            Figure(
+                tap.name,
+                group.body.moved(0.0, row),
+                tuple(s.moved(0.0, row) for s in (*group.strokes, longer)),
+                tuple(t.moved(0.0, row) for t in group.letterings),
+                printable(f"upstream of {tap.name}: in the machine, as described"),
+            )
         )
-    )
-    mark = symbols.supply_tap()
-    name = shortened(tap.name, NAME_LETTERS)
-    foot = row + 1.2 + heading_above(tap.name, notes)
-    signs, names = heading(tap.name, name, right - 1.5, foot, notes, "end")
-    strokes = [s.moved(right, row) for s in mark.strokes] + signs
-    drawing.figures.append(
-        Figure(
-            tap.name,
-            mark.body.moved(right, row),
-            tuple(strokes),
-            tuple(names),
-            printable(f"supply tap {tap.name}"),
+        mark = symbols.supply_tap()
+        foot = row + 1.2 + heading_above(tap.name, self.notes) if group.name_below else row - 1.4
+        name = shortened(tap.name, NAME_LETTERS)
+        signs, names = heading(tap.name, name, right - 1.5, foot, self.notes, "end")
+        drawing.figures.append(
+            Figure(
+                tap.name,
+                mark.body.moved(right, row),
+                (*mark.moved(right, row), *signs),
+                tuple(names),
+                printable(f"supply tap {tap.name}"),
+            )
         )
-    )
-    reach = right + 2.0
-    _conductor(drawing, slot, (right + 1.3, row), (reach, row))
-    drawing.ports[slot.number] = reach
-    drawing.outlines.append(outline)
-    for index, line in enumerate(reversed(OUTLINE_TITLE)):
-        y = outline.top - 1.0 - index * STEP_MM
-        drawing.titles.append(Lettering(outline.left, y, line))
+        reach = right + _REACH_MM
+        drawing.conductor(slot, (right + mark.right, row), (reach, row))
+        drawing.ports[slot.number] = reach
+
+    def _rails(self) -> None:
+        """Conductors from the plus posts up to what feeds each tap."""
+        ends: dict[str, list[Point]] = {}
+        for slot, tap, group in self.groups:
+            x, y = group.fed_at[0], slot.row + group.fed_at[1]
+            source = tap.upstream.source
+            if source.part in self.feeding and source.name == "+":
+                ends.setdefault(source.part, []).append((x, y))
+            else:
+                self.drawing.figures.append(_foreign_source(tap.name, str(source), x, y))
+        for name, points in ends.items():
+            post = self.plus[name]
+            first, *others = sorted(points, key=lambda point: point[1])
+            self.drawing.conductor(post, first, *_corner(first), (0.0, post.row))
+            for point in others:
+                self.drawing.conductor(post, point, (0.0, point[1]))
+                self.drawing.dots.append((0.0, point[1]))
+            if post.node and post.node.after:
+                self.drawing.dots.append((0.0, post.row))
+
+    def _battery_text(self, plus: Slot) -> tuple[list[Stroke], list[Lettering]]:
+        """Return name and type beside a battery whose middle lies at y = 0."""
+        battery = plus.node.part if plus.node else None
+        if not isinstance(battery, Battery):
+            raise TypeError(f"slot {plus.number} is no battery")
+        lines = _type_lines(battery.type)
+        top = TEXT_MM / 2.0 - (len(lines) * STEP_MM) / 2.0
+        name = shortened(battery.name, NAME_LETTERS)
+        signs, letterings = heading(battery.name, name, _TEXT_X_MM, top, self.notes, "start")
+        letterings += [
+            Lettering(_TEXT_X_MM, top + STEP_MM * (index + 1), line)
+            for index, line in enumerate(lines)
+        ]
+        return signs, letterings
+
+    def _battery(self, plus: Slot, minus: Slot) -> None:
+        drawing, name = self.drawing, _name(plus)
+        symbol = turned(symbols.battery())
+        middle = (plus.row + minus.row) / 2.0
+        signs, texts = self.texts[name]
+        letterings = [
+            *(text.moved(0.0, middle) for text in texts),
+            Lettering(-4.2, middle - 3.4, "+", "end"),
+            Lettering(-4.2, middle + 5.4, "−", "end"),
+        ]
+        strokes = (*symbol.moved(0.0, middle), *(sign.moved(0.0, middle) for sign in signs))
+        body, title = symbol.body.moved(0.0, middle), printable(f"battery {name}")
+        drawing.figures.append(Figure(name, body, strokes, tuple(letterings), title))
+        reach = self.right + _REACH_MM if name in self.feeding else _TEXT_X_MM
+        wired = bool(plus.node and plus.node.after)
+        top = (0.0, middle + symbol.left)
+        if wired or name in self.feeding:
+            drawing.conductor(plus, (0.0, plus.row), top)
+        if wired:
+            drawing.conductor(plus, (0.0, plus.row), (reach, plus.row))
+            drawing.ports[plus.number] = reach
+        foot = (0.0, middle + symbol.right)
+        drawing.conductor(minus, foot, (0.0, minus.row), (reach, minus.row))
+        drawing.ports[minus.number] = reach
+
+    def _outline(self) -> None:
+        """Round the taps with what feeds them, and the battery where it feeds one."""
+        if not self.groups:
+            return
+        boxes = [f.box for f in self.drawing.figures if f.owner not in self.plus]
+        boxes += [f.box for f in self.drawing.figures if f.owner in self.feeding]
+        rows = [self.minus[name].row for name in self.feeding]
+        inner = box_around(boxes)
+        top = min(slot.row - group.rise for slot, _, group in self.groups)
+        bottom = max([inner.bottom, *rows]) + 2.0
+        outline = Box(min(inner.left, 0.0) - 1.5, top, self.right, bottom)
+        self.drawing.outlines.append(outline)
+        for index, line in enumerate(reversed(OUTLINE_TITLE)):
+            y = outline.top - 1.0 - index * STEP_MM
+            self.drawing.titles.append(Lettering(outline.left, y, line))
 
 
-def _feeds(drawing: SupplyDrawing, taps: Sequence[Slot], plus: Mapping[str, Slot]) -> None:
-    """Conductors from the plus post up to the foot of each group; upper ones run at the left."""
-    straight, railed = False, []
-    post: Slot | None = None
-    for slot in sorted(taps, key=lambda tap: tap.row):
-        if slot.node is None or not isinstance(slot.node.part, SupplyTap):
-            continue
-        foot = slot.row + GROUP_BELOW_MM
-        source = slot.node.part.upstream.source
-        found = plus.get(source.part) if source.name == "+" else None
-        if found is None:
-            drawing.figures.append(_foreign_source(slot.node.part.name, str(source), foot))
-        elif any(other.row > slot.row for other in taps):
-            post = found
-            railed.append(foot)
-            rail = ((_RAIL_X_MM, foot), (_RAIL_X_MM, post.row), (0.0, post.row))
-            _conductor(drawing, post, (0.0, foot), *rail)
-        else:
-            post, straight = found, True
-            _conductor(drawing, post, (0.0, foot), (0.0, post.row))
-    drawing.dots += [(_RAIL_X_MM, foot) for foot in railed[1:]]
-    if post is not None:
-        wired = bool(post.node and post.node.after)
-        if straight + bool(railed) + wired >= 2:
-            drawing.dots.append((0.0, post.row))
+def _type_lines(said: str) -> list[str]:
+    """Return a battery's type on one line, or broken, at its comma if that does."""
+    head, comma, tail = shortened(said, 40).partition(", ")
+    lines = [head + comma.strip(), tail] if tail else [head]
+    if max(text_width_mm(line) for line in lines) > _TEXT_MM:
+        lines = wrapped(shortened(said, 40), _TEXT_MM)
+    return lines if len(lines) <= 2 else [lines[0], shortened(" ".join(lines[1:]), 14)]
 
 
-def _foreign_source(tap: str, source: str, foot: float) -> Figure:
+def _name(slot: Slot) -> str:
+    return slot.node.part.name if slot.node and slot.node.part else ""
+
+
+def _corner(end: Point) -> tuple[Point, ...]:
+    return () if end[0] == 0.0 else ((0.0, end[1]),)
+
+
+def _foreign_source(tap: str, source: str, x: float, y: float) -> Figure:
     """The open end of a conductor that comes from something outside the drawing."""
     end = symbols.open_end()
-    text = Lettering(2.0, foot + 1.2, shortened(f"from {source}", 18))
-    strokes = tuple(s.moved(0.0, foot) for s in end.strokes)
-    return Figure(tap, end.body.moved(0.0, foot), strokes, (text,))
-
-
-def _battery(
-    drawing: SupplyDrawing, plus: Slot, minus: Slot, battery: Battery, notes: Notes
-) -> None:
-    symbol = turned(symbols.battery())
-    middle = (plus.row + minus.row) / 2.0
-    lines = wrapped(shortened(battery.type, 40), _TEXT_MM)[:2]
-    top = middle - (len(lines) * STEP_MM) / 2.0 + TEXT_MM / 2.0
-    signs, names = heading(
-        battery.name, shortened(battery.name, NAME_LETTERS), 7.0, top, notes, "start"
-    )
-    letterings = [
-        *names,
-        Lettering(-4.2, middle - 3.4, "+", "end"),
-        Lettering(-4.2, middle + 5.4, "−", "end"),
-    ]
-    letterings += [
-        Lettering(7.0, top + STEP_MM * (index + 1), line) for index, line in enumerate(lines)
-    ]
-    strokes = [s.moved(0.0, middle) for s in symbol.strokes]
-    body = symbol.body.moved(0.0, middle)
-    drawing.figures.append(
-        Figure(
-            battery.name,
-            body,
-            (*strokes, *signs),
-            tuple(letterings),
-            printable(f"battery {battery.name}"),
-        )
-    )
-    has_feed = any(stroke.points[-1] == (0.0, plus.row) for _, stroke in drawing.conductors)
-    wired = bool(plus.node and plus.node.after)
-    reach = 7.0
-    first = plus.row if has_feed or wired else middle + symbol.left
-    _conductor(drawing, plus, (0.0, first), (0.0, middle + symbol.left))
-    foot = (0.0, middle + symbol.right)
-    _conductor(drawing, minus, foot, (0.0, minus.row), (reach, minus.row))
-    drawing.ports[minus.number] = reach
-    if wired:
-        _conductor(drawing, plus, (0.0, plus.row), (reach, plus.row))
-        drawing.ports[plus.number] = reach
-
-
-def _conductor(drawing: SupplyDrawing, slot: Slot, *points: Point) -> None:
-    drawing.conductors.append((slot.number, Stroke(points, CONDUCTOR_MM)))
+    text = Lettering(x - 1.5, y - 7.2, shortened(f"from {source}", 14))
+    if x == 0.0:
+        text = Lettering(2.0, y + 1.2, shortened(f"from {source}", 18))
+    return Figure(tap, end.body.moved(x, y), end.moved(x, y), (text,))

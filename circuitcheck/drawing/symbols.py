@@ -84,9 +84,9 @@ def open_end() -> Symbol:
     return symbol_of([Stroke(arc(0.0, 0.0, 0.7, 0.0, 330.0), closed=True, fill=PAPER)], -0.7, 0.7)
 
 
-def branch_arrow() -> Symbol:
-    """A conductor that goes on to consumers outside the drawing: an arrow head upward."""
-    return symbol_of([filled((-1.1, 0.0), (1.1, 0.0), (0.0, -2.4))])
+def branch_arrow(*, downward: bool = False) -> Symbol:
+    """A conductor that goes on to consumers outside the drawing: an arrow head."""
+    return symbol_of([filled((-1.1, 0.0), (1.1, 0.0), (0.0, 2.4 if downward else -2.4))])
 
 
 def jacket_loop(height_mm: float) -> Symbol:
