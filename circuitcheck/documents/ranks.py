@@ -27,6 +27,7 @@ RANK_OF: Mapping[str, str] = {
     "movement hazard": HAZARD,
     "tap may be used": HAZARD,
     "switch rating": HAZARD,
+    "coil released when off": HAZARD,
     "coil pull-in": FUNCTION,
     "coil highest voltage": FUNCTION,
     "coil temperature": FUNCTION,
