@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
 
 import numpy as np
 import numpy.typing as npt
@@ -16,89 +14,18 @@ from circuitcheck.solve.corner_search import (
     ResistanceBox,
     check_signs,
     corner_values,
-    directions,
     group_corners,
     in_lots,
 )
-from circuitcheck.solve.elimination import EliminationPlan
-from circuitcheck.solve.elimination_order import FloatArray, IntArray
+from circuitcheck.solve.elimination import NetworkSolution
+from circuitcheck.solve.elimination_order import FloatArray
 from circuitcheck.solve.enclosure import BranchAndBound, loop_conductance, settle_signs
-from circuitcheck.solve.sign_certificate import Group, SignCertificate
+from circuitcheck.solve.network_shape import Network
+from circuitcheck.solve.sign_certificate import Group
 
 CORNER_LIMIT = 12  # groups tried at every setting: 8,192 corners; above, branch and bound
 NODE_LIMIT = 4096  # sub-boxes per end; what is then still open is returned as the gap
 LOT = 8192
-
-
-class Network:
-    """Shape of one network: n nodes, branches a[i] to b[i], source (+) and reference (-) node.
-
-    Compile once, solve often; `shape_of` compiles shapes met before only once. `extended` keeps
-    what was compiled of it with curves added, by the curves' ends. Raises ValueError as
-    `EliminationPlan` does.
-    """
-
-    def __init__(
-        self,
-        n_nodes: int,
-        a: npt.ArrayLike,
-        b: npt.ArrayLike,
-        source: int,
-        reference: int,
-    ) -> None:
-        self.plan = EliminationPlan(n_nodes, a, b, (source, reference))
-        self.extended: dict[tuple[tuple[int, int], ...], object] = {}
-        self._groups: dict[tuple[int, int], list[Group] | None] = {}
-        self._directions: dict[tuple[int, int, int], EndArray] = {}
-
-    @cached_property
-    def signs(self) -> SignCertificate:
-        """Structural sign certificate of this shape."""
-        plan = self.plan
-        edges = list(zip(plan.a.tolist(), plan.b.tolist(), strict=True))
-        return SignCertificate(plan.n_nodes, edges, plan.source, plan.reference)
-
-    def groups(self, plus: int, minus: int) -> list[Group] | None:
-        """Groups of branches of unknown sign; None where a node floats."""
-        if (plus, minus) not in self._groups:
-            is_lost = self.plan.floating[plus] or self.plan.floating[minus]
-            found = None if is_lost else self.signs.uncertain_groups(plus, minus)
-            self._groups[plus, minus] = found
-        return self._groups[plus, minus]
-
-    def directions(self, near_ohm: FloatArray, quantities: Quantities) -> EndArray:
-        """Sign of the change of each quantity with each resistance, (m, k); certain ones kept."""
-        own = np.where(quantities.is_current, quantities.branch, -1)
-        keys = list(
-            zip(quantities.plus.tolist(), quantities.minus.tolist(), own.tolist(), strict=True)
-        )
-        found: dict[tuple[int, int, int], EndArray] = {}
-        new = [j for j, key in enumerate(keys) if key not in self._directions]
-        if new:
-            columns, is_by_near = directions(self.plan, self.signs, near_ohm, quantities.take(new))
-            for column, j in enumerate(new):
-                kept = found if is_by_near[column] else self._directions
-                kept[keys[j]] = columns[:, column]
-        out = np.empty((self.plan.n_branches, len(keys)), dtype=np.int8)
-        for j, key in enumerate(keys):
-            out[:, j] = found[key] if key in found else self._directions[key]
-        return out
-
-
-@lru_cache(maxsize=512)
-def _compiled(
-    name: Hashable, n_nodes: int, a: bytes, b: bytes, source: int, reference: int
-) -> Network:
-    starts, ends = np.frombuffer(a, dtype=np.intp), np.frombuffer(b, dtype=np.intp)
-    return Network(n_nodes, starts, ends, source, reference)
-
-
-def shape_of(
-    n_nodes: int, a: IntArray, b: IntArray, source: int, reference: int, name: Hashable = None
-) -> Network:
-    """Return a network's shape, the same one for all networks alike that go by the same name."""
-    starts, ends = (np.asarray(side, dtype=np.intp).tobytes() for side in (a, b))
-    return _compiled(name, n_nodes, starts, ends, source, reference)
 
 
 @dataclass(frozen=True)
@@ -110,6 +37,7 @@ class BoundSet:
     influence. source_lower_v, source_upper_v: source voltage there.
     open_groups: branches whose sign no certificate settled, per quantity.
     method: 'series-parallel', 'enclosure', 'corners', 'branch and bound' or 'floating'.
+    amps_lower, amps_upper (m, k): branch currents at the two corners, NaN where not kept. [A]
     """
 
     lower: FloatArray
@@ -122,6 +50,8 @@ class BoundSet:
     source_upper_v: FloatArray
     method: tuple[str, ...]
     open_groups: tuple[tuple[Group, ...], ...]
+    amps_lower: FloatArray | None = None
+    amps_upper: FloatArray | None = None
 
     def __len__(self) -> int:
         return int(self.lower.size)
@@ -146,6 +76,8 @@ class BoundSet:
             self.source_upper_v[i],
             tuple(self.method[k] for k in i),
             tuple(self.open_groups[k] for k in i),
+            None if self.amps_lower is None else self.amps_lower[:, i],
+            None if self.amps_upper is None else self.amps_upper[:, i],
         )
 
     def joined(self, other: BoundSet) -> BoundSet:
@@ -183,6 +115,7 @@ class BoundSearch:
         self.gap_lower, self.gap_upper = np.zeros(k), np.zeros(k)
         self.ends_lower, self.ends_upper = -self.direction, self.direction.copy()
         self.method = ["floating"] * k
+        self.amps_lower, self.amps_upper = (np.full(self.direction.shape, np.nan) for _ in "lu")
 
     def run(self, node_limit: int) -> None:
         """Bound every quantity by the first method that certifies it."""
@@ -221,24 +154,37 @@ class BoundSearch:
             return
         chosen = self.quantities.take(which + which)
         ends = np.concatenate([self.ends_lower[:, which], self.ends_upper[:, which]], axis=1)
-        values = corner_values(self.plan, self.box, ends, chosen)
+        values, amps = corner_values(self.plan, self.box, ends, chosen)
         self.lower[which], self.upper[which] = np.split(values, 2)
-        volts = [j for j in which if not self.quantities.is_current[j]]
-        check_signs(self.plan, self.box, self.ends_upper[:, volts], self.quantities.take(volts))
+        self.amps_lower[:, which], self.amps_upper[:, which] = np.split(amps, 2, axis=1)
+        self._check([j for j in which if not self.quantities.is_current[j]], method)
         for j in which:
             self.method[j] = method
+
+    def _check(self, volts: list[int], method: str) -> None:
+        """Recompute the signs of voltages; those of the structure once for each shape."""
+        ends = [(int(self.quantities.plus[j]), int(self.quantities.minus[j])) for j in volts]
+        known = self.network.checked if method == "series-parallel" else set()
+        new = [j for j, pair in zip(volts, ends, strict=True) if pair not in known]
+        if new:
+            check_signs(self.plan, self.box, self.ends_upper[:, new], self.quantities.take(new))
+            known.update(ends)
 
     def _corners(self, lot: list[int]) -> None:
         columns = [group_corners(self.direction[:, j], self.groups[j] or []) for j in lot]
         number = np.repeat(lot, [c.shape[1] for c in columns])
         ends = np.concatenate(columns, axis=1)
-        values = corner_values(self.plan, self.box, ends, self.quantities.take(number))
+        values, amps = corner_values(self.plan, self.box, ends, self.quantities.take(number))
         start = 0
         for j, column in zip(lot, columns, strict=True):
             part = values[start : start + column.shape[1]]
             low, high = int(part.argmin()), int(part.argmax())
             self.lower[j], self.upper[j] = part[low], part[high]
             self.ends_lower[:, j], self.ends_upper[:, j] = column[:, low], column[:, high]
+            self.amps_lower[:, j], self.amps_upper[:, j] = (
+                amps[:, start + low],
+                amps[:, start + high],
+            )
             self.method[j] = "corners"
             start += column.shape[1]
 
@@ -258,15 +204,18 @@ class BoundSearch:
         self.gap_lower[j] = low.attained - low.outer
         self.method[j] = "branch and bound"
 
-    def scaled(self, source_v: Band) -> BoundSet:
-        """Return the bounds found, for a source voltage of 0 or more."""
+    def scaled(self, source_v: Band, nominal: NetworkSolution) -> BoundSet:
+        """Return the bounds found, for a source voltage of 0 or more.
+
+        `nominal` is the solution at nominal resistances and nominal source voltage.
+        """
         at_lower = np.where(self.lower >= 0.0, source_v.lower, source_v.upper)
         at_upper = np.where(self.upper >= 0.0, source_v.upper, source_v.lower)
-        zero = np.zeros((self.plan.n_branches, len(self.quantities)), dtype=np.int8)
-        nominal = corner_values(self.plan, self.box, zero, self.quantities)
+        conductance = 1.0 / self.box.nominal[:, None]
+        one = nominal.node_v[:, None], nominal.branch_v[:, None]
         return BoundSet(
             lower=self.lower * at_lower,
-            nominal=nominal * source_v.nominal,
+            nominal=self.quantities.pick(*one, conductance),
             upper=self.upper * at_upper,
             gap=np.maximum(self.gap_lower * at_lower, self.gap_upper * at_upper),
             corner_lower=self.ends_lower,
@@ -275,4 +224,6 @@ class BoundSearch:
             source_upper_v=at_upper,
             method=tuple(self.method),
             open_groups=tuple(tuple(groups or []) for groups in self.groups),
+            amps_lower=self.amps_lower * at_lower,
+            amps_upper=self.amps_upper * at_upper,
         )

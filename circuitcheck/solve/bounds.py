@@ -24,10 +24,11 @@ import numpy as np
 import numpy.typing as npt
 
 from circuitcheck.model.tolerance_band import Band
-from circuitcheck.solve.bound_search import NODE_LIMIT, BoundSearch, BoundSet, Network, shape_of
+from circuitcheck.solve.bound_search import NODE_LIMIT, BoundSearch, BoundSet
 from circuitcheck.solve.corner_search import EndArray, ResistanceBox, make_quantities
 from circuitcheck.solve.elimination import NetworkSolution
 from circuitcheck.solve.elimination_order import FloatArray, IntArray
+from circuitcheck.solve.network_shape import Network, shape_of
 
 __all__ = [
     "BoundSet",
@@ -101,7 +102,7 @@ def solve_bounds(
     nominal = plan.solve_all(1.0 / box.nominal, source_v.nominal)
     search = BoundSearch(network, box, quantities)
     search.run(node_limit)
-    found = search.scaled(source_v)
+    found = search.scaled(source_v, nominal)
     n = len(pairs)
     return BoundsResult(
         box=box,

@@ -85,8 +85,13 @@ class Quantities:
         )
 
     def pick(self, node_v: FloatArray, branch_v: FloatArray, conductance: FloatArray) -> FloatArray:
-        """Value of quantity j from column j of node voltages, branch voltages, conductances."""
-        column = np.arange(len(self))
+        """Value of quantity j from column j of node voltages, branch voltages, conductances.
+
+        Of one column, every quantity is taken.
+        """
+        column = (
+            np.arange(len(self)) if node_v.shape[1] != 1 else np.zeros(len(self), dtype=np.intp)
+        )
         on_branch = self.branch >= 0
         at = np.where(on_branch, self.branch, 0)
         across = self.flip * branch_v[at, column] if branch_v.size else np.zeros(len(self))
@@ -123,16 +128,20 @@ def make_quantities(plan: EliminationPlan, probes: IntArray, branches: IntArray)
 
 def corner_values(
     plan: EliminationPlan, box: ResistanceBox, ends: EndArray, quantities: Quantities
-) -> FloatArray:
-    """Value of quantity j per volt of source at corner j, (k,)."""
-    out = np.empty(len(quantities))
+) -> tuple[FloatArray, FloatArray]:
+    """Value of quantity j at corner j, (k,), and the branch currents there, (m, k).
+
+    Both per volt of source.
+    """
+    values, amps = np.empty(len(quantities)), np.empty(ends.shape)
     for start in range(0, len(quantities), CHUNK):
         part = slice(start, start + CHUNK)
         chosen = quantities.take(np.arange(len(quantities))[part])
         conductance = 1.0 / box.at(ends[:, part])
         solution = plan.solve_all(conductance)
-        out[part] = chosen.pick(solution.node_v, solution.branch_v, conductance)
-    return out
+        values[part] = chosen.pick(solution.node_v, solution.branch_v, conductance)
+        amps[:, part] = solution.branch_a
+    return values, amps
 
 
 def directions(

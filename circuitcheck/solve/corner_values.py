@@ -10,6 +10,7 @@ from circuitcheck.circuit.netlist import Network
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.solve import bounds
 from circuitcheck.solve.active_curves import ActiveCurve, curve_ends
+from circuitcheck.solve.bounds import BoundSet
 from circuitcheck.solve.box import Box, FloatArray, IntArray
 from circuitcheck.solve.corner_search import EndArray
 from circuitcheck.solve.curve_arrays import CurveArrays
@@ -41,32 +42,38 @@ class CornerValues:
         self.air = SharedAir(network, box, air_c)
         self._arrays = CurveArrays([one.curve for one in curves])
 
-    def best(
-        self,
-        ends: EndArray,
-        supply_v: FloatArray,
-        pick: Pick,
-        sense: int,
-        bound: FloatArray,
-        negligible: float,
-    ) -> FloatArray:
-        """Largest (`sense` 1) or smallest (-1) value of quantity j at corner j in shared air, (k,).
+    def best(self, found: BoundSet, pick: Pick, negligible: float) -> tuple[FloatArray, FloatArray]:
+        """Smallest and largest value in shared air of quantity j at its lower and upper corner.
 
         Zones are tried cold and hot on their own only where all cold and all hot stay further
-        than a share `negligible` from the `bound`.
+        than a share `negligible` from a bound. Arrays (k,).
         """
-        every = np.arange(len(bound))
-        amps = self._amps(ends, supply_v)
-        best = self._best(
-            ends, supply_v, pick, sense, every, self.air.uniform(ends[: self.count], amps)
-        )
+        count = len(found)
+        ends = np.concatenate([found.corner_lower, found.corner_upper], axis=1)
+        supply_v = np.concatenate([found.source_lower_v, found.source_upper_v])
+        bound = np.concatenate([found.lower, found.upper])
+        sense = np.repeat([-1.0, 1.0], count)
+        which = np.tile(np.arange(count), 2)
+        amps = self._known_amps(found, ends, supply_v)
+        airs = self.air.uniform(ends[: self.count], amps)
+        best = self._best(ends, supply_v, pick, sense, which, airs)
         left = np.flatnonzero(np.abs(bound - best) > negligible * np.abs(bound))
         if self.air.mixed and left.size:
             some, volts = ends[:, left], supply_v[left]
             by_zone = self.air.by_zone(some[: self.count], amps[:, left])
-            found = self._best(some, volts, pick, sense, left, by_zone)
-            best[left] = sense * np.maximum(sense * best[left], sense * found)
-        return best
+            more = self._best(some, volts, pick, sense[left], which[left], by_zone)
+            best[left] = sense[left] * np.maximum(sense[left] * best[left], sense[left] * more)
+        return best[:count], best[count:]
+
+    def _known_amps(self, found: BoundSet, ends: EndArray, supply_v: FloatArray) -> FloatArray:
+        """Branch currents at the corners, as kept with the bounds or solved again."""
+        if found.amps_lower is None or found.amps_upper is None:
+            return self._amps(ends, supply_v)
+        amps = np.concatenate([found.amps_lower, found.amps_upper], axis=1)[: self.count]
+        lost = np.flatnonzero(np.isnan(amps).any(axis=0))
+        if lost.size:
+            amps[:, lost] = self._amps(ends[:, lost], supply_v[lost])
+        return amps
 
     def uniform(self, ends: EndArray, supply_v: FloatArray, pick: Pick) -> FloatArray:
         """Value of quantity j at corner j with all air cold, then hot, (2, k)."""
@@ -104,7 +111,7 @@ class CornerValues:
         ends: EndArray,
         supply_v: FloatArray,
         pick: Pick,
-        sense: int,
+        sense: FloatArray,
         which: IntArray,
         airs: list[FloatArray],
     ) -> FloatArray:

@@ -7,57 +7,49 @@ the best of these can really happen, and the distance to it is part of the gap.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import cached_property
 
 import numpy as np
 
-from circuitcheck.circuit.netlist import ConverterBranch, Network
+from circuitcheck.circuit.netlist import Network
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.solve import bounds
-from circuitcheck.solve.active_curves import ActiveCurve, conducting_curves, curve_ends
 from circuitcheck.solve.bounded import Bounded, bounded_at
 from circuitcheck.solve.box import Box, FloatArray, IntArray
-from circuitcheck.solve.converter_bounds import ConverterBounds, ConverterBoundsResult
-from circuitcheck.solve.converter_network import ROWS_EACH
-from circuitcheck.solve.converter_shares import running_converters
 from circuitcheck.solve.corner_search import EndArray
-from circuitcheck.solve.corner_values import CornerValues, Pick
-from circuitcheck.solve.curve_bounds import CurveBoundsResult, with_curves
-from circuitcheck.solve.curves import Reach
+from circuitcheck.solve.corner_values import CornerValues
 from circuitcheck.solve.elimination import NetworkSolution
 from circuitcheck.solve.power_bounds import bound_powers
 from circuitcheck.solve.range_powers import powers_from_ranges
+from circuitcheck.solve.range_solver import NO_BRANCH, RangeSolver, Solved
 from circuitcheck.solve.solution import BLOCKED, Range
 
 NEGLIGIBLE = 1e-4
 """Share of a bound; a gap below it is left out."""
-Solved = bounds.BoundsResult | CurveBoundsResult | ConverterBoundsResult
-NO_BRANCH = np.zeros(0, dtype=np.intp)
 
 
-class NetworkRanges:
+class NetworkRanges(RangeSolver):
     """Ranges of one network in one box, each group worked out when first asked for.
 
-    `wider` are the ranges of a box that holds this one: what cannot conduct there cannot here.
-    `air_c` is the air of each zone, for zones tried cold and hot on their own.
+    `box`, `wider` and `at_once` as in `RangeSolver`; `air_c` is the air of each zone, for zones
+    tried cold and hot on their own.
     """
 
     def __init__(
         self,
         network: Network,
         shape: bounds.Network,
-        box: Box,
+        box: Box | Callable[[], tuple[Box, RangeSolver]],
         supply_v: Band,
         *,
-        wider: NetworkRanges | None = None,
+        wider: RangeSolver | None = None,
         air_c: Mapping[str, Band] | None = None,
+        at_once: bool = False,
     ) -> None:
-        self.network, self.shape, self.box, self.supply_v = network, shape, box, supply_v
-        self._wider, self._air_c = wider, air_c
-        self._reach: Reach | None = None
+        super().__init__(network, shape, box, supply_v, wider=wider, at_once=at_once)
+        self._air_c = air_c
         self._between: dict[tuple[int, int], Bounded] = {}
-        self._with_converters: dict[tuple[str, ...], ConverterBounds] = {}
 
     def pinned(self, branch: int, resistance_ohm: float, temperature_c: float) -> NetworkRanges:
         """Return the ranges with one branch held at one resistance and temperature."""
@@ -65,38 +57,13 @@ class NetworkRanges:
         return NetworkRanges(self.network, self.shape, box, self.supply_v, air_c=self._air_c)
 
     @cached_property
-    def active(self) -> tuple[ActiveCurve, ...]:
-        """The curves that may conduct somewhere in the box; lamps always may.
-
-        A suppressor fitted the right way round is reverse-biased whatever the resistances are
-        and has no part in the steady state; one that is reversed is a short.
-        """
-        known = None if self._wider is None else self._wider.active
-
-        def most_v(pairs: Sequence[tuple[int, int]], on: Sequence[ActiveCurve]) -> FloatArray:
-            if self.converters:
-                return self._converter_bounds(on).solve(pairs, NO_BRANCH).voltage.upper
-            if not on:
-                return self._solve_linear(pairs, NO_BRANCH).voltage.upper
-            return self._solve_with(on, pairs, NO_BRANCH, None).voltage.upper
-
-        return conducting_curves(self.network, self.shape, known, most_v)
-
-    @property
-    def conducting(self) -> tuple[ActiveCurve, ...]:
-        """The diodes and LEDs that may conduct somewhere in the box."""
-        return tuple(one for one in self.active if not one.is_lamp)
-
-    @cached_property
     def currents(self) -> list[Bounded]:
         """Current of each branch, then of each of the network's curves [A]."""
-        count = len(self.network.branches) + len(self.active)
-
-        def amps(solved: NetworkSolution, k: IntArray) -> FloatArray:
-            return np.asarray(solved.branch_a[k, np.arange(k.size)])
-
-        found = self._currents.current
-        bounded = self._with_gap(found.take(np.arange(count)), amps)
+        if self._at_once:
+            bounded = self._everything
+        else:
+            count = len(self.network.branches) + len(self.active)
+            bounded = self._with_gap(self._currents.current.take(np.arange(count)), [])
         return [self._blocked if n < 0 else bounded[n] for n in self._numbers]
 
     @cached_property
@@ -114,14 +81,21 @@ class NetworkRanges:
 
     def between(self, pairs: Sequence[tuple[int, int]]) -> list[Bounded]:
         """Voltage from the first to the second node of each pair [V]."""
+        if self._at_once and not self._between:
+            first = len(self.network.branches) + len(self.active)
+            self._between.update(zip(self._pairs, self._everything[first:], strict=True))
         new = [pair for pair in dict.fromkeys(pairs) if pair not in self._between]
         if new:
-            self._between.update(zip(new, self._voltages(new), strict=True))
+            found = self._with_gap(self._solve(new, NO_BRANCH).voltage, new)
+            self._between.update(zip(new, found, strict=True))
         return [self._between[pair] for pair in pairs]
 
     def largest_currents(self, branches: Sequence[int]) -> FloatArray:
         """Largest magnitude of the current of some branches [A], shape (len(branches),)."""
-        found = self._solve([], np.asarray(branches, dtype=np.intp)).current
+        wanted = np.asarray(branches, dtype=np.intp)
+        found = (
+            self._solve([], wanted).current if self.active else self._linear.current.take(wanted)
+        )
         return np.asarray(np.maximum(np.abs(found.lower), np.abs(found.upper)))
 
     def solve_corner(
@@ -166,93 +140,37 @@ class NetworkRanges:
         volts = self.supply_v.nominal
         return Bounded(Range(0.0, 0.0, 0.0, 0.0, BLOCKED), ends, ends, volts, volts)
 
-    @property
-    def ends_count(self) -> int:
-        """Rows of a corner: branches, active curves, and two for each running converter."""
-        rows = ROWS_EACH * len(self.converters)
-        return len(self.network.branches) + len(self.active) + rows
+    @cached_property
+    def _everything(self) -> list[Bounded]:
+        """Currents of branches and active curves, then the voltages of `_pairs`."""
+        found = self._solve(self._pairs, None) if self._is_curved else self._linear
+        return self._with_gap(found.current.joined(found.voltage), self._pairs)
 
     @cached_property
     def _currents(self) -> Solved:
-        return self._solve([], None)
-
-    def _voltages(self, pairs: Sequence[tuple[int, int]]) -> list[Bounded]:
-        plus = np.array([p for p, _ in pairs], dtype=np.intp)
-        minus = np.array([q for _, q in pairs], dtype=np.intp)
-
-        def apart(solved: NetworkSolution, k: IntArray) -> FloatArray:
-            column = np.arange(k.size)
-            return np.asarray(solved.node_v[plus[k], column] - solved.node_v[minus[k], column])
-
-        return self._with_gap(self._solve(pairs, NO_BRANCH).voltage, apart)
-
-    def _solve(self, pairs: Sequence[tuple[int, int]], branches: IntArray | None) -> Solved:
-        if self.converters:
-            return self._converter_bounds(self.active).solve(pairs, branches)
-        if not self.active:
-            return self._solve_linear(pairs, branches)
-        found = self._solve_with(self.active, pairs, branches, self._known_reach())
-        self._reach = found.reach
-        return found
-
-    @cached_property
-    def converters(self) -> tuple[ConverterBranch, ...]:
-        """The converters that have their supply in this position."""
-        return running_converters(self.network)
-
-    def _converter_bounds(self, curves: Sequence[ActiveCurve]) -> ConverterBounds:
-        key = tuple(one.name for one in curves)
-        if key not in self._with_converters:
-            self._with_converters[key] = ConverterBounds(
-                self.network,
-                self.converters,
-                [one.curve for one in curves],
-                self.box.resistance_ohm,
-                self.supply_v,
-            )
-        return self._with_converters[key]
-
-    def _solve_linear(
-        self, pairs: Sequence[tuple[int, int]], branches: IntArray | None
-    ) -> bounds.BoundsResult:
-        lower, nominal, upper = self.box.resistance_ohm
-        return bounds.solve_bounds(
-            self.shape, lower, nominal, upper, self.supply_v, list(pairs),
-            current_branches=branches,
-        )  # fmt: skip
-
-    def _solve_with(
-        self,
-        curves: Sequence[ActiveCurve],
-        pairs: Sequence[tuple[int, int]],
-        branches: IntArray | None,
-        reach: Reach | None,
-    ) -> CurveBoundsResult:
-        lower, nominal, upper = self.box.resistance_ohm
-        return with_curves(self.shape, curve_ends(curves)).solve_bounds(
-            [one.curve for one in curves], lower, nominal, upper, self.supply_v, list(pairs),
-            current_branches=branches, reach=reach,
-        )  # fmt: skip
-
-    def _known_reach(self) -> Reach | None:
-        if self._reach is not None or self._wider is None or self._wider._reach is None:
-            return self._reach
-        place = {one.name: j for j, one in enumerate(self._wider.active)}
-        return self._wider._reach.take([place[one.name] for one in self.active])
+        return self._solve([], None) if self._is_curved else self._linear
 
     @cached_property
     def _corners(self) -> CornerValues:
         exact_at = self._converter_bounds(self.active).exact_at if self.converters else None
         return CornerValues(self.network, self.shape, self.box, self.active, self._air_c, exact_at)
 
-    def _with_gap(self, found: bounds.BoundSet, pick: Pick) -> list[Bounded]:
-        """Compare each bound with the best that its own corner gives in shared air."""
-        low = self._corners.best(
-            found.corner_lower, found.source_lower_v, pick, -1, found.lower, NEGLIGIBLE
-        )
-        high = self._corners.best(
-            found.corner_upper, found.source_upper_v, pick, 1, found.upper, NEGLIGIBLE
-        )
+    def _with_gap(self, found: bounds.BoundSet, pairs: Sequence[tuple[int, int]]) -> list[Bounded]:
+        """Compare each bound with the best that its own corner gives in shared air.
+
+        The last quantities are the voltages of `pairs`, those before them branch currents.
+        """
+        first = len(found) - len(pairs)
+        ends = np.array(pairs, dtype=np.intp).reshape(-1, 2)
+
+        def pick(solved: NetworkSolution, k: IntArray) -> FloatArray:
+            column = np.arange(k.size)
+            is_current = k < first
+            plus, minus = ends[np.maximum(k - first, 0)].T if len(ends) else (k * 0, k * 0)
+            apart = solved.node_v[plus, column] - solved.node_v[minus, column]
+            return np.where(is_current, solved.branch_a[np.where(is_current, k, 0), column], apart)
+
+        low, high = self._corners.best(found, pick, NEGLIGIBLE)
         out = []
         for k in range(len(found)):
             lower, upper = float(found.lower[k]), float(found.upper[k])

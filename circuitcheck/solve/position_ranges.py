@@ -2,27 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 import numpy as np
 
 from circuitcheck.circuit.netlist import PULLING
 from circuitcheck.circuit.positions import Position
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.solve import bounds
-from circuitcheck.solve.box import FloatArray, open_box
+from circuitcheck.solve.box import Box, FloatArray, open_box
 from circuitcheck.solve.network_ranges import NetworkRanges
 from circuitcheck.solve.position_networks import PositionNetworks
 from circuitcheck.solve.relay_certificate import CoilLook
-from circuitcheck.solve.soak import Placed
-from circuitcheck.solve.solution import HEAT_SOAKED, CoilHeat
+from circuitcheck.solve.soak import Placed, Soak
+from circuitcheck.solve.solution import HEAT_SOAKED
 
 
 class PositionRanges:
-    """Ranges of one harness, each worked out once; `heat` of its windings by branch name."""
+    """Ranges of one harness, each worked out once, with windings as hot as the soak found."""
 
-    def __init__(self, networks: PositionNetworks, heat: Mapping[str, CoilHeat]) -> None:
-        self.networks, self.heat = networks, heat
+    def __init__(self, networks: PositionNetworks, soak: Soak) -> None:
+        self.networks, self.soak = networks, soak
         zones = networks.harness.zones
         self._air_c = {name: zone.ambient_c for name, zone in zones.items()}
         self._shared: dict[tuple[bounds.Network, Band, str], NetworkRanges] = {}
@@ -32,8 +30,7 @@ class PositionRanges:
         placed = self.networks.at(position, pull_state)
         key = (*placed.alike, coil_state)
         if key not in self._shared:
-            heat = self.heat if coil_state == HEAT_SOAKED else None
-            self._shared[key] = self._heated(placed, heat)
+            self._shared[key] = self._ranges(placed, coil_state)
         return self._shared[key]
 
     def coil_look(self, position: Position, coil_state: str, coil: str) -> CoilLook:
@@ -45,27 +42,38 @@ class PositionRanges:
         lower, nominal, upper = ranges.box.temperature_c[:, number].tolist()
         return CoilLook(across, Band(lower, nominal, upper))
 
-    def _heated(self, placed: Placed, heat: Mapping[str, CoilHeat] | None) -> NetworkRanges:
-        """Ranges with each wire as hot as its own largest current makes it.
+    def _ranges(self, placed: Placed, coil_state: str) -> NetworkRanges:
+        shape, supply_v = placed.shape, placed.supply_v
+        return NetworkRanges(
+            placed.network,
+            shape,
+            lambda: self._heated(placed, coil_state),
+            supply_v,
+            air_c=self._air_c,
+            at_once=shape.signs.driven.is_series_parallel or bool(placed.network.curves),
+        )
+
+    def _heated(self, placed: Placed, coil_state: str) -> tuple[Box, NetworkRanges]:
+        """Box with each wire as hot as its own largest current makes it, and the ranges it is from.
 
         The largest currents are sought with wires as hot as their insulation allows. A wire that
         they would heat beyond that makes the box too small: it is opened as far, until it holds.
         """
-        network, shape, supply_v, air_c = (
-            placed.network,
-            placed.shape,
-            placed.supply_v,
-            self._air_c,
-        )
+        network = placed.network
+        heat = self.soak.heat if coil_state == HEAT_SOAKED else None
+        widest = self.soak.widest.get(placed.alike)
+        if widest is not None and heat is None:
+            # cold windings are in the box of the soak, which lets wires glow
+            return open_box(network, heat, _highest_a(widest)), widest
         box = open_box(network, heat)
-        ranges = NetworkRanges(network, shape, box, supply_v, air_c=air_c)
+        ranges = NetworkRanges(network, placed.shape, box, placed.supply_v, wider=widest)
         for _ in range(len(network.branches)):
             heated = open_box(network, heat, _highest_a(ranges))
             if not (heated.temperature_c[2] > box.temperature_c[2]).any():
-                return NetworkRanges(network, shape, heated, supply_v, wider=ranges, air_c=air_c)
+                return heated, ranges
             box = box.warmed(heated.temperature_c)
-            ranges = NetworkRanges(network, shape, box, supply_v, air_c=air_c)
-        return ranges
+            ranges = NetworkRanges(network, placed.shape, box, placed.supply_v)
+        return box, ranges
 
 
 def _highest_a(ranges: NetworkRanges) -> FloatArray:

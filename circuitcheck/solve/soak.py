@@ -13,7 +13,9 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from circuitcheck.circuit.netlist import Network
+from circuitcheck.model.conditions import CONTINUOUS_PRESS_S, Use
 from circuitcheck.model.harness import Harness
+from circuitcheck.model.switch import SwitchHandle
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.solve import bounds
 from circuitcheck.solve.box import open_box
@@ -22,6 +24,7 @@ from circuitcheck.solve.network_ranges import NetworkRanges
 from circuitcheck.solve.solution import CoilHeat, Range
 from circuitcheck.solve.windings import Winding, windings
 
+HELD = Use(longest_press_s=2.0 * CONTINUOUS_PRESS_S, presses_per_hour=1.0)
 LEAST_COIL_V = 1e-6
 """A coil with less than a microvolt is not energised."""
 
@@ -47,10 +50,12 @@ class _Seen:
     most: Range = field(default_factory=lambda: Range(0.0, 0.0, 0.0))
     least_v: float = math.inf
     position: str = "no position"
+    is_held: bool = False
 
-    def note(self, volts: Range, position: str) -> None:
+    def note(self, volts: Range, position: str, lasts: bool) -> None:
         if abs(volts.nominal) < LEAST_COIL_V or math.isnan(volts.nominal):
             return
+        self.is_held |= lasts
         self.least_v = min(self.least_v, volts.smallest())
         if volts.largest() > self.most.largest():
             self.most, self.position = volts, position
@@ -61,8 +66,20 @@ class _Seen:
         return Range(lower, abs(most.nominal), most.largest(), most.gap, most.method)
 
 
-def soak_coils(harness: Harness, placed: Iterable[Placed]) -> dict[str, CoilHeat]:
-    """Return the heat of each winding by its duty, by the name of its branch.
+@dataclass(frozen=True)
+class Soak:
+    """Heat of each winding by its duty, by the name of its branch.
+
+    `widest` are the ranges it was found in, of each shape and supply: no winding or wire can be
+    colder or hotter than there.
+    """
+
+    heat: Mapping[str, CoilHeat]
+    widest: Mapping[tuple[bounds.Network, Band], NetworkRanges]
+
+
+def soak_coils(harness: Harness, placed: Iterable[Placed]) -> Soak:
+    """Return the heat of each winding by its duty.
 
     From the highest voltage that any position but cranking puts on it, down to the lowest that it
     is worked with.
@@ -71,27 +88,37 @@ def soak_coils(harness: Harness, placed: Iterable[Placed]) -> dict[str, CoilHeat
     seen = {winding.branch: _Seen() for winding in every}
     together: dict[str, _Seen] = {}
     # Positions alike in their contacts may differ in supply: a tap that is live with the key off.
-    done: set[tuple[bounds.Network, Band]] = set()
+    momentary = {
+        (handle.name, contact.button)
+        for handle in harness.of_kind(SwitchHandle)
+        for contact in handle.contacts
+        if contact.action == "momentary"
+    }
+    done: dict[tuple[bounds.Network, Band], NetworkRanges] = {}
     first = _hottest_there_is(harness)
     for one in placed:
         network = one.network
         if not network.live or network.position.key == "cranking" or one.alike in done:
             continue
-        done.add(one.alike)
         glowing = np.full(len(network.branches), np.inf)
         box = open_box(network, first, glowing)
         there = [winding for winding in every if winding.branch in network.branch_of]
-        ranges = NetworkRanges(network, one.shape, box, one.supply_v)
+        ranges = done[one.alike] = NetworkRanges(network, one.shape, box, one.supply_v)
         found = ranges.between([_ends(network, winding) for winding in there])
         volts = {w.branch: bounded.range for w, bounded in zip(there, found, strict=True)}
         for winding in there:
-            seen[winding.branch].note(volts[winding.branch], network.position.name)
-            _note_together(together, winding, volts, network.position.name)
-    return _heat(harness, every, seen, together)
+            at = (network.position.name, not network.position.pressed & momentary)
+            seen[winding.branch].note(volts[winding.branch], *at)
+            _note_together(together, winding, volts, *at)
+    return Soak(_heat(harness, every, seen, together), done)
 
 
 def _note_together(
-    together: dict[str, _Seen], winding: Winding, volts: Mapping[str, Range], position: str
+    together: dict[str, _Seen],
+    winding: Winding,
+    volts: Mapping[str, Range],
+    position: str,
+    lasts: bool,
 ) -> None:
     """Note the voltages of a body's two windings while both are on, under its hold winding."""
     other = volts.get(winding.beside or "")
@@ -99,7 +126,7 @@ def _note_together(
     if other is None or min(abs(own.nominal), abs(other.nominal)) < LEAST_COIL_V:
         return
     for name in (winding.branch, winding.beside or ""):
-        together.setdefault(name, _Seen()).note(own, position)
+        together.setdefault(name, _Seen()).note(own, position, lasts)
 
 
 def _heat(
@@ -122,9 +149,8 @@ def _heat(
             found[winding.branch] = at_temperature_of(found[winding.beside], ohm)
         else:
             own = seen[winding.branch]
-            found[winding.branch] = coil_heat(
-                winding, air_c, harness.use, own.range(), own.position
-            )
+            use = HELD if winding.may_be_held and own.is_held else harness.use
+            found[winding.branch] = coil_heat(winding, air_c, use, own.range(), own.position)
     return found
 
 

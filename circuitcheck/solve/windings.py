@@ -21,7 +21,8 @@ class Winding:
     """One winding by the name of its branch, with the figures that heat it.
 
     `beside` names the branch of another winding on the same body. `carries_on` is False for a
-    pull winding that is cut out, which is never on for long.
+    pull winding that is cut out, which is never on for long. `may_be_held` is True for a relay: a
+    position that energises it without a press may last, whatever the use of the valves is.
     """
 
     branch: str
@@ -33,6 +34,7 @@ class Winding:
     temperature_limit_c: float | None
     beside: str | None = None
     carries_on: bool = True
+    may_be_held: bool = False
 
 
 def windings(harness: Harness) -> tuple[Winding, ...]:
@@ -61,6 +63,7 @@ def _windings(harness: Harness) -> Iterator[Winding]:
                 part.thermal_resistance_k_per_w,
                 RELAY_TIME_CONSTANT_S,
                 part.temperature_limit_c,
+                may_be_held=True,
             )
         elif isinstance(part, PullHoldCoil):
             hold, pull = f"{part.name}/hold", f"{part.name}/pull"

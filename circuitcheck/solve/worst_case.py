@@ -100,8 +100,8 @@ def solve_harness(
     states = settle_relays(harness, asked, networks.coil_volts, history=positions is None)
     pulls = pull_states(harness)
     # a winding that is cut out is not on for long: the last state is the one that heats
-    heat = soak_coils(harness, [networks.at(p, pulls[-1]) for p in states.positions])
-    ranges = PositionRanges(networks, heat)
+    soak = soak_coils(harness, [networks.at(p, pulls[-1]) for p in states.positions])
+    ranges = PositionRanges(networks, soak)
     solved = tuple(
         PositionSolution(
             position,
@@ -113,4 +113,4 @@ def solve_harness(
         for pull_state in pulls
         for coil_state in COIL_STATES
     )
-    return Solution(harness, library, solved, heat, states.came_from, states, ranges)
+    return Solution(harness, library, solved, soak.heat, states.came_from, states, ranges)

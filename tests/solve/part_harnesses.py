@@ -13,7 +13,7 @@ supply_cranking = [{cranking}]
 [zone.cab]
 ambient = ["{cold} degC", "{hot} degC"]
 [use]
-longest_press = "30 s"
+longest_press = "{press}"
 presses_per_hour = 20
 [part.BAT]
 kind = "battery"
@@ -98,6 +98,7 @@ def circuit_text(
     wires: list[tuple[str, ...]],
     *,
     system: str = "12",
+    press: str = "30 s",
     cold: float = 20.0,
     hot: float = 20.0,
     **changed: str,
@@ -106,6 +107,8 @@ def circuit_text(
 
     `parts` are (name, kind of PARTS or lines, more lines), `wires` (from, to, length).
     """
-    head = HEAD.format(system=system, cold=cold, hot=hot, **{**SUPPLY[system], **changed})
+    head = HEAD.format(
+        system=system, press=press, cold=cold, hot=hot, **{**SUPPLY[system], **changed}
+    )
     body = "".join(part_text(*part) for part in parts)
     return head + body + "".join(wire_text(n, *wire) for n, wire in enumerate(wires, start=1))

@@ -113,7 +113,8 @@ def test_a_hot_coil_needs_more() -> None:
     assert at_temperature_v(7.2, 20.0, 90.0) == pytest.approx(7.2 * 324.5 / 254.5, rel=1e-12)
     # heated on 14.9 V with 76.5 ohm and 40 K/W in 80 degC air: T = 80 + 40 * 14.9**2 / R and
     # R = 76.5 (234.5 + T) / 254.5 by turns settle at T = 155.7, R = 117.3
-    found = solved_text(circuit_text(*BUTTON_AND_RELAY, hot=80.0, off='"11.0 V", "12.8 V"'))
+    low = {"off": '"11.0 V", "12.8 V"', "press": "400 s"}
+    found = solved_text(circuit_text(*BUTTON_AND_RELAY, hot=80.0, **low))
     assert abs(80.0 + 40.0 * 14.9**2 / 117.3 - 155.7) < 0.05
     assert found.heat["K"].temperature_c.upper == pytest.approx(155.7, abs=0.5)
     open_ones = {u.position: u for u in found.undetermined_relays}
@@ -123,8 +124,17 @@ def test_a_hot_coil_needs_more() -> None:
     assert hot_one.operate_v == pytest.approx(7.2 * (234.5 + 155.7) / 254.5, rel=2e-3)  # 11.04
     assert hot_one.across_v.lower < 11.0 < hot_one.operate_v
     # in 60 degC air it needs 10.6 V, and a battery of 11.9 V gives more
-    cooler = solved_text(circuit_text(*BUTTON_AND_RELAY, hot=60.0))
+    cooler = solved_text(circuit_text(*BUTTON_AND_RELAY, hot=60.0, press="400 s"))
     assert {u.position for u in cooler.undetermined_relays} == {"cranking, B"}
+
+
+def test_a_relay_that_holds_itself_is_hot_whatever_the_presses() -> None:
+    pressed = circuit(BUTTON_AND_RELAY, hot=80.0).heat["K"]
+    held = circuit(SELF_HOLDING, hot=80.0).heat["K"]
+    assert held.basis == "held on without pause"
+    assert held.temperature_c.upper == pytest.approx(155.7, abs=1.0)
+    assert pressed.temperature_c.upper < 130.0
+    assert "held" not in pressed.basis
 
 
 def test_a_self_holding_relay_stands_otherwise_after_a_press() -> None:
