@@ -53,5 +53,6 @@ def _cavity(node: Node) -> Piece:
     symbol = symbols.plug_and_receptacle(plug_on_left=plug_on_left)
     function = node.part.function(node.cavity) if isinstance(node.part, Connector) else ""
     said = f"{node.cavity} · {shortened(function, _LETTERS)}" if function else str(node.cavity)
-    number = Lettering(0.0, symbol.body.top - ABOVE_MM, said, "middle")
+    foot = symbol.body.top - (ABOVE_MM + 0.6 if function else ABOVE_MM)
+    number = Lettering(0.0, foot, said, "middle")
     return piece_from(node, symbol, [], [number])

@@ -172,7 +172,8 @@ def _small(
     first, second = ends_of(node)
     texts = [signed(first, plus), signed(second, plus)] if named else ["", ""]
     leads = [max(_LEAD_MM, text_width_mm(terminal) + 1.6) for terminal in texts]
-    left, right = symbol.left - leads[0], symbol.right + leads[1]
+    body = symbol.body
+    left, right = body.left - leads[0], body.right + leads[1]
     strokes = [
         Stroke(((left, 0.0), (symbol.left, 0.0)), CONDUCTOR_MM),
         Stroke(((symbol.right, 0.0), (right, 0.0)), CONDUCTOR_MM),
@@ -180,8 +181,8 @@ def _small(
     letterings = [
         Lettering((side + at) / 2.0, -1.0, terminal, "middle")
         for side, at, terminal in (
-            (left, symbol.left, texts[0]),
-            (right, symbol.right, texts[1]),
+            (left, body.left, texts[0]),
+            (right, body.right, texts[1]),
         )
         if terminal
     ]
@@ -209,8 +210,9 @@ def _with_sleeve(node: Node, piece: Piece) -> Piece:
 
 def _grounded(node: Node, piece: Piece) -> Piece:
     """The coil's body on its frame, at the right: the far end of the winding."""
-    x = piece.right + 6.0
     frame = symbols.frame()
+    half = text_width_mm(shortened(node.body, NAME_LETTERS)) / 2.0
+    x = piece.right + max(6.0, half + 1.5)
     stroke = Stroke(((piece.right, 0.0), (x, 0.0)), CONDUCTOR_MM)
     foot = frame.body.bottom + 0.6 + 3.2
     name = Lettering(x, foot, shortened(node.body, NAME_LETTERS), "middle")

@@ -29,7 +29,7 @@ from circuitcheck.model.supply_tap import SupplyTap
 
 OUTLINE_TITLE = ("in the machine,", "as described")
 BATTERY_MM = 22.5
-_TEXT_X_MM, _TEXT_MM = 7.0, 24.0
+_TEXT_X_MM, _TEXT_MM = 7.0, 27.0
 _REACH_MM = 2.0
 _TITLE_MM = 2.0 * STEP_MM + 1.4
 

@@ -1,23 +1,26 @@
 """Finds what lies on something else in a layout: the draughtsman's last look, by arithmetic.
 
 Checked on the drawn boxes and lines: text on text, text on symbol, symbol on symbol, line through
-symbol, line through text, line along another line, a bend that touches a line it is not joined
-to, a line along or a foreign part inside an outline, anything outside its part of the sheet.
+symbol, line or the symbol's own stroke through text, line along another line, a bend that touches
+a line it is not joined to, a line along or a foreign part inside an outline, anything outside its
+part of the sheet.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations, pairwise
 
-from circuitcheck.drawing.geometry import Box, Figure, Lettering, Point
+from circuitcheck.drawing.geometry import Box, Figure, Lettering, Point, Stroke
 from circuitcheck.drawing.layout_page import Line, Outline, Page
 
 _NEAR_MM = 0.6
 """Lines of different nets closer than this would be read as one."""
 _SHRINK_MM = 0.05
+_STEP_MM = 0.3
 
 
 @dataclass(frozen=True)
@@ -52,6 +55,7 @@ def overlaps(page: Page) -> list[Overlap]:
     texts = list(_texts(page))
     found = [*_text_on_text(texts), *_on_symbols(page.figures, texts, pieces)]
     found += _line_through_text(texts, pieces)
+    found += _stroke_through_own_text(page.figures)
     found += _loop_through_text(page, texts)
     found += _line_on_line(pieces)
     found += _at_outlines(page, texts, pieces)
@@ -121,6 +125,28 @@ def _line_through_text(
         for _, text in texts:
             if box.meets(text.box):
                 yield Overlap("line through text", piece.line.owner, text.text, text.box)
+
+
+def _stroke_through_own_text(figures: tuple[Figure, ...]) -> Iterator[Overlap]:
+    """A symbol's open strokes keep clear of its own lettering; text may stand in a closed one."""
+    for figure in figures:
+        for text in figure.letterings:
+            for stroke in figure.strokes:
+                if not stroke.closed and _runs_through(stroke, text.box.grown(-_SHRINK_MM)):
+                    yield Overlap("stroke through text", figure.owner, text.text, text.box)
+
+
+def _runs_through(stroke: Stroke, box: Box) -> bool:
+    """Return whether the stroke, followed in short steps, comes inside the box."""
+    if not stroke.box.grown(_SHRINK_MM).meets(box):
+        return False
+    for (x0, y0), (x1, y1) in pairwise(stroke.points):
+        steps = max(1, math.ceil(max(abs(x1 - x0), abs(y1 - y0)) / _STEP_MM))
+        for k in range(steps + 1):
+            x, y = x0 + (x1 - x0) * k / steps, y0 + (y1 - y0) * k / steps
+            if box.left < x < box.right and box.top < y < box.bottom:
+                return True
+    return False
 
 
 def _loop_through_text(page: Page, texts: list[tuple[str, Lettering]]) -> Iterator[Overlap]:

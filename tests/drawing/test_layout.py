@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from itertools import combinations
 from pathlib import Path
+from typing import get_args
 
 import pytest
 from drawn_nets import Sets, asked_joints, drawn_joints, lands
+from generated_circuits import mixed
+from sample_circuits import CIRCUITS
 from sample_harnesses import (
     SAMPLES,
     coil,
@@ -31,7 +34,7 @@ from circuitcheck.drawing.marks import Failure
 from circuitcheck.drawing.overlap_check import crossings, overlaps
 from circuitcheck.drawing.text_size import TEXT_MM, shortened
 from circuitcheck.model.battery import Battery
-from circuitcheck.model.harness import Harness
+from circuitcheck.model.harness import Harness, Part
 from circuitcheck.model.splice import Splice
 from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.model.switch import SwitchContact
@@ -39,12 +42,13 @@ from circuitcheck.model.terminal import Terminal
 from circuitcheck.read.fill_in import fill_in_text
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*/harness.toml"))
-GENERATED = 60
+GENERATED = 40
+MIXED = 30
 
 
 def every_harness() -> dict[str, Harness]:
     library = read_library()
-    every = {name: make() for name, make in SAMPLES.items()}
+    every = {name: make() for name, make in (SAMPLES | CIRCUITS).items()}
     every |= {path.parent.name: read_harness(path, library) for path in EXAMPLES}
     every["fill-in file"] = read_harness("fill.toml", library, text=fill_in_text())
     return every
@@ -83,6 +87,18 @@ def test_generated_harnesses_are_drawn_clean_and_true():
         sizes.add(len(given.wires))
     assert min(sizes) <= 8
     assert max(sizes) >= 40
+
+
+def test_generated_harnesses_with_parts_of_every_kind_are_drawn_clean_and_true():
+    kinds = set()
+    for seed in range(MIXED):
+        given = mixed(seed, 5 + seed * 45 // (MIXED - 1))
+        marks = everything_fails(given)[seed % 3 :: 3] if seed % 2 else None
+        page = layout(given, marks)
+        assert overlaps(page) == [], seed
+        assert_true_to_circuit(page, given)
+        kinds |= {type(part) for part in given.parts.values()}
+    assert kinds == set(get_args(Part))
 
 
 @pytest.mark.parametrize("name", EVERY)

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from sample_harnesses import handle_and_cable, six_coils
 
-from circuitcheck.drawing.geometry import Box, Lettering
+from circuitcheck.drawing.geometry import Box, Lettering, Stroke
 from circuitcheck.drawing.layout import layout
 from circuitcheck.drawing.layout_page import WIRE, Line, Outline, Page
 from circuitcheck.drawing.overlap_check import crossings, overlaps
@@ -118,3 +118,13 @@ def test_outside_the_frame(page: Page):
     area = page.area
     assert "outside" in kinds(line(page, (area.left - 2.0, area.top), (area.left, area.top)))
     assert "outside" in kinds(with_text(page, area.right - 1.0, area.top + 10.0))
+
+
+def test_a_stroke_of_a_symbol_through_its_own_lettering(page: Page):
+    fuse = figure(page, "F1")
+    name = fuse.letterings[0]
+    y = name.y - 1.0
+    stroke = Stroke(((name.box.left, y), (name.box.right, y)))
+    spoilt = replace(fuse, strokes=(*fuse.strokes, stroke))
+    figures = tuple(spoilt if f is fuse else f for f in page.figures)
+    assert kinds(replace(page, figures=figures)) == {"stroke through text"}

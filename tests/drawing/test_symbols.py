@@ -21,6 +21,12 @@ EVERY = {
     "diode": symbols_loads.diode(cathode_on_left=False),
     "Zener diode": symbols_loads.zener_diode(cathode_on_left=True),
     "unknown part": symbols_loads.unknown_part(),
+    "isolator": symbols_switching.isolator_contact(),
+    "changeover contact": symbols_switching.changeover_contact(-6.0, 5.0),
+    "lamp": symbols_loads.lamp(),
+    "suppressor": symbols_loads.bidirectional_suppressor(),
+    "light either way": symbols_loads.light_either_way(),
+    "converter": symbols_loads.converter(),
     "supply tap": symbols.supply_tap(),
     "joint": symbols.joint(),
     "open end": symbols.open_end(),
@@ -85,3 +91,42 @@ def test_the_failing_sign_has_room_for_its_number():
         # Half way up, a triangle is half as wide as its base: there the figures' tops are.
         assert sign.body.height > 2 * 2.5
         assert sign.body.width * (1.0 - 3.1 / sign.body.height) > 1.7 * digits
+
+
+def test_an_isolator_at_rest_is_closed():
+    blade, bar = symbols_switching.isolator_contact().strokes[1:3]
+    assert blade.points[1][0] > bar.points[0][0]
+    assert bar.box.top < blade.points[1][1] < bar.box.bottom
+
+
+@pytest.mark.parametrize(("rest_y", "make_y"), [(-6.0, 5.0), (7.5, -6.25)])
+def test_a_changeover_contact_lies_on_the_side_of_rest(rest_y: float, make_y: float):
+    """The blade crosses the fixed contact of the rest row and stays clear of the other."""
+    _, blade, rest, make = symbols_switching.changeover_contact(rest_y, make_y).strokes
+    (x0, y0), (x1, y1) = blade.points
+    (x, rest_end), (_, make_end) = rest.points[-1], make.points[-1]
+    at_fixed = y0 + (y1 - y0) * (x - x0) / (x1 - x0)
+    assert x < x1
+    assert (at_fixed - rest_end) * rest_y >= 0
+    assert abs(at_fixed - make_end) > 2.5
+    assert rest.points[0][1] == rest_y
+
+
+def test_a_changeover_contact_needs_its_common_row_between():
+    with pytest.raises(ValueError, match="not on either side"):
+        symbols_switching.changeover_contact(5.0, 6.0)
+
+
+def test_a_bidirectional_suppressor_looks_alike_from_both_sides():
+    triangles = [s for s in symbols_loads.bidirectional_suppressor().strokes if s.closed]
+    sides = {tuple(sorted((abs(x), abs(y)) for x, y in s.points)) for s in triangles}
+    assert len(triangles) == 2
+    assert len(sides) == 1
+
+
+def test_light_leaves_an_led_on_the_side_away_from_the_conductor():
+    for on_left in (True, False):
+        symbol = symbols_loads.light_emitting_diode(cathode_on_left=on_left)
+        heads = [s for s in symbol.strokes if s.closed and s.fill == "#1a1a1a"]
+        assert len(heads) == 2
+        assert all(s.box.bottom < -1.6 for s in heads)
