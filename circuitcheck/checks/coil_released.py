@@ -63,7 +63,7 @@ def _left_alone(
             if drop_out.branch in network.branch_of and drop_out.branch not in solved.asked_for:
                 across = solved.across_v(drop_out.branch)
                 # A coil that hangs on nothing has no voltage across it.
-                yield solved, Range(0.0, 0.0, 0.0) if math.isnan(across.nominal) else across
+                yield solved, Range(0.0, 0.0, 0.0) if math.isnan(across.lower) else across
 
 
 def _across(pair: tuple[PositionSolution, Range]) -> float:

@@ -14,6 +14,7 @@ from circuitcheck.checks.energised_winding import EnergisedWinding
 from circuitcheck.checks.finding import Term, Working
 from circuitcheck.formulas.wire_resistance import COPPER_ZERO_C, resistance_at_ohm
 from circuitcheck.model.relay import Relay
+from circuitcheck.solve.relay_certificate import UndeterminedRelay, at_temperature_v
 
 
 def hot_pull_in(case: Case, relay: Relay) -> Working | None:
@@ -45,3 +46,22 @@ def with_hot_relay(case: Case, relay: Relay, at: EnergisedWinding) -> EnergisedW
     solved = at.solved.with_winding(at.branch, ohm, winding_c)
     across_v = solved.between_v(at.fed, at.returned)
     return replace(at, solved=solved, across_v=across_v)
+
+
+def only_if_hot(case: Case, relay: Relay, across_v: float) -> bool:
+    """Return whether a voltage is too low only for a winding whose heat is not really known.
+
+    A relay's heat path or its time constant may be missing: it is then taken as hot as held on.
+    """
+    heat = case.solution.heat[relay.name]
+    if (heat.judged and heat.duty >= 1.0) or relay.pull_in_v is None:
+        return False
+    air_c = case.harness.zone_of(relay.zone).ambient_c.upper
+    return across_v >= at_temperature_v(relay.pull_in_v, relay.coil_at_c, air_c)
+
+
+def hangs_on_unknown(case: Case, relay: Relay, one: UndeterminedRelay) -> bool:
+    """Return whether a relay's state is open only because something of it is not known."""
+    if one.operate_v is None or one.release_v is None:
+        return True
+    return one.taken_energised and only_if_hot(case, relay, one.across_v.smallest())

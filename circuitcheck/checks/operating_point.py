@@ -18,6 +18,7 @@ from circuitcheck.circuit.netlist import LOADS, Network
 from circuitcheck.solve import bounds
 from circuitcheck.solve.bounded import Bounded
 from circuitcheck.solve.box import FloatArray
+from circuitcheck.solve.circuit_point import point_of_bound
 from circuitcheck.solve.fault_network import Fault
 from circuitcheck.solve.worst_case import PositionSolution
 
@@ -174,12 +175,13 @@ def fault_point(fault: Fault, branch: str) -> OperatingPoint:
 
 def operating_point(solved: PositionSolution, bounded: Bounded, side: str) -> OperatingPoint:
     """Return the corner at which the `lower` or `upper` end of a quantity was found."""
-    network, ranges = solved.network, solved.ranges
-    ends = bounded.ends_lower if side == "lower" else bounded.ends_upper
-    volts = bounded.supply_lower_v if side == "lower" else bounded.supply_upper_v
-    every = np.arange(len(network.branches))
-    rows = ends[: every.size].astype(np.intp) + 1
-    ohms = ranges.box.resistance_ohm[rows, every]
-    found = ranges.solve_corner(ends[:, None], np.array([volts]))
-    amps, node_v = found.branch_a[: every.size, 0], found.node_v[:, 0]
-    return OperatingPoint(network, volts, ohms, amps, node_v, ends[: every.size].tolist())
+    point = point_of_bound(solved, bounded, side)
+    found, count = point.solution(), len(solved.network.branches)
+    return OperatingPoint(
+        solved.network,
+        point.supply_v,
+        point.resistance_ohm,
+        found.branch_a[:count, 0],
+        found.node_v[:, 0],
+        point.ends[:count].tolist(),
+    )

@@ -1,7 +1,7 @@
-"""Coil of each relay and contactor: pull-in, highest voltage, and a state that is certain.
+"""Coil of each relay and contactor: pull-in and highest voltage.
 
 Finds       a relay that may not operate when hot and on a weak battery; a coil that sees more than
-            it may; a relay whose state hangs on tolerances
+            it may
 Formula     V_min >= V_p (234.5 + T_hot) / (234.5 + T_p)     V_p holds for a winding at T_p
             V_max <= V_highest
             What works a relay is current: a hot winding needs more voltage for it.
@@ -9,10 +9,10 @@ Source      relay-data-sheet (pull-in and highest voltage; they follow the windi
             iec-60028 (copper)
 Worst case  pull-in: soaked by its duty in the hottest air, lowest supply, contacts aged, what the
             relay itself switches already on; a resistor or diode inside and all that shares its
-            wires counted. Highest: coldest coil, highest supply. State: every step of the
-            settling from rest, and after every press and release, in both coil states.
-Not covered chatter by vibration; contacts that stick; release (see coil released when off)
-Result      three findings per relay
+            wires counted. Highest: coldest coil, highest supply
+Not covered chatter by vibration; release (see coil released when off); a state that tolerances
+            decide (see relay state)
+Result      two findings per relay that some position asks for
 """
 
 from __future__ import annotations
@@ -29,7 +29,11 @@ from circuitcheck.checks.finding import (
     stepped,
     worst_with,
 )
-from circuitcheck.checks.hot_relay import hot_pull_in, with_hot_relay
+from circuitcheck.checks.hot_relay import (
+    hot_pull_in,
+    only_if_hot,
+    with_hot_relay,
+)
 from circuitcheck.checks.stand_ins import assumed, stand_ins, unknown_upstream
 from circuitcheck.model.relay import Relay
 from circuitcheck.solve.solution import COLD_START, HEAT_SOAKED
@@ -37,16 +41,18 @@ from circuitcheck.solve.solution import COLD_START, HEAT_SOAKED
 NAME = "relay coil"
 PULL_IN = "lowest voltage at the hot coil, against its pull-in voltage"
 HIGHEST = "highest voltage at the coil"
-STATE = "state of the relay in every position"
 WHY = "A relay that only sometimes operates works its load only sometimes, and burns its contacts."
 HIGHEST_WHY = "Too high a voltage overheats the winding until it shorts."
-STATE_WHY = "One machine within its tolerances has the contacts closed, another open."
 ASK = "is not given: read it in the relay's data sheet, by the number on its case"
+ASK_HEAT = (
+    "held on until it is as hot as it can get it would fail; how hot its use makes it is not "
+    "known: measure its coil's resistance cold and after the longest use"
+)
 SOURCES = ("relay-data-sheet", "iec-60028")
 
 
 def judge(case: Case) -> list[Finding]:
-    """Return the findings of every relay that some position asks for, and its state."""
+    """Return the findings of every relay that some position asks for."""
     findings: list[Finding] = []
     on: dict[tuple[str, str], list[EnergisedWinding]] = {}
     for state in (COLD_START, HEAT_SOAKED):
@@ -62,7 +68,6 @@ def judge(case: Case) -> list[Finding]:
             at = max(cold, key=lambda at: at.across_v.upper)
             finding = _highest(case, relay, at)
             findings.append(stepped(finding, across_working(at, "upper", "V_max")))
-        findings.append(_state(case, relay))
     return findings
 
 
@@ -75,9 +80,8 @@ def _pull_in(case: Case, relay: Relay, at: EnergisedWinding) -> Finding:
         unknown = unknown_upstream(case, at.way)
         if result == PASS and unknown:
             result, reason = NOT_JUDGED, f"the voltage may be lower: {'; '.join(unknown)}"
-        elif result == FAIL and not case.solution.heat[relay.name].judged:
-            result = NOT_JUDGED
-            reason = f"the relay's thermal resistance {ASK}; as hot as it may be it would fail"
+        elif result == FAIL and only_if_hot(case, relay, value):
+            result, reason = NOT_JUDGED, ASK_HEAT
     words = (*at.at_lowest(case), *stand_ins(case, at.way))
     return _finding(case, relay, at, PULL_IN, result, reason, value, limit, words, working)
 
@@ -111,31 +115,11 @@ def _finding(
     )  # fmt: skip
 
 
-def _state(case: Case, relay: Relay) -> Finding:
-    open_ones = [one for one in case.solution.undetermined_relays if one.relay == relay.name]
-    if not open_ones:
-        return Finding(NAME, relay.name, PASS, STATE, "Certain in every one.", sources=SOURCES)
-    # Where a figure is missing nothing is proved; where all are known the relay is at fault.
-    is_known = relay.pull_in_v is not None and relay.drop_out_v is not None
-    first = open_ones[0]
-    return Finding(
-        check=NAME,
-        subject=relay.name,
-        result=FAIL if is_known else NOT_JUDGED,
-        quantity=STATE,
-        reason=f"{STATE_WHY} {first.reason}.",
-        position=first.position,
-        coil_state=first.coil_state,
-        conditions=tuple(f"{one.position}, {one.coil_state}: {one.reason}" for one in open_ones),
-        sources=SOURCES,
-    )
-
-
 CHECK = Check(
     name=NAME,
-    judges="pull-in of the hot coil, highest voltage, and whether the state of each relay is sure",
+    judges="pull-in of the hot coil and highest voltage of each relay",
     why=WHY,
-    does_not_cover="chatter by vibration; contacts that stick",
+    does_not_cover="chatter by vibration",
     sources=SOURCES,
     judge=judge,
 )

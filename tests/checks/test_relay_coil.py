@@ -3,7 +3,7 @@
 import pytest
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.relay_coil import CHECK, HIGHEST, PULL_IN, STATE
+from circuitcheck.checks.relay_coil import CHECK, HIGHEST, PULL_IN
 
 WIRES = ["PLUS SW.line", "SW.load K.86", "K.85 MINUS", "PLUS K.30", "K.87 VL.1", "VL.2 MINUS"]
 HELD = 'longest_press = "400 s"\npresses_per_hour = 9'  # over 300 s: continuous (DIN VDE 0580)
@@ -61,7 +61,6 @@ def test_what_is_not_known_is_not_judged(on_parts):
     unknown = relay(on_parts, pull_in='"unknown"', highest='"unknown"')
     assert unknown[f"K: {PULL_IN}"].result == NOT_JUDGED
     assert unknown[f"K: {HIGHEST}"].result == NOT_JUDGED
-    assert unknown[f"K: {STATE}"].result == NOT_JUDGED
     assert "data sheet" in unknown[f"K: {PULL_IN}"].reason
 
 
@@ -80,32 +79,6 @@ def test_highest_voltage_on_the_charging_supply(on_parts, volts, result):
     found = relay(on_parts, base=base, highest=f'"{volts}"')[f"K: {HIGHEST}"]
     assert found.value == pytest.approx(14.9, rel=2e-3)
     assert (found.coil_state, found.result) == ("cold start", result)
-
-
-def test_every_state_is_certain(on_parts):
-    found = relay(on_parts)[f"K: {STATE}"]
-    assert (found.result, found.conditions) == (PASS, ())
-
-
-def test_a_state_that_hangs_on_tolerances_fails(on_parts):
-    # 60 ohm in the feed leave 12 * 90 / 150 = 7.2 V: 7.5 V with 54 ohm, 6.92 V with 66 ohm
-    ohm = '{ value = "60 ohm", tolerance = "10 %" }'
-    line = {"R": ("", {"kind": '"resistor"', "resistance": ohm, "power": '"5 W"'})}
-    wires = ["PLUS SW.line", "SW.load R.1", "R.2 K.86", "K.85 MINUS", *WIRES[3:]]
-    found = relay(on_parts, wires=wires, more=line)[f"K: {STATE}"]
-    assert found.result == FAIL
-    assert "6.92 V to 7.5 V on its coil" in found.reason
-    assert any("key on, SW" in words for words in found.conditions)
-
-
-def test_a_relay_that_takes_away_its_own_supply(on_parts):
-    # its break contact feeds its coil: it buzzes
-    wires = ["PLUS SW.line", "SW.load K.30", "K.87a K.86", "K.85 MINUS"]
-    parts = {"SW": "button", "K": ("relay", {"contacts": '"break"', "make_resistance": None,
-                                             "making_limit": None, "rating": None})}  # fmt: skip
-    found = on_parts(CHECK, parts, wires)[f"K: {STATE}"]
-    assert found.result == FAIL
-    assert "never comes to rest" in found.reason
 
 
 def test_without_a_relay_there_is_nothing_to_say(on_parts):

@@ -75,6 +75,41 @@ def test_every_number_on_the_bench(bench, changes):
         held(finding)
 
 
+JOINT = ("", {"kind": '"splice"', "joint_resistance": '"0 ohm"'})
+ACROSS = ["PLUS A", "A SW.line", "SW.load B", "A L.1", "L.2 B", "B V.1", "V.2 MINUS"]
+INDICATORS = {
+    "lamp": {"kind": '"indicator lamp"', "power": '"3 W"', "rated": '"12 V"'},
+    "LED": {"kind": '"LED indicator"', "type": '"12 V, green"', "polarity": '{ plus = "1" }'},
+    "resistor": {"kind": '"resistor"', "resistance": '{ value = "91 ohm", tolerance = "5 %" }'},
+}
+
+
+@pytest.mark.parametrize("keys", INDICATORS.values(), ids=INDICATORS)
+def test_every_number_with_something_across_the_contact(parts, keys):
+    what = {"SW": "button", "A": JOINT, "B": JOINT, "V": "coil", "L": ("", keys)}
+    for key in ("on", "always"):
+        for finding in run_checks(parts(what, ACROSS, key=key)):
+            held(finding)
+
+
+@pytest.mark.parametrize("cut_out", ["internal switch", "none"])
+def test_every_number_of_a_pull_and_hold_coil(parts, cut_out):
+    coil = ("pull and hold", {"cut_out": f'"{cut_out}"'})
+    wires = ["PLUS SW.line", "SW.load S", "S Y.hold", "Y.common MINUS"]
+    wires += ["S Y.pull"] if cut_out == "none" else []
+    case = parts({"SW": "button", "S": JOINT, "Y": coil}, wires, fuse="40 A")
+    for finding in run_checks(case):
+        held(finding)
+
+
+@pytest.mark.parametrize("press", [20, 400])
+def test_every_number_of_a_relay_and_its_load(parts, press):
+    wires = ["PLUS SW.line", "SW.load K.86", "K.85 MINUS", "PLUS K.30", "K.87 V.1", "V.2 MINUS"]
+    use = f'longest_press = "{press} s"\npresses_per_hour = 9'
+    for finding in run_checks(parts({"SW": "button", "K": "relay", "V": "coil"}, wires, use=use)):
+        held(finding)
+
+
 def formula_of(case, check, subject, words=""):
     for finding in run_checks(case):
         if (finding.check, finding.subject) == (check, subject) and words in finding.quantity:
