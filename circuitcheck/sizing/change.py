@@ -22,13 +22,18 @@ class Ladder:
     """Changes of one kind, each step going further than the one before.
 
     `tried` names the kind in a list of what was tried, such as `a larger W4`. A step further
-    helps the finding at hand at least as much; what else it does is checked on its own. Where
-    the last step of a `gate` does not help, no other ladder of its kind can: it only saves time.
+    helps the finding at hand at least as much; what else it does is checked on its own.
     """
 
     tried: str
     steps: tuple[Change, ...]
-    gate: bool = False
+
+
+@dataclass(frozen=True)
+class Growing:
+    """Ladders each of which changes more parts than the one before, and helps at least as much."""
+
+    ladders: tuple[Ladder, ...]
 
 
 def with_wires(harness: Harness, wires: Iterable[Wire]) -> Harness:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 
 from circuitcheck.checks.check import Case
 from circuitcheck.checks.finding import Finding
-from circuitcheck.sizing.change import Ladder
+from circuitcheck.sizing.change import Growing, Ladder
 from circuitcheck.sizing.changes import (
     contact_family,
     fuse_rating,
@@ -19,7 +19,7 @@ from circuitcheck.sizing.changes import (
     wire_out,
 )
 
-Ladders = Callable[[Case, Finding], Iterator[Ladder]]
+Ladders = Callable[[Case, Finding], Iterator[Ladder | Growing]]
 
 KINDS: Mapping[str, tuple[Ladders, ...]] = {
     "wiring complete and protected": (wire_out.ladders,),
@@ -49,7 +49,8 @@ KINDS: Mapping[str, tuple[Ladders, ...]] = {
 """By name of the check. A check that is not listed has no change that a builder could make."""
 
 
-def ladders_for(case: Case, finding: Finding) -> Iterator[Iterator[Ladder]]:
+def ladders_for(case: Case, finding: Finding) -> Iterator[Growing]:
     """Yield the ladders of each kind that bears on a finding's check, least effort first."""
     for kind in KINDS.get(finding.check, ()):
-        yield kind(case, finding)
+        for found in kind(case, finding):
+            yield Growing((found,)) if isinstance(found, Ladder) else found

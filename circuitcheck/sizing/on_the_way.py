@@ -24,9 +24,13 @@ def ways(case: Case, finding: Finding) -> Iterator[EnergisedCoil]:
                 yield at
 
 
-def wires_on_the_way(case: Case, finding: Finding) -> tuple[Wire, ...]:
-    """Return the wires of the add-on that carry the finding's current, in file order."""
-    names = {
-        branch.owner for at in ways(case, finding) for branch in at.way if branch.role == "wire"
-    }
-    return tuple(wire for wire in case.harness.wires.values() if wire.name in names)
+def wires_by_drop(case: Case, finding: Finding) -> tuple[Wire, ...]:
+    """Return the wires of the add-on that carry the finding's current, the largest drop first."""
+    drop_v: dict[str, float] = {}
+    for at in ways(case, finding):
+        for branch in at.way:
+            if branch.role == "wire":
+                volts = abs(at.solved.across_v(branch.name).nominal)
+                drop_v[branch.owner] = max(volts, drop_v.get(branch.owner, 0.0))
+    wires = [wire for wire in case.harness.wires.values() if wire.name in drop_v]
+    return tuple(sorted(wires, key=lambda wire: drop_v[wire.name], reverse=True))

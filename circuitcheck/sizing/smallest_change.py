@@ -15,7 +15,7 @@ from dataclasses import replace
 
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.finding import FAIL, PASS, Finding
-from circuitcheck.sizing.change import Change, Ladder
+from circuitcheck.sizing.change import Change, Growing, Ladder
 from circuitcheck.sizing.kinds import ladders_for
 from circuitcheck.sizing.remedy import Key, Remedy
 from circuitcheck.sizing.trials import Budget, Trials, worst_of_each
@@ -124,22 +124,36 @@ def _by_change_of_another(
 
 def _remedy(trials: Trials, finding: Finding) -> Remedy:
     tried: list[str] = []
-    for ladders in ladders_for(trials.case, finding):
-        for ladder in ladders:
-            if not trials.may_try():
-                return Remedy(None, None, _once(tried), complete=False)
-            helps = trials.helps(ladder.steps[-1], finding)
-            if ladder.gate:
-                if helps:
-                    continue
-                tried.append(ladder.tried)
-                break
-            tried.append(ladder.tried)
-            for step in _enough(trials, ladder, finding) if helps else ():
+    for growing in ladders_for(trials.case, finding):
+        if not trials.may_try():
+            return Remedy(None, None, _once(tried), complete=False)
+        tried.append(growing.ladders[-1].tried)
+        for ladder in _wide_enough(trials, growing, finding):
+            for step in _enough(trials, ladder, finding):
                 after = trials.passes(step, finding)
                 if after is not None and not trials.harms(step):
-                    return Remedy(step, after, _once(tried))
+                    return Remedy(step, after, _once([*tried[:-1], ladder.tried]))
     return Remedy(None, None, _once(tried))
+
+
+def _wide_enough(trials: Trials, growing: Growing, finding: Finding) -> Iterator[Ladder]:
+    """Yield the ladder that changes fewest parts and is enough at its last step, then the last.
+
+    Found by halving; nothing where not even the last ladder is enough.
+    """
+    ladders = growing.ladders
+    if not trials.helps(ladders[-1].steps[-1], finding):
+        return
+    low, high = 0, len(ladders) - 1
+    while low < high:
+        middle = (low + high) // 2
+        if trials.may_try() and trials.helps(ladders[middle].steps[-1], finding):
+            high = middle
+        else:
+            low = middle + 1
+    yield ladders[high]
+    if ladders[high] is not ladders[-1]:
+        yield ladders[-1]
 
 
 def _once(tried: Iterable[str]) -> tuple[str, ...]:

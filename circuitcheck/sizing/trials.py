@@ -13,6 +13,7 @@ from circuitcheck.errors import CircuitcheckError
 from circuitcheck.sizing.change import Change
 from circuitcheck.sizing.remedy import Key, key_of
 from circuitcheck.solve.short_circuit import ShortCircuits
+from circuitcheck.solve.solution import COIL_STATES
 from circuitcheck.solve.worst_case import solve_harness
 
 COST_IN_FULL = 5
@@ -63,7 +64,10 @@ class Trials:
         return self.cases[change.words]
 
     def helps(self, change: Change, finding: Finding) -> bool:
-        """Return whether a finding passes after a change, looked at in its own position alone."""
+        """Return whether a finding passes after a change, looked at in its own position alone.
+
+        Nor may another finding of its check fail there by the change.
+        """
         asked = (change.words, key_of(finding))
         if asked not in self.helped:
             self.helped[asked] = self._helps(change, finding)
@@ -74,13 +78,21 @@ class Trials:
         harness, library = change.harness, self.case.library
         try:
             own = [p for p in switch_positions(harness) if p.name == finding.position]
-            solution = solve_harness(harness, library, own or None)
+            states = (finding.coil_state,) if finding.coil_state else COIL_STATES
+            solution = solve_harness(harness, library, own or None, states)
         except CircuitcheckError:
             return False
         case = Case(harness, library, solution, ShortCircuits(harness, library))
         after = worst_of_each(run_checks(case, (self._check(finding),)))
         new = self.again(finding, after)
-        return new is not None and new.result == PASS
+        return new is not None and new.result == PASS and not self._fails_now(after)
+
+    def _fails_now(self, after: Mapping[Key, Finding]) -> bool:
+        """Return whether a finding fails after a change that did not before it."""
+        return any(
+            f.result == FAIL and self._rank_before(key, after) < _RANK[FAIL]
+            for key, f in after.items()
+        )
 
     def passes(self, change: Change, finding: Finding) -> Finding | None:
         """Return the finding after the change where it then passes in all positions, else None."""
@@ -90,7 +102,8 @@ class Trials:
 
     def harms(self, change: Change) -> bool:
         """Return whether any finding is worse after the change than before it."""
-        for check in self.checks:
+        known = [check for check in self.checks if (change.words, check.name) in self.judged]
+        for check in (*known, *(check for check in self.checks if check not in known)):
             after = self._after(change, check)
             if after is None:
                 return True

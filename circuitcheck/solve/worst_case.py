@@ -84,12 +84,15 @@ class Solution:
 
 
 def solve_harness(
-    harness: Harness, library: Library, positions: Sequence[Position] | None = None
+    harness: Harness,
+    library: Library,
+    positions: Sequence[Position] | None = None,
+    coil_states: Sequence[str] = COIL_STATES,
 ) -> Solution:
     """Return the certified solution of every switch position in both coil states.
 
     With `positions` only those are solved, relays reached from rest, and coils are heated by
-    those alone: enough to try a change out, not to judge a harness.
+    those alone; with `coil_states` only these: enough to try a change out, not to judge a harness.
 
     Positions that close the same contacts share one solution; ranges are worked out when asked
     for. Raises CircuitError when there are too many positions, SolveError when a bound cannot be
@@ -111,6 +114,6 @@ def solve_harness(
         )
         for position in states.positions
         for pull_state in pulls
-        for coil_state in COIL_STATES
+        for coil_state in coil_states
     )
     return Solution(harness, library, solved, soak.heat, states.came_from, states, ranges)

@@ -13,44 +13,32 @@ from circuitcheck.model.connector import Connector
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import ConductorRow, ContactRow, Library
 from circuitcheck.model.wire import Wire
-from circuitcheck.sizing.change import Change, Ladder, joined, with_part, with_wires
-from circuitcheck.sizing.on_the_way import wires_on_the_way
+from circuitcheck.sizing.change import Change, Growing, Ladder, joined, with_part, with_wires
+from circuitcheck.sizing.on_the_way import wires_by_drop
 
-ALONE = 3
-"""Wires tried one at a time: those with the most resistance, as the others matter less."""
-TOGETHER = (2, 3)
 NAMED = 3
 
 
-def ladders(case: Case, finding: Finding) -> Iterator[Ladder]:
-    """Yield the wire itself; for a part the wires on the way, singly, by twos and threes, all.
+def ladders(case: Case, finding: Finding) -> Iterator[Growing]:
+    """Yield the wire itself; for a part the wires on the way, from the one that loses most on.
 
-    Last come all wires of the add-on: two coils that share a wire are relieved together.
+    Each group takes in the wire with the next largest drop. Last come all wires of the add-on: two
+    coils that share a wire are relieved together.
     """
     if finding.subject in case.harness.wires:
         alone = _ladder(case, (case.harness.wires[finding.subject],))
         if alone is not None:
-            yield alone
+            yield Growing((alone,))
         return
-    wires = sorted(wires_on_the_way(case, finding), key=_resistance_ohm, reverse=True)
-    together = _ladder(case, wires) if wires else None
-    if together is None:
+    wires = wires_by_drop(case, finding)
+    groups = (_ladder(case, wires[:count]) for count in range(1, len(wires) + 1))
+    found = tuple(ladder for ladder in groups if ladder is not None)
+    if not found:
         return
-    yield replace(together, gate=True)
-    counts = [count for count in TOGETHER if count < len(wires)]
-    groups = [*((wire,) for wire in wires[:ALONE]), *(tuple(wires[:count]) for count in counts)]
-    for group in groups:
-        several = _ladder(case, group)
-        if several is not None:
-            yield several
-    yield together
+    yield Growing(found)
     every = _ladder(case, tuple(case.harness.wires.values()))
     if every is not None and len(case.harness.wires) > len(wires):
-        yield every
-
-
-def _resistance_ohm(wire: Wire) -> float:
-    return wire.conductor.resistance_ohm_per_m.upper * wire.length_m.upper
+        yield Growing((every,))
 
 
 def _ladder(case: Case, wires: Sequence[Wire]) -> Ladder | None:
