@@ -49,12 +49,11 @@ def with_hot_relay(case: Case, relay: Relay, at: EnergisedWinding) -> EnergisedW
 
 
 def only_if_hot(case: Case, relay: Relay, across_v: float) -> bool:
-    """Return whether a voltage is too low only for a winding whose heat is not really known.
+    """Return whether a voltage is too low only for a winding whose heat path is not known.
 
-    A relay's heat path or its time constant may be missing: it is then taken as hot as held on.
+    It is then taken as hot as its class allows.
     """
-    heat = case.solution.heat[relay.name]
-    if (heat.judged and heat.duty >= 1.0) or relay.pull_in_v is None:
+    if case.solution.heat[relay.name].judged or relay.pull_in_v is None:
         return False
     air_c = case.harness.zone_of(relay.zone).ambient_c.upper
     return across_v >= at_temperature_v(relay.pull_in_v, relay.coil_at_c, air_c)

@@ -45,8 +45,8 @@ WHY = "A relay that only sometimes operates works its load only sometimes, and b
 HIGHEST_WHY = "Too high a voltage overheats the winding until it shorts."
 ASK = "is not given: read it in the relay's data sheet, by the number on its case"
 ASK_HEAT = (
-    "held on until it is as hot as it can get it would fail; how hot its use makes it is not "
-    "known: measure its coil's resistance cold and after the longest use"
+    "as hot as its class allows it would fail; how hot its use makes it is not known: measure its "
+    "coil's resistance cold and after the longest use"
 )
 SOURCES = ("relay-data-sheet", "iec-60028")
 

@@ -43,12 +43,17 @@ def test_what_is_not_known_is_not_judged(on_parts):
         assert found.result == (NOT_JUDGED if key == "pull_in" else PASS)
 
 
-def test_how_hot_its_use_makes_it_is_not_known(on_parts):
-    # held on for good 10.1 V become 12.2 V, more than there are; pressed for 20 s nobody knows
+def test_how_hot_its_use_makes_it(on_parts):
+    # held on for good 10.1 V become 12.2 V, more than there are; pressed for 20 s it stays cool
     held = 'longest_press = "400 s"\npresses_per_hour = 9'
     pressed = 'longest_press = "20 s"\npresses_per_hour = 9'
     assert relay(on_parts, pull_in='"10.1 V"', use=held).result == FAIL
-    found = relay(on_parts, pull_in='"10.1 V"', use=pressed)
+    assert relay(on_parts, pull_in='"10.1 V"', use=pressed).result == PASS
+
+
+def test_an_unknown_heat_path_leaves_it_open(on_parts):
+    # as hot as class F, 155 degC, 10 V become 15.3 V: that it gets so hot nobody knows
+    found = relay(on_parts, pull_in='"10 V"', thermal='{ class = "F" }')
     assert found.result == NOT_JUDGED
     assert "heat of the relay is not known" in found.reason
 
