@@ -93,7 +93,13 @@ class BoundSet:
             np.concatenate([self.source_upper_v, other.source_upper_v]),
             self.method + other.method,
             self.open_groups + other.open_groups,
+            _joined(self.amps_lower, other.amps_lower),
+            _joined(self.amps_upper, other.amps_upper),
         )
+
+
+def _joined(one: FloatArray | None, two: FloatArray | None) -> FloatArray | None:
+    return None if one is None or two is None else np.concatenate([one, two], axis=1)
 
 
 class BoundSearch:

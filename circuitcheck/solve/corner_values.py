@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from functools import cached_property
 
 import numpy as np
 
@@ -35,7 +36,10 @@ class CornerValues:
         curves: Sequence[ActiveCurve],
         air_c: Mapping[str, Band] | None,
         exact_at: ExactAt | None = None,
+        nominal_v: float = 0.0,
+        curve_v: Mapping[str, float] | None = None,
     ) -> None:
+        self.nominal_v, self.curve_v = nominal_v, {} if curve_v is None else curve_v
         self.shape, self.box, self.curves = shape, box, tuple(curves)
         self._exact_at = exact_at
         self.count = len(network.branches)
@@ -100,7 +104,19 @@ class CornerValues:
         if not self.curves:
             return bounds.solve_corner(self.shape, resistance, supply_v)
         exact = with_curves(self.shape, curve_ends(self.curves)).exact
-        return exact.solve(1.0 / resistance, supply_v, self._arrays.at(ends[m:]))
+        near = np.repeat(self._near_v, ends.shape[1], axis=1)
+        return exact.solve(1.0 / resistance, supply_v, self._arrays.at(ends[m:]), near=near)
+
+    @cached_property
+    def _near_v(self) -> FloatArray:
+        """Nominal voltages across the curves, from which to set out, (d, 1)."""
+        if all(one.name in self.curve_v for one in self.curves):
+            return np.array([[self.curve_v[one.name]] for one in self.curves])
+        exact = with_curves(self.shape, curve_ends(self.curves)).exact
+        found = exact.solve(
+            1.0 / self.box.resistance_ohm[1], self.nominal_v, self._arrays.nominal()
+        )
+        return found.branch_v[self.count :]
 
     def _amps(self, ends: EndArray, supply_v: FloatArray) -> FloatArray:
         """Currents of the branches with each as warm as its own end says."""

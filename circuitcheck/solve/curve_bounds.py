@@ -39,7 +39,7 @@ from circuitcheck.solve.curves import (
     Reach,
 )
 from circuitcheck.solve.elimination import NetworkSolution
-from circuitcheck.solve.elimination_order import IntArray
+from circuitcheck.solve.elimination_order import FloatArray, IntArray
 
 
 @dataclass(frozen=True)
@@ -105,10 +105,12 @@ class BandedCurveNetwork:
         *,
         current_branches: Sequence[int] | IntArray | None = None,
         reach: Reach | None = None,
+        near_v: FloatArray | None = None,
     ) -> CurveBoundsResult:
         """Bounds of each probe and of the current of branches, all and all curves by default.
 
-        Arguments as in `bounds.solve_bounds`; `reach` is known from a wider box.
+        Arguments as in `bounds.solve_bounds`; `reach` is known from a wider box, and
+        `near_v` (d,) are nominal voltages across the curves in a box near by, to set out from.
         Raises ValueError for bad input.
         """
         box = ResistanceBox(
@@ -130,7 +132,9 @@ class BandedCurveNetwork:
         )
         of_curves = np.arange(first, plan.n_branches)
         quantities = make_quantities(plan, pairs, np.concatenate([wanted, of_curves]))
-        work = CurveSearch(self.linear, self.exact, curves, box, source_v, quantities, reach)
+        work = CurveSearch(
+            self.linear, self.exact, curves, box, source_v, quantities, reach, near_v
+        )
         found = work.bounds(self.is_certain)
         n, k = len(pairs), len(pairs) + len(wanted)
         own = found.take(np.arange(k, len(found)))

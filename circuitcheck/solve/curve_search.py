@@ -44,6 +44,7 @@ class CurveSearch:
         source_v: Band,
         quantities: Quantities,
         reach: Reach | None,
+        near_v: FloatArray | None = None,
     ) -> None:
         self.linear, self.exact, self.curves = linear, exact, curves
         self.box, self.source_v, self.quantities = box, source_v, quantities
@@ -52,12 +53,16 @@ class CurveSearch:
         if reach is not None:
             self.reach = self.reach.within(reach)
         zero = np.zeros((linear.plan.n_branches, 1), dtype=np.int8)
+        self.near = None if near_v is None else near_v[:, None]
         self.nominal = self._solve(zero, np.array([source_v.nominal]))
+        self.near = self.nominal.branch_v[exact.n_resistors :]
 
     def _solve(self, ends: EndArray, volts: FloatArray) -> NetworkSolution:
         """Exact solution at corners (m + d, k) and source voltages (k,)."""
         m = self.exact.n_resistors
-        return self.exact.solve(1.0 / self.box.at(ends[:m]), volts, self.arrays.at(ends[m:]))
+        near = None if self.near is None else np.repeat(self.near, volts.size, axis=1)
+        points = self.arrays.at(ends[m:])
+        return self.exact.solve(1.0 / self.box.at(ends[:m]), volts, points, near=near)
 
     def _pick(self, solution: NetworkSolution, which: list[int]) -> FloatArray:
         chosen = self.quantities.take(which)
@@ -83,8 +88,8 @@ class CurveSearch:
     def _blank(self) -> BoundSet:
         k, m = len(self.quantities), self.linear.plan.n_branches
         lost, ends = np.full(k, np.nan), np.zeros((m, k), dtype=np.int8)
-        names, groups = ("floating",) * k, ((),) * k
-        return BoundSet(lost, lost, lost, lost, ends, ends, lost, lost, names, groups)
+        names, groups, amps = ("floating",) * k, ((),) * k, np.full((m, k), np.nan)
+        return BoundSet(lost, lost, lost, lost, ends, ends, lost, lost, names, groups, amps, amps)
 
     def _at_corners(self, which: list[int]) -> BoundSet:
         box = self._resistance_box()
@@ -96,6 +101,7 @@ class CurveSearch:
         ends = np.concatenate([-upper, upper], axis=1)
         solution = self._solve(ends, np.concatenate([at_lower, at_upper]))
         low, high = np.split(self._pick(solution, which + which), 2)
+        amps = np.split(solution.branch_a, 2, axis=1)
         return BoundSet(
             low,
             self._nominal(which),
@@ -107,6 +113,7 @@ class CurveSearch:
             at_upper,
             ("series-parallel",) * len(which),
             ((),) * len(which),
+            *amps,
         )
 
     def _nominal(self, which: list[int]) -> FloatArray:
@@ -168,10 +175,17 @@ class CurveSearch:
     def _with_gap(self, found: BoundSet) -> BoundSet:
         """Measure the gap against the exact solution at the corners found."""
         every = list(range(len(self.quantities)))
-        low = self._pick(self._solve(found.corner_lower, found.source_lower_v), every)
-        high = self._pick(self._solve(found.corner_upper, found.source_upper_v), every)
+        at_lower = self._solve(found.corner_lower, found.source_lower_v)
+        at_upper = self._solve(found.corner_upper, found.source_upper_v)
+        low, high = self._pick(at_lower, every), self._pick(at_upper, every)
         gap = np.maximum(low - found.lower, found.upper - high)
-        return replace(found, nominal=self._nominal(every), gap=np.maximum(gap, 0.0))
+        return replace(
+            found,
+            nominal=self._nominal(every),
+            gap=np.maximum(gap, 0.0),
+            amps_lower=at_lower.branch_a,
+            amps_upper=at_upper.branch_a,
+        )
 
 
 def _repeated(solution: NetworkSolution, k: int) -> NetworkSolution:

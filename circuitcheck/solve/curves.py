@@ -12,6 +12,7 @@ Tech. J. 28 (1949); companion models and step limit: L. W. Nagel, SPICE2, ERL Me
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -25,6 +26,7 @@ ELEMENTARY_CHARGE_C = 1.602176634e-19  # SI 2019, exact
 ZERO_CELSIUS_K = 273.15
 LEAK_S = 1e-12  # across every diode, as circuit simulators do; keeps nodes from floating
 OPEN_OHM = 1e12  # an open diode
+LEAST_FORWARD_A = 1e-9  # less through a diode is leakage
 LAMP_EXPONENT = 0.55
 
 
@@ -205,3 +207,20 @@ def secant_ohm(curves: Sequence[BandedCurve], reach: Reach) -> tuple[FloatArray,
 def _lamp_ohm(lamp: Lamp, current_a: float, cold_ratio: float, volts: float) -> float:
     hot = max((volts / lamp.rated_v) ** (1.0 - lamp.exponent), 1.0 / cold_ratio)
     return float(lamp.rated_v / current_a * hot)
+
+
+def voltage_v(curve: BandedCurve, end: int, current_a: float) -> float:
+    """Voltage across a curve at one end of its band (-1, 0, +1) from its current. [V]
+
+    0 for a diode without current: what stands across it then is not its own doing.
+    """
+    row = end + 1
+    if isinstance(curve, Lamp):
+        amps, ratio = curve.current_a, curve.cold_ratio
+        share = abs(current_a) / (amps.upper, amps.nominal, amps.lower)[row]
+        cold = share / (ratio.upper, ratio.nominal, ratio.lower)[row]
+        volts = curve.rated_v * max(cold, share ** (1.0 / curve.exponent))
+        return float(math.copysign(volts, current_a))
+    drop = (curve.drop_v.lower, curve.drop_v.nominal, curve.drop_v.upper)[row]
+    slope = (curve.slope_ohm.lower, curve.slope_ohm.nominal, curve.slope_ohm.upper)[row]
+    return drop + slope * current_a if current_a > LEAST_FORWARD_A else 0.0

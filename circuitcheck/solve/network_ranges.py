@@ -153,7 +153,16 @@ class NetworkRanges(RangeSolver):
     @cached_property
     def _corners(self) -> CornerValues:
         exact_at = self._converter_bounds(self.active).exact_at if self.converters else None
-        return CornerValues(self.network, self.shape, self.box, self.active, self._air_c, exact_at)
+        return CornerValues(
+            self.network,
+            self.shape,
+            self.box,
+            self.active,
+            self._air_c,
+            exact_at,
+            self.supply_v.nominal,
+            self.curve_v,
+        )
 
     def _with_gap(self, found: bounds.BoundSet, pairs: Sequence[tuple[int, int]]) -> list[Bounded]:
         """Compare each bound with the best that its own corner gives in shared air.

@@ -12,9 +12,12 @@ from circuitcheck.circuit.asked_for import asked_loads
 from circuitcheck.circuit.netlist import LOADS, Network
 from circuitcheck.circuit.positions import Position
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.solve.active_curves import ActiveCurve
 from circuitcheck.solve.bounded import Bounded
 from circuitcheck.solve.box import FloatArray
 from circuitcheck.solve.condition_words import condition_words
+from circuitcheck.solve.corner_search import EndArray
+from circuitcheck.solve.curves import voltage_v
 from circuitcheck.solve.network_ranges import NetworkRanges
 from circuitcheck.solve.solution import Range
 
@@ -143,12 +146,24 @@ class PositionSolution:
         at_lower = side == "lower"
         ends = bounded.ends_lower if at_lower else bounded.ends_upper
         supply_v = bounded.supply_lower_v if at_lower else bounded.supply_upper_v
-        active, curves = self.ranges.active, []
-        if active:
-            solved = self.ranges.solve_corner(ends[:, None], np.array([supply_v]))
-            across = solved.branch_v[len(self.network.branches) :, 0]
-            curves = list(zip(active, across.tolist(), strict=True))
+        amps = bounded.amps_lower if at_lower else bounded.amps_upper
+        curves = self._curve_volts(ends, supply_v, amps)
         return condition_words(self.network, self.ranges.box, ends, supply_v, curves)
+
+    def _curve_volts(
+        self, ends: EndArray, supply_v: float, amps: FloatArray | None
+    ) -> list[tuple[ActiveCurve, float]]:
+        """Active curves with the voltage across each at a corner; `amps` are the currents kept."""
+        active, first = self.ranges.active, len(self.network.branches)
+        if not active:
+            return []
+        if amps is None or np.isnan(amps).any():
+            solved = self.ranges.solve_corner(ends[:, None], np.array([supply_v]))
+            amps = solved.branch_a[:, 0]
+        return [
+            (one, voltage_v(one.curve, int(ends[first + j]), float(amps[first + j])))
+            for j, one in enumerate(active)
+        ]
 
     def _branch(self, name: str) -> int:
         return self.network.branch_of[name]

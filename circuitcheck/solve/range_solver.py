@@ -48,6 +48,7 @@ class RangeSolver:
         self.network, self.shape, self.supply_v = network, shape, supply_v
         self._given_box, self._given_wider, self._at_once = box, wider, at_once
         self._reach: Reach | None = None
+        self.curve_v: dict[str, float] = {}
         self._with_converters: dict[tuple[str, ...], ConverterBounds] = {}
 
     @cached_property
@@ -158,10 +159,21 @@ class RangeSolver:
         reach: Reach | None,
     ) -> CurveBoundsResult:
         lower, nominal, upper = self.box.resistance_ohm
-        return with_curves(self.shape, curve_ends(curves)).solve_bounds(
+        found = with_curves(self.shape, curve_ends(curves)).solve_bounds(
             [one.curve for one in curves], lower, nominal, upper, self.supply_v, list(pairs),
-            current_branches=branches, reach=reach,
+            current_branches=branches, reach=reach, near_v=self._near(curves),
         )  # fmt: skip
+        across = found.nominal.branch_v[len(self.network.branches) :, 0].tolist()
+        self.curve_v.update(zip((one.name for one in curves), across, strict=True))
+        return found
+
+    def _near(self, curves: Sequence[ActiveCurve]) -> FloatArray | None:
+        """Nominal voltages across curves as solved before, here or in the wider box."""
+        wider = self._box_and_wider[1]
+        known = self.curve_v or (wider.curve_v if wider is not None else {})
+        if not all(one.name in known for one in curves):
+            return None
+        return np.array([known[one.name] for one in curves])
 
     def _known_reach(self) -> Reach | None:
         wider = self._box_and_wider[1]
