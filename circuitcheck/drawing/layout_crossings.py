@@ -69,15 +69,12 @@ class Order:
     def pair_crossings(self, upper: Sequence[Slot], lower: Sequence[Slot]) -> int:
         """Return the crossings between the lines of two neighbours when `upper` stands on top."""
         place = self.place
-        crossings = 0
-        for side in ("before", "after"):
-            bottoms = sorted(place[n.number] for slot in lower for n in getattr(slot, side))
-            if bottoms:
-                crossings += sum(
-                    bisect_left(bottoms, place[n.number])
-                    for slot in upper
-                    for n in getattr(slot, side)
-                )
+        tops = [place[n.number] for slot in upper for n in slot.before]
+        bottoms = [place[n.number] for slot in lower for n in slot.before]
+        crossings = _inversions(tops, bottoms) if tops and bottoms else 0
+        tops = [place[n.number] for slot in upper for n in slot.after]
+        bottoms = [place[n.number] for slot in lower for n in slot.after]
+        crossings += _inversions(tops, bottoms) if tops and bottoms else 0
         if self.turns_at and upper[0].layer == len(self.layers) - 1:
             crossings += self._turns_when(upper, lower)
         return crossings
@@ -101,6 +98,16 @@ class Order:
     def _span(self, turn: _Turn, moved: Mapping[int, int]) -> tuple[int, int]:
         ends = [moved.get(slot.number, self.place[slot.number]) for slot in turn]
         return min(ends), max(ends)
+
+
+def _inversions(tops: list[int], bottoms: list[int]) -> int:
+    """Count the pairs in which an end of the upper lines lies below one of the lower lines."""
+    if len(tops) == 1 and len(bottoms) == 1:
+        return int(tops[0] > bottoms[0])
+    if max(tops) <= min(bottoms):
+        return 0
+    bottoms.sort()
+    return sum(bisect_left(bottoms, top) for top in tops)
 
 
 def _cross(first: tuple[int, int], second: tuple[int, int]) -> bool:

@@ -10,8 +10,8 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Mapping, Sequence
-
-import numpy as np
+from heapq import heapify, heappop, heappush
+from itertools import combinations
 
 from circuitcheck.drawing.layout_links import IN_SERIES, LOADS, PASSES, Inner, inner_paths
 from circuitcheck.model.battery import Battery
@@ -93,33 +93,57 @@ def _volts(
 ) -> dict[Terminal, float]:
     """Return the share of the battery's voltage at each terminal that has a path to a post.
 
-    A resistor or diode from feed to return counts as a load.
+    A resistor or diode from feed to return counts as a load. Terminals are taken out one by one,
+    those with the fewest neighbours first, each replaced by conductances between its neighbours
+    (star-mesh transformation): G_ij = G_i G_j / sum(G). Their voltages follow in reverse.
     """
-    near: dict[Terminal, list[tuple[Terminal, float]]] = {}
+    siemens: dict[Terminal, dict[Terminal, float]] = {}
     for path in paths:
         ohm = _OHM[LOADS if across.get(path) else path.how]
-        near.setdefault(path.first, []).append((path.second, 1.0 / ohm))
-        near.setdefault(path.second, []).append((path.first, 1.0 / ohm))
-    inner: dict[Terminal, int] = {}
+        _add(siemens, path.first, path.second, 1.0 / ohm)
+    reached = _reached(siemens, posts)
+    waiting = [(len(siemens[t]), at, t) for at, t in enumerate(reached)]
+    heapify(waiting)
+    stars: list[tuple[Terminal, dict[Terminal, float]]] = []
+    while waiting:
+        count, at, terminal = heappop(waiting)
+        if count != len(siemens[terminal]):
+            heappush(waiting, (len(siemens[terminal]), at, terminal))
+            continue
+        star = siemens.pop(terminal)
+        stars.append((terminal, star))
+        for near in star:
+            del siemens[near][terminal]
+        whole = sum(star.values())
+        for (one, g_one), (other, g_other) in combinations(star.items(), 2):
+            _add(siemens, one, other, g_one * g_other / whole)
+    volts = {post: 0.0 if is_minus else 1.0 for post, is_minus in posts.items()}
+    for terminal, star in reversed(stars):
+        volts[terminal] = sum(g * volts[near] for near, g in star.items()) / sum(star.values())
+    return volts
+
+
+def _add(
+    siemens: dict[Terminal, dict[Terminal, float]], one: Terminal, other: Terminal, more: float
+) -> None:
+    if one != other:
+        for here, there in ((one, other), (other, one)):
+            near = siemens.setdefault(here, {})
+            near[there] = near.get(there, 0.0) + more
+
+
+def _reached(
+    siemens: Mapping[Terminal, Mapping[Terminal, float]], posts: Mapping[Terminal, bool]
+) -> list[Terminal]:
+    """Return the terminals with a path to a post, without the posts."""
+    reached: dict[Terminal, None] = {}
     ahead = list(posts)
     while ahead:
-        for terminal, _ in near.get(ahead.pop(), ()):
-            if terminal not in posts and terminal not in inner:
-                inner[terminal] = len(inner)
-                ahead.append(terminal)
-    volts = {post: 0.0 if is_minus else 1.0 for post, is_minus in posts.items()}
-    if not inner:
-        return volts
-    matrix, right = np.zeros((len(inner), len(inner))), np.zeros(len(inner))
-    for terminal, row in inner.items():
-        for other, siemens in near[terminal]:
-            matrix[row, row] += siemens
-            if other in inner:
-                matrix[row, inner[other]] -= siemens
-            else:
-                right[row] += siemens * volts[other]
-    solved = np.linalg.solve(matrix, right)
-    return volts | {terminal: float(solved[row]) for terminal, row in inner.items()}
+        for near in siemens.get(ahead.pop(), ()):
+            if near not in posts and near not in reached:
+                reached[near] = None
+                ahead.append(near)
+    return list(reached)
 
 
 def _steps(

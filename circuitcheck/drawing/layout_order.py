@@ -109,14 +109,13 @@ def _by_barycentre(order: Order, index: int, forward: bool) -> None:
     stay = {slot.number: at * near_count / len(own) for at, slot in enumerate(own)}
     partner = {back.number: load.number for load, back in order.lanes.turns}
 
-    def mean(slot: Slot) -> float:
-        near_slots = slot.before if forward else slot.after
-        if not near_slots:
-            return stay[slot.number]
-        return sum(order.place[n.number] for n in near_slots) / len(near_slots)
-
+    place, means = order.place, {}
+    for slot in own:
+        near = [place[n.number] for n in (slot.before if forward else slot.after)]
+        means[slot.number] = sum(near) / len(near) if near else stay[slot.number]
     for group in layer:
-        means = {slot.number: mean(slot) for slot in group}
+        if len(group) == 1:
+            continue
         ways = possible_orders(group)
         if ways is not None:
             group[:] = min(ways, key=lambda way: _disorder([means[s.number] for s in way]))
@@ -127,7 +126,7 @@ def _by_barycentre(order: Order, index: int, forward: bool) -> None:
                     -stay.get(partner.get(slot.number, -1), 0.0),
                 )
             )
-    layer.sort(key=lambda group: sum(map(mean, group)) / len(group))
+    layer.sort(key=lambda group: sum(means[slot.number] for slot in group) / len(group))
     order.number(index)
 
 
@@ -137,14 +136,18 @@ def _disorder(means: Sequence[float]) -> int:
 
 
 def _exchange(order: Order) -> None:
+    """Exchange neighbours while that helps; a layer is looked at again if one beside it changed."""
+    due = set(range(1, len(order.layers)))
     for _ in range(_EXCHANGE_ROUNDS):
-        gained = 0
-        for layer in order.layers[1:]:
-            gained += _exchange_groups(order, layer)
-            for group in layer:
-                if len(group) > 1:
-                    gained += _exchange_slots(order, group)
-        if not gained:
+        changed = set()
+        for index in sorted(due):
+            layer = order.layers[index]
+            gained = _exchange_groups(order, layer)
+            gained += sum(_exchange_slots(order, group) for group in layer if len(group) > 1)
+            if gained:
+                changed |= {index - 1, index, index + 1}
+        due = changed & set(range(1, len(order.layers)))
+        if not due:
             return
 
 

@@ -116,9 +116,9 @@ class Settling:
         self.bundled = _bundled(lanes.layers)
         self.apart: dict[_Key, float] = {}
 
-    def quick_cost_mm(self, layers: Layers) -> float:
-        """Return how ill one plain try at the rows reads; to compare orders by. Sets nothing."""
-        return self.rows(layers, self.at_studs)[0]
+    def quick_rows(self, layers: Layers) -> tuple[float, dict[int, float]]:
+        """Return cost and rows of one plain try; to compare orders by. Sets nothing."""
+        return self.rows(layers, self.at_studs)
 
     def rows(self, layers: Layers, bent: frozenset[_Key]) -> tuple[float, dict[int, float]]:
         """Return cost and rows when no straight line is asked for at the hops of `bent`."""

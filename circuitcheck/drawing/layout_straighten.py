@@ -5,11 +5,15 @@ Many orders have the same number of crossings; this picks one in which lines run
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from circuitcheck.drawing.layout_crossings import Group, Order
-from circuitcheck.drawing.layout_lanes import Lanes
+from circuitcheck.drawing.layout_lanes import Lanes, Slot
 from circuitcheck.drawing.layout_rows import Pads, Settling
 
 _TRIES = 80
+_WORK = 12_000
+"""Slots settled in all tries together: a large harness gets fewer."""
 
 
 def straighten(lanes: Lanes, pads: Pads) -> None:
@@ -17,7 +21,7 @@ def straighten(lanes: Lanes, pads: Pads) -> None:
     search = _Search(Order(lanes.layers, lanes), pads)
     for index, layer in enumerate(search.order.layers):
         for group in list(layer) if index else ():
-            if len(group) == 1 and search.tries:
+            if len(group) == 1 and search.tries and search.is_bent(group[0]):
                 search.move(layer, group)
     lanes.layers[:] = search.order.flat()
 
@@ -28,12 +32,18 @@ class _Search:
     def __init__(self, order: Order, pads: Pads):
         self.order = order
         self.settling = Settling(order.lanes, pads)
-        self.tries = _TRIES
-        self.least = self.cost()
+        slots = sum(len(layer) for layer in order.flat())
+        self.tries = min(_TRIES, _WORK // max(slots, 1))
+        self.least, self.rows = self.settled()
 
-    def cost(self) -> float:
-        """Return how ill the order reads as it stands."""
-        return self.settling.quick_cost_mm(self.order.flat())
+    def settled(self) -> tuple[float, Mapping[int, float]]:
+        """Return how ill the order reads as it stands, and its rows."""
+        return self.settling.quick_rows(self.order.flat())
+
+    def is_bent(self, slot: Slot) -> bool:
+        """Return whether a line at this slot is not straight in the best order so far."""
+        row = self.rows[slot.number]
+        return any(self.rows[near.number] != row for near in (*slot.before, *slot.after))
 
     def move(self, layer: list[Group], group: Group) -> None:
         """Try one group at every place that it can reach without more crossings."""
@@ -51,9 +61,9 @@ class _Search:
                 self.order.swap(layer, min(at, at + step))
                 at += step
                 self.tries -= 1
-                cost = self.cost()
+                cost, rows = self.settled()
                 if cost < self.least:
-                    self.least, best = cost, at
+                    self.least, self.rows, best = cost, rows, at
             self._bring(layer, at, start)
         self._bring(layer, start, best)
 
