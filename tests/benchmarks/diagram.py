@@ -1,0 +1,55 @@
+"""How the layout of the diagram grows: 150 wires against 15, as a ratio measured in one run.
+
+    python tests/benchmarks/diagram.py
+    pytest tests/benchmarks/diagram.py
+
+Random harnesses of the drawing tests, in processor time: simple ones (taps, handles, plugs, coils)
+and ones with parts of every kind. Below 15 in both.
+"""
+
+from __future__ import annotations
+
+import sys
+import time
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "drawing"))
+
+from generated_circuits import mixed
+from sample_harnesses import generated
+
+from circuitcheck.drawing import layout
+from circuitcheck.model.harness import Harness
+
+SMALL, LARGE, LIMIT = 15, 150, 15.0
+MAKES: dict[str, Callable[[int, int], Harness]] = {"simple": generated, "every kind": mixed}
+
+
+def seconds(make: Callable[[int, int], Harness], wires: int, seeds: Sequence[int]) -> float:
+    """Mean processor time of one layout, the best of three tries."""
+    total = 0.0
+    for seed in seeds:
+        given = make(seed, wires)
+        tries = []
+        for _ in range(3):
+            start = time.process_time()
+            layout(given)
+            tries.append(time.process_time() - start)
+        total += min(tries)
+    return total / len(seeds)
+
+
+def growth(make: Callable[[int, int], Harness]) -> float:
+    """Return the time of a large layout over that of a small one."""
+    return seconds(make, LARGE, (1, 2, 3)) / seconds(make, SMALL, (1, 2, 3, 4, 5))
+
+
+def test_layout_grows_less_than_fifteenfold() -> None:
+    for make in MAKES.values():
+        assert growth(make) < LIMIT
+
+
+if __name__ == "__main__":
+    for said, chosen in MAKES.items():
+        print(f"{said}: {growth(chosen):.1f} times for {LARGE} wires against {SMALL}")
