@@ -161,7 +161,9 @@ def directions(
     if not certificate.driven.is_series_parallel:
         is_lost |= (np.abs(current) < READABLE * np.abs(current).max(initial=0.0))[:, None]
     found = np.sign(moved) * np.sign(current)[:, None]
-    is_by_near = np.asarray((is_lost & (found != 0.0)).any(axis=0))
+    found[~_influencing(plan, certificate, quantities)] = 0.0  # rounding, not influence
+    is_lost &= found != 0.0
+    is_by_near = np.asarray(is_lost.any(axis=0))
     if is_by_near.any():
         near_current, near_moved = _fields(plan, near_ohm, quantities)
         found = np.where(is_lost, np.sign(near_moved) * np.sign(near_current)[:, None], found)
@@ -170,6 +172,17 @@ def directions(
     branch = quantities.branch[own]
     out[branch, own] = -np.sign(current[branch])  # more resistance, less current through it
     return out, is_by_near
+
+
+def _influencing(
+    plan: EliminationPlan, certificate: SignCertificate, quantities: Quantities
+) -> npt.NDArray[np.bool_]:
+    """Whether a quantity can depend on a resistance at all, by structure, (m, k)."""
+    out = np.zeros((plan.n_branches, len(quantities)), dtype=bool)
+    pairs = zip(quantities.plus.tolist(), quantities.minus.tolist(), strict=True)
+    for j, pair in enumerate(pairs):
+        out[list(certificate.influencing(*pair)), j] = True
+    return out
 
 
 def _fields(

@@ -60,6 +60,11 @@ class _ShortedBlock:
             if not edge.mark and not {edge.u, edge.v} & {probe.u, probe.v}
         ]
 
+    @cached_property
+    def branches(self) -> frozenset[int]:
+        """Numbers of all branches of the block."""
+        return frozenset(i for i in self.tree.branch if i >= 0) | {self.root_branch}
+
     def _branches(self, edge: CoreEdge) -> Group:
         found: list[int] = []
         for c in edge.composites:
@@ -110,6 +115,21 @@ class SignCertificate:
 
     def _merged(self, node: int) -> int:
         return self.reference if node == self.source else node
+
+    def influencing(self, plus: int, minus: int) -> frozenset[int]:
+        """Branches that V_plus - V_minus can depend on; for all others its change is 0 outright.
+
+        Current fed in at plus and taken out at minus stays inside the blocks that hold them.
+        """
+        p, q = self.live.anchor[plus], self.live.anchor[minus]
+        if p < 0 or q < 0 or p == q:
+            return frozenset()
+        found, block_of = self._shorted
+        p, q = self._merged(p), self._merged(q)
+        if p == q:
+            return frozenset()
+        touched = [block_of[node] for node in (p, q) if node != self.reference]
+        return frozenset().union(*(found[number].branches for number in touched))
 
     def uncertain_groups(self, plus: int, minus: int) -> list[Group]:
         """Groups of branches of unknown sign for V_plus - V_minus; none when all are certain.
