@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from dataclasses import astuple, dataclass
 
 from circuitcheck.documents.plain_text import Page, columns, harmless
 from circuitcheck.documents.quantity_text import METRIC, in_system, quantity_text
 from circuitcheck.model.battery import Battery
-from circuitcheck.model.connector import Connector
+from circuitcheck.model.connector import HALVES, Connector
 from circuitcheck.model.ground import Frame, GroundStud
 from circuitcheck.model.harness import Harness
+from circuitcheck.model.relay import Relay
 from circuitcheck.model.splice import Splice
 from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.model.terminal import Terminal
@@ -27,6 +28,7 @@ HEADINGS = (
     "colour",
     "length",
     "insulation",
+    "material",
     "route",
     "from end",
     "to end",
@@ -39,7 +41,7 @@ _TABLE = 7
 class WireRow:
     """One wire in words, in the order of HEADINGS; empty where there is nothing to say.
 
-    `length_m` is None where the file says that it is not known.
+    `length_m` is None, `material` "unknown", where the file says that it is not known.
     """
 
     wire: str
@@ -50,6 +52,7 @@ class WireRow:
     colour: str
     length_m: float | None
     insulation: str
+    material: str
     route: str
     start_fitting: str
     end_fitting: str
@@ -59,11 +62,12 @@ def wire_rows(harness: Harness) -> tuple[WireRow, ...]:
     """Return the rows of all wires in the order of the file."""
     unknown = {(a.subject, a.key) for a in harness.assumptions if a.stated_unknown}
     return tuple(
-        _row(harness, wire, (wire.name, "length") in unknown) for wire in harness.wires.values()
+        _row(harness, wire, {key for name, key in unknown if name == wire.name})
+        for wire in harness.wires.values()
     )
 
 
-def _row(harness: Harness, wire: Wire, length_unknown: bool) -> WireRow:
+def _row(harness: Harness, wire: Wire, unknown: Container[str]) -> WireRow:
     return WireRow(
         wire=wire.name,
         cable=wire.cable or "",
@@ -71,8 +75,9 @@ def _row(harness: Harness, wire: Wire, length_unknown: bool) -> WireRow:
         end=str(wire.end),
         gauge=wire.gauge,
         colour="/".join(wire.colour),
-        length_m=None if length_unknown else wire.length_m.nominal,
+        length_m=None if "length" in unknown else wire.length_m.nominal,
         insulation=wire.insulation.name,
+        material="unknown" if "material" in unknown else wire.material,
         route=" > ".join(wire.route),
         start_fitting=_fitting(harness, wire.start),
         end_fitting=_fitting(harness, wire.end),
@@ -83,8 +88,9 @@ def _fitting(harness: Harness, terminal: Terminal) -> str:
     """Return what is crimped on the end of a wire that lands on this terminal."""
     part = harness.parts.get(terminal.part)
     if isinstance(part, Connector):
-        half = terminal.name.partition(".")[0]
-        return f"{part.contact.name}, {half}" if part.contact else f"contact unknown, {half}"
+        return _contact(part, terminal)
+    if isinstance(part, Relay):
+        return f"{part.kind} terminal {terminal.name}"
     if isinstance(part, (GroundStud, Frame, Battery)):
         return "ring terminal"
     if isinstance(part, Splice):
@@ -92,6 +98,16 @@ def _fitting(harness: Harness, terminal: Terminal) -> str:
     if isinstance(part, SupplyTap):
         return "tap"
     return f"{part.kind} terminal" if part else "unknown"
+
+
+def _contact(part: Connector, terminal: Terminal) -> str:
+    """Return contact family, half and plating, and what a socket's plan has the cavity for."""
+    half, _, cavity = terminal.name.partition(".")
+    said = f"{part.contact.name if part.contact else 'contact unknown'}, {half}"
+    if part.plating is not None:
+        said += f", {part.plating[HALVES.index(half)]}"
+    function = part.function(int(cavity))
+    return f"{said} ({part.socket} cavity {cavity}: {function})" if function else said
 
 
 def wire_list_csv(harness: Harness) -> str:
@@ -120,8 +136,9 @@ def _safe(cell: str) -> str:
 def wire_list_text(harness: Harness, *, width: int = 80, system: str = METRIC) -> str:
     """Return the wire list for a screen of `width` columns: a table, or records where it is narrow.
 
-    In the table each wire has a second line for insulation, route and the ends. In the `american`
-    system lengths are in feet and inches, and sizes in mm2 have the nearest AWG size beside them.
+    In the table each wire has a second line for insulation, material, route and the ends. In the
+    `american` system lengths are in feet and inches, and sizes in mm2 have the nearest AWG size
+    beside them.
     """
     rows = [_in_words(row, system) for row in wire_rows(harness)]
     shown = [n for n in range(_TABLE) if any(row[n] for row in rows)]
@@ -170,8 +187,8 @@ def _table(
     page.lines += [line(HEADINGS), line(["-" * width for width in _spread(shown, widths)])]
     for row in rows:
         page.lines.append(line(row))
-        ends = f"{row[7]}; {row[8]}; ends: {row[9]} to {row[10]}"
-        page.say(ends, first="    ")
+        insulation, material, route, first, second = row[_TABLE:]
+        page.say(f"{insulation}, {material}; {route}; ends: {first} to {second}", first="    ")
 
 
 def _spread(shown: Sequence[int], widths: Sequence[int]) -> list[int]:

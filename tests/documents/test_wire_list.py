@@ -47,9 +47,34 @@ def test_one_row_per_wire_with_what_the_file_says(sprayer: Harness):
     assert (row.colour, row.route) == ("YE", "cab > boom")
     assert row.length_m == sprayer.wires["W3"].length_m.nominal
     assert row.start_fitting == "switch handle terminal"
-    assert row.end_fitting == "2.8 mm sealed, plug"
+    assert row.end_fitting == "2.8 mm sealed, plug, tin"
+    assert row.material == "copper"
     assert rows["W9"].start_fitting == "splice"
     assert rows["W11"].start_fitting == rows["W11"].end_fitting == "ring terminal"
+
+
+def good(name: str) -> dict[str, WireRow]:
+    path = Path(__file__).parents[1] / "harnesses" / "good" / name
+    return {row.wire: row for row in wire_rows(read_harness(path, read_library()))}
+
+
+def test_material_plating_and_what_a_sockets_cavities_are_for():
+    """Contact 1 of ISO 1185 is the return, contact 4 the stop lamps (library row, from memory)."""
+    rows = good("trailer_converter_24v.toml")
+    assert rows["W6"].material == "tinned copper"
+    assert rows["W7"].material == "copper-clad aluminium"
+    assert rows["W10"].material == "unknown"
+    assert rows["W12"].start_fitting.endswith(" (ISO 1185 cavity 1: return)")
+    assert rows["W15"].start_fitting.endswith(" (ISO 1185 cavity 4: stop lamps)")
+    assert rows["W7"].end_fitting == "2.8 mm sealed, plug, tin"
+    assert rows["W8"].start_fitting == "2.8 mm sealed, receptacle, gold"
+
+
+def test_terminals_of_relay_and_contactor_by_their_number():
+    rows = good("relay_indicators_12v.toml")
+    assert rows["W6"].end_fitting == "relay terminal 30"
+    assert rows["W4"].end_fitting == "relay terminal 86"
+    assert good("pull_hold_low_side_12v.toml")["W12"].end_fitting == "contactor terminal A1"
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda p: p.parent.name)
