@@ -28,13 +28,13 @@ def _fix(finding: Finding, remedy: Remedy) -> str:
 
 
 def remedy_text(remedy: Remedy) -> str:
-    """Return the change and what it makes of the finding, or what was tried in vain."""
+    """Return the change and what it makes of the finding's value, or what was tried in vain."""
     if remedy.change is not None:
         after = remedy.after
         if after is None or after.value is None:
             return remedy.change.words
         value = quantity_text(after.value, after.unit)
-        return f"{remedy.change.words}: {after.quantity} then {value}"
+        return f"{remedy.change.words}: then {value}"
     tried = ", ".join(remedy.tried)
     if not remedy.complete:
         return (
