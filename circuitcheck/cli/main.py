@@ -15,13 +15,17 @@ from circuitcheck.cli.exit_codes import INTERRUPTED, PIPE_CLOSED, WRONG_INPUT
 from circuitcheck.errors import CircuitcheckError, InputError
 
 COMMANDS = {
-    "check": ("check", "check", "Judge a harness file: the verdict, worst case first."),
+    "check": ("check", "check", "Judge a harness: fuses, wires, contacts and coils, worst case."),
     "new": ("new", "new", "Write a commented harness file to fill in."),
-    "draw": ("draw", "draw", "Draw the wiring diagram of a harness file."),
-    "wire-list": ("wire_list", "wire_list", "Print the wire list of a harness file."),
+    "draw": ("draw", "draw", "Draw the wiring diagram, failing items marked."),
+    "wire-list": (
+        "wire_list",
+        "wire_list",
+        "Print the wire list: from, to, gauge, colour, length.",
+    ),
     "netlist": ("netlist", "netlist", "Print a switch position's circuit for a simulator."),
     "schema": ("schema", "schema", "Print the JSON Schema of a harness file, for editors."),
-    "library": ("library", "library", "Search the library: wires, fuses, contacts, coils ..."),
+    "library": ("library", "library", "Look up wires, fuses, contacts, coils ... with sources."),
 }
 """Command to module in this folder, name in it, and the line in the list of commands."""
 
@@ -45,6 +49,20 @@ class CommandsOnDemand(click.Group):
             raise TypeError(f"circuitcheck.cli.{module}.{name} is no command")
         return command
 
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Return the command asked for; a misspelt one is answered with the nearest there is."""
+        try:
+            return super().resolve_command(ctx, args)
+        except click.UsageError as error:
+            from circuitcheck.read.near_match import NearMatch
+
+            hint = NearMatch().hint(args[0], COMMANDS) or f"Commands: {', '.join(COMMANDS)}."
+            if os.path.exists(args[0]):
+                hint = f"To judge that file: circuitcheck check {args[0]}"
+            raise click.UsageError(f"{error.message} {hint}", ctx) from None
+
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """List the commands without importing them."""
         with formatter.section("Commands"):
@@ -59,6 +77,9 @@ class CommandsOnDemand(click.Group):
 @click.pass_context
 def circuitcheck(ctx: click.Context) -> None:
     """Check an added solenoid circuit on a 12 V or 24 V machine before it is built.
+
+    You add electrically worked valves, latches or clutches: describe the supply tap, fuse,
+    switch, wires and coils in a file, and see what fails before you cut into the loom.
 
     Start with `circuitcheck new FILE`, fill the file in, then `circuitcheck check FILE`.
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass, field
@@ -60,9 +59,10 @@ def wrapped(text: str, width: int, *, first: str = "", rest: str = "") -> list[s
     return [*lines, line.rstrip()]
 
 
-_NUMBER = re.compile(r"[(<>=]*[+-]?[0-9][0-9.]*")
-_UNIT = re.compile(
-    r"(?:[kMmu]?(?:V|A|W|J|H|Ah|ohm)|%|deg[CF]|K|s|ms|us|min|h|m|mm|mm2|AWG|ft|in)[),;:.]*"
+_STEPPED = ("V", "A", "W", "J", "H", "Ah", "ohm")
+_UNITS = frozenset(
+    [f"{step}{unit}" for step in ("", "k", "M", "m", "u") for unit in _STEPPED]
+    + ["%", "degC", "degF", "K", "s", "ms", "us", "min", "h", "m", "mm", "mm2", "AWG", "ft", "in"]
 )
 
 
@@ -70,11 +70,16 @@ def _words(text: str) -> list[str]:
     """Return the words of a text; a number and its unit stay together as one."""
     words: list[str] = []
     for word in harmless(text).split():
-        if words and _UNIT.fullmatch(word) and _NUMBER.fullmatch(words[-1]):
+        if words and word.rstrip("),;:.") in _UNITS and _is_number(words[-1]):
             words[-1] += f" {word}"
         else:
             words.append(word)
     return words
+
+
+def _is_number(word: str) -> bool:
+    digits = word.lstrip("(<>=").removeprefix("-").removeprefix("+").replace(".", "")
+    return digits.isascii() and digits.isdigit()
 
 
 def _pieces(word: str, room: int, room_below: int) -> Iterator[str]:

@@ -67,10 +67,10 @@ def in_system(words: str, system: str) -> str:
     >>> in_system("air of -10 degC to 45 degC, wire 2.5 mm2", AMERICAN)
     'air of 14 degF to 113 degF, wire 2.5 mm2 (about 13 AWG)'
     """
-    return words if system == METRIC else _IN_WORDS.sub(_turned, words)
+    return words if system == METRIC else re.sub(_IN_WORDS, _turned, words)
 
 
-_IN_WORDS = re.compile(
+_IN_WORDS = (
     r"(?<![\w.])(?P<number>[+-]?[0-9]+(?:\.[0-9]+)?)"
     r" (?P<step>[mku]?)(?P<unit>degC|mm2|mm²|ohm/m|m)(?![\w/²])"
 )

@@ -8,6 +8,7 @@ import subprocess
 import sys
 from pathlib import Path
 
+import click
 import pytest
 
 from circuitcheck.cli import main as cli
@@ -175,3 +176,43 @@ def test_nothing_heavy_is_loaded_unless_asked_for(arguments, unwanted):
     )
     done = python("-c", script, " ".join(unwanted), *arguments)
     assert "LOADED []" in done.stdout
+
+
+@pytest.mark.parametrize(
+    ("misspelt", "meant"),
+    [("chek", "check"), ("wirelist", "wire-list"), ("Draw", "draw"), ("libary", "library")],
+)
+def test_a_misspelt_command_is_answered_with_the_nearest(run, misspelt, meant):
+    code, out, err = run(misspelt, EXAMPLE)
+    assert (code, out) == (2, "")
+    assert f'Did you mean "{meant}"' in err
+
+
+def test_a_file_in_the_place_of_a_command_is_answered_with_the_command(run):
+    code, _, err = run(EXAMPLE)
+    assert code == 2
+    assert f"To judge that file: circuitcheck check {EXAMPLE}" in err
+
+
+def test_a_word_that_is_no_command_at_all_is_answered_with_the_list(run):
+    _, _, err = run("frobnicate")
+    assert f"Commands: {', '.join(cli.COMMANDS)}." in err
+
+
+@pytest.mark.parametrize(
+    ("misspelt", "meant"), [("--jso", "--json"), ("--untis", "--units"), ("--no-color", "colour")]
+)
+def test_a_misspelt_option_is_answered_with_the_nearest(run, misspelt, meant):
+    code, _, err = run("check", EXAMPLE, misspelt)
+    assert code == 2
+    assert "Did you mean" in err
+    assert meant in err
+
+
+def test_every_option_of_every_command_says_what_it_does():
+    context = click.Context(cli.circuitcheck)
+    for name in cli.COMMANDS:
+        for given in cli.circuitcheck.get_command(context, name).params:
+            if isinstance(given, click.Option):
+                assert given.help, (name, given.name)
+                assert given.help.endswith((".", "`.")), (name, given.name)
