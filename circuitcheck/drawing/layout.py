@@ -25,8 +25,8 @@ def layout(harness: Harness, marks: Iterable[Mark] | None = None) -> Page:
     """Return the wiring diagram of a harness on one sheet.
 
     `marks` are the failing items, None where nothing was judged; the legend says which it is.
-    Lettering of wires stands on one line where that fits A4, else it is broken in two if this
-    saves a larger sheet.
+    Lettering of wires stands on one line where that fits A4, else it is broken into two or three
+    lines if this saves a larger sheet.
     """
     signs = numbered(marks or (), [*harness.parts, *harness.wires])
     judged = marks is not None
@@ -34,7 +34,7 @@ def layout(harness: Harness, marks: Iterable[Mark] | None = None) -> Page:
     lanes = lanes_of(columns_of(diagram_of(harness)))
     _put_in_order(lanes, notes)
     best: tuple[float, Drawn] | None = None
-    for label_lines in (1, 2):
+    for label_lines in (1, 2, 3):
         drawn = drawn_from(lanes, notes, label_lines)
         sheet = sheet_for(drawn.box, signs, judged)
         area = sheet.width * sheet.height

@@ -20,7 +20,7 @@ _LEAST_GAP_MM = 1.25
 
 
 def drawn_from(lanes: Lanes, notes: Notes, label_lines: int) -> Drawn:
-    """Return the diagram of ordered lanes; a wire's label stands on one line or on two."""
+    """Return the diagram of ordered lanes; a wire's label stands on so many lines."""
     room = Room(lanes, notes, label_lines)
     set_rows(lanes, room.pads)
     supply = draw_supply(lanes.layers[0], notes)

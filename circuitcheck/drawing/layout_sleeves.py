@@ -43,7 +43,7 @@ def _bar(left: float, right: float, half: float, ink: str, *, outlined: bool) ->
 
 
 def label_lines(wire: Wire, lines: int, notes: Notes) -> tuple[str, ...]:
-    """Return `name · gauge · colour · length` on one line, or broken in the middle."""
+    """Return `name · gauge · colour · length` on one line, or broken into two or three."""
     name = shortened(wire.name, 14)
     gauge = notes.known(wire.name, "gauge", shortened(wire.gauge.replace("mm2", "mm²"), 10))
     colour = shortened(colour_text(wire.colour), 7)
@@ -51,7 +51,9 @@ def label_lines(wire: Wire, lines: int, notes: Notes) -> tuple[str, ...]:
     length = "? m" if length == "?" else length
     if lines == 1:
         return (" · ".join((name, gauge, colour, length)),)
-    return f"{name} · {gauge}", f"{colour} · {length}"
+    if lines == 2:
+        return f"{name} · {gauge}", f"{colour} · {length}"
+    return f"{name} · {colour}", gauge, length
 
 
 def length_text(length_m: float) -> str:
