@@ -83,7 +83,7 @@ def windings_on(
         ends = [network.node_names[branch.start], network.node_names[branch.end]]
         if across.nominal < 0.0:
             across, ends = across.negated(), ends[::-1]
-        behind, source = _source(case, network, ends[0])
+        behind, source = source_of(case, network, ends[0])
         yield EnergisedWinding(
             branch=branch.name,
             owner=branch.owner,
@@ -98,7 +98,7 @@ def windings_on(
         )
 
 
-def _source(case: Case, network: Network, fed: str) -> tuple[str | None, tuple[str, str]]:
+def source_of(case: Case, network: Network, fed: str) -> tuple[str | None, tuple[str, str]]:
     """Return the converter that a terminal hangs on, None for the battery, and its two poles."""
     posts = (f"{case.harness.battery.name}.+", f"{case.harness.battery.name}.-")
     names = network.node_names
