@@ -70,13 +70,19 @@ class Box:
         temperature[:, branch] = temperature_c
         return Box(copper, contact, temperature)
 
-    def corner(self, rows: IntArray, branches: IntArray, temperature_c: FloatArray) -> FloatArray:
+    def corner(self, rows: IntArray, temperature_c: FloatArray) -> FloatArray:
         """Return resistances with each branch at its own row but all at given temperatures.
 
-        `rows` and `branches` are index arrays, shape (branches, corners) together.
+        `rows` are 0, 1 or 2, shape (branches, corners).
         """
-        copper = self.copper_ohm[rows, branches] * copper_factor(temperature_c)
-        return np.maximum(copper + self.contact_ohm[rows, branches], LEAST_OHM)
+        copper = _chosen(self.copper_ohm, rows) * copper_factor(temperature_c)
+        return np.maximum(copper + _chosen(self.contact_ohm, rows), LEAST_OHM)
+
+
+def _chosen(ends: FloatArray, rows: IntArray) -> FloatArray:
+    """Values at rows 0, 1 or 2 of ends (3, branches), as (branches, corners)."""
+    lower, nominal, upper = ends[:, :, None]
+    return np.where(rows == 2, upper, np.where(rows == 0, lower, nominal))
 
 
 def open_box(

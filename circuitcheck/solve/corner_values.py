@@ -19,6 +19,8 @@ from circuitcheck.solve.curve_bounds import with_curves
 from circuitcheck.solve.elimination import NetworkSolution
 from circuitcheck.solve.shared_air import SharedAir
 
+WORTH_TRYING = 1e-2
+"""Share of a bound that all cold and all hot must leave open for zones to be tried one by one."""
 ExactAt = Callable[[FloatArray, FloatArray, EndArray], NetworkSolution]
 """Solves a network with converters: resistances, supply, ends of curves and converters."""
 Pick = Callable[[NetworkSolution, IntArray], FloatArray]
@@ -46,11 +48,11 @@ class CornerValues:
         self.air = SharedAir(network, box, air_c)
         self._arrays = CurveArrays([one.curve for one in curves])
 
-    def best(self, found: BoundSet, pick: Pick, negligible: float) -> tuple[FloatArray, FloatArray]:
+    def best(self, found: BoundSet, pick: Pick) -> tuple[FloatArray, FloatArray]:
         """Smallest and largest value in shared air of quantity j at its lower and upper corner.
 
         Zones are tried cold and hot on their own only where all cold and all hot stay further
-        than a share `negligible` from a bound. Arrays (k,).
+        than a share WORTH_TRYING from a bound. Arrays (k,).
         """
         count = len(found)
         ends = np.concatenate([found.corner_lower, found.corner_upper], axis=1)
@@ -61,7 +63,7 @@ class CornerValues:
         amps = self._known_amps(found, ends, supply_v)
         airs = self.air.uniform(ends[: self.count], amps)
         best = self._best(ends, supply_v, pick, sense, which, airs)
-        left = np.flatnonzero(np.abs(bound - best) > negligible * np.abs(bound))
+        left = np.flatnonzero(np.abs(bound - best) > WORTH_TRYING * np.abs(bound))
         if self.air.mixed and left.size:
             some, volts = ends[:, left], supply_v[left]
             by_zone = self.air.by_zone(some[: self.count], amps[:, left])
@@ -95,10 +97,10 @@ class CornerValues:
     ) -> NetworkSolution:
         """Solve corners with the branches at temperatures (branches, k), or each at its own end."""
         m = self.count
-        rows, every = ends[:m].astype(np.intp) + 1, np.arange(m)[:, None]
+        rows = ends[:m].astype(np.intp) + 1
         if temperature_c is None:
-            temperature_c = self.box.temperature_c[rows, every]
-        resistance = self.box.corner(rows, every, temperature_c)
+            temperature_c = self.box.temperature_c[rows, np.arange(m)[:, None]]
+        resistance = self.box.corner(rows, temperature_c)
         if self._exact_at is not None:
             return self._exact_at(resistance, supply_v, ends[m:])
         if not self.curves:

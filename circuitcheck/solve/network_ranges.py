@@ -179,7 +179,7 @@ class NetworkRanges(RangeSolver):
             apart = solved.node_v[plus, column] - solved.node_v[minus, column]
             return np.where(is_current, solved.branch_a[np.where(is_current, k, 0), column], apart)
 
-        low, high = self._corners.best(found, pick, NEGLIGIBLE)
+        low, high = self._corners.best(found, pick)
         out = []
         for k in range(len(found)):
             lower, upper = float(found.lower[k]), float(found.upper[k])

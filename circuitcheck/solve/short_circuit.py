@@ -8,7 +8,7 @@ or the return terminal of a coil in the same zone: the weakest and the strongest
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -115,7 +115,7 @@ class ShortCircuits:
 
     def feed_wires(self) -> tuple[str, ...]:
         """Return the wires on the feed side, `TAP/wire` included, in file order."""
-        topology = self._topology()
+        topology = self._topology
         taps = [f"{tap.name}/wire" for tap in self.harness.of_kind(SupplyTap)]
         wires = [
             wire.name
@@ -125,8 +125,14 @@ class ShortCircuits:
         ]
         return (*taps, *wires)
 
+    @cached_property
     def _topology(self) -> Topology:
         return read_topology(self.harness)
+
+    @cached_property
+    def _ways(self) -> Mapping[str, tuple[str, ...]]:
+        """Owners passed on the shortest way from battery plus to each terminal."""
+        return self._topology.ways_from(f"{self.harness.battery.name}.+")
 
     def _short(self, wire: str) -> ShortCircuit:
         terminal, path = self._far_end(wire)
@@ -158,7 +164,7 @@ class ShortCircuits:
             tap = self.harness.parts[wire.removesuffix("/wire")]
             return tap.name, (tap.name,)
         record = self.harness.wires[wire]
-        before = self._topology().ways_from(f"{self.harness.battery.name}.+")
+        before = self._ways
         start, end = str(record.start), str(record.end)
         far = end if len(before[end]) > len(before[start]) else start
         return far, before[far]
