@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from circuitcheck.cli.library_option import library_option, library_with
+from circuitcheck.cli.units_option import units_option
 from circuitcheck.errors import InputError, Problem
 
 SUFFIXES = (".svg", ".pdf", ".png")
@@ -38,8 +39,11 @@ def drawing_target(file: Path, output: Path | None) -> Path:
     help="Where to draw; the ending .svg, .pdf or .png says how. FILE with .svg if left out.",
 )
 @library_option
+@units_option
 @click.option("--unchecked", is_flag=True, help="Draw without judging; nothing is marked.")
-def draw(file: Path, *, output: Path | None, rows: Path | None, unchecked: bool) -> None:
+def draw(
+    file: Path, *, output: Path | None, rows: Path | None, system: str, unchecked: bool
+) -> None:
     """Draw the wiring diagram of the harness in FILE.
 
     What fails carries a sign with the number that `circuitcheck check` gives it; the legend below
@@ -47,6 +51,7 @@ def draw(file: Path, *, output: Path | None, rows: Path | None, unchecked: bool)
     """
     from circuitcheck import check_harness
     from circuitcheck.cli.output import write_whole
+    from circuitcheck.documents.quantity_text import in_system
     from circuitcheck.drawing import draw as draw_harness
     from circuitcheck.read.harness_file import read_harness
     from circuitcheck.read.printable import printable
@@ -54,13 +59,13 @@ def draw(file: Path, *, output: Path | None, rows: Path | None, unchecked: bool)
     target = drawing_target(file, output)
     library = library_with(rows)
     harness = read_harness(file, library)
-    if unchecked:
-        write_whole(target, lambda beside: draw_harness(harness, beside))
-    else:
-        # No drawing shows a change that would pass, so that none is looked for.
-        verdict = check_harness(harness, library, changes=False)
-        write_whole(
-            target,
-            lambda beside: draw_harness(harness, beside, verdict.findings, verdict.number_of),
-        )
+    # No drawing shows a change that would pass, so that none is looked for.
+    verdict = None if unchecked else check_harness(harness, library, changes=False)
+    findings = verdict.findings if verdict else None
+    number_of = verdict.number_of if verdict else None
+
+    def in_units(words: str) -> str:
+        return in_system(words, system)
+
+    write_whole(target, lambda beside: draw_harness(harness, beside, findings, number_of, in_units))
     click.echo(f"{printable(str(target), most=200)} is drawn.")

@@ -17,20 +17,21 @@ from circuitcheck.drawing.layout_room import Room
 from circuitcheck.drawing.layout_rows import set_rows
 from circuitcheck.drawing.layout_sheet import page_of, sheet_for
 from circuitcheck.drawing.layout_straighten import straighten
-from circuitcheck.drawing.marks import Mark, Notes, notes_on, numbered
+from circuitcheck.drawing.marks import InUnits, Mark, Notes, notes_on, numbered
 from circuitcheck.model.harness import Harness
 
 
-def layout(harness: Harness, marks: Iterable[Mark] | None = None) -> Page:
+def layout(harness: Harness, marks: Iterable[Mark] | None = None, in_units: InUnits = str) -> Page:
     """Return the wiring diagram of a harness on one sheet.
 
     `marks` are the failing items, None where nothing was judged; the legend says which it is.
+    `in_units` turns lengths into the units that the reader wants.
     Lettering of wires stands on one line where that fits A4, else it is broken into two or three
     lines if this saves a larger sheet.
     """
     signs = numbered(marks or (), [*harness.parts, *harness.wires])
     judged = marks is not None
-    notes = notes_on(harness, signs)
+    notes = notes_on(harness, signs, in_units)
     lanes = lanes_of(columns_of(diagram_of(harness)))
     _put_in_order(lanes, notes)
     best: tuple[float, Drawn] | None = None

@@ -47,7 +47,7 @@ def label_lines(wire: Wire, lines: int, notes: Notes) -> tuple[str, ...]:
     name = shortened(wire.name, 14)
     gauge = notes.known(wire.name, "gauge", shortened(wire.gauge.replace("mm2", "mm²"), 10))
     colour = shortened(colour_text(wire.colour), 7)
-    length = notes.known(wire.name, "length", length_text(wire.length_m.nominal))
+    length = notes.known(wire.name, "length", length_text(wire.length_m.nominal, notes))
     length = "? m" if length == "?" else length
     if lines == 1:
         return (" · ".join((name, gauge, colour, length)),)
@@ -56,9 +56,9 @@ def label_lines(wire: Wire, lines: int, notes: Notes) -> tuple[str, ...]:
     return f"{name} · {colour}", gauge, length
 
 
-def length_text(length_m: float) -> str:
+def length_text(length_m: float, notes: Notes) -> str:
     """Return a length as a fitter reads it: centimetres up to 10 m, then decimetres."""
-    return f"{length_m:.2f} m" if length_m < 10.0 else f"{length_m:.1f} m"
+    return notes.in_units(f"{length_m:.2f} m" if length_m < 10.0 else f"{length_m:.1f} m")
 
 
 @dataclass(frozen=True)

@@ -160,7 +160,7 @@ def _key_lines(tap: SupplyTap) -> list[str]:
 def _wire_lines(tap: SupplyTap, notes: Notes) -> list[str]:
     conductor, length_m = tap.upstream.conductor, tap.upstream.length_m.nominal
     size = notes.known(tap.name, "upstream.gauge", conductor.name if conductor else "?")
-    length = notes.known(tap.name, "upstream.length", length_text(length_m))
+    length = notes.known(tap.name, "upstream.length", length_text(length_m, notes))
     return [
         "wire: unknown" if size == "?" else shortened(size.replace("mm2", "mm²"), 12),
         "length: unknown" if length == "?" else length,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Protocol
 
@@ -10,6 +10,9 @@ from circuitcheck.checks.finding import FAIL, Finding, worst
 from circuitcheck.model.harness import Harness
 from circuitcheck.sizing.remedy import Key, key_of
 from circuitcheck.units import text
+
+InUnits = Callable[[str], str]
+"""Turns a metric quantity, such as `2.50 m`, into the units that the reader wants."""
 
 
 class Mark(Protocol):
@@ -59,6 +62,7 @@ class Notes:
 
     numbers: Mapping[str, int] = field(default_factory=dict)
     unknown: frozenset[tuple[str, str]] = frozenset()
+    in_units: InUnits = str
 
     def get(self, name: str) -> int | None:
         """Return the number of the failing sign of a part or wire, or None."""
@@ -69,16 +73,19 @@ class Notes:
         return "?" if (name, key) in self.unknown else shown
 
 
-def notes_on(harness: Harness, signs: Iterable[NumberedMark]) -> Notes:
+def notes_on(harness: Harness, signs: Iterable[NumberedMark], in_units: InUnits = str) -> Notes:
     """Return the notes of a harness: a stand-in for an unknown value is no value to draw."""
     return Notes(
         {sign.subject: sign.number for sign in signs},
         frozenset((a.subject, a.key) for a in harness.assumptions if a.stated_unknown),
+        in_units,
     )
 
 
 def failures(
-    findings: Iterable[Finding], number_of: Mapping[Key, int] | None = None
+    findings: Iterable[Finding],
+    number_of: Mapping[Key, int] | None = None,
+    in_units: InUnits = str,
 ) -> list[Failure]:
     """Return the failing findings as marks: the worst one of each check and subject.
 
@@ -91,24 +98,30 @@ def failures(
             alike.setdefault(about, []).append(finding)
     of_each = [worst(found) for found in alike.values()]
     if number_of is None:
-        return [Failure(finding.subject, _text(finding)) for finding in of_each]
-    numbered_ones = sorted((number_of[key_of(f)], f.subject, _text(f)) for f in of_each)
+        return [Failure(f.subject, _text(f, in_units)) for f in of_each]
+    numbered_ones = sorted((number_of[key_of(f)], f.subject, _text(f, in_units)) for f in of_each)
     return [Failure(subject, said, number) for number, subject, said in numbered_ones]
 
 
-def _text(finding: Finding) -> str:
+def _text(finding: Finding, in_units: InUnits) -> str:
     said = finding.quantity
     if finding.value is not None and finding.limit is not None:
         unit = "%" if finding.unit == "1" else finding.unit
         # A number of percent and a share of 1 are both written in percent.
         scale = 0.01 if finding.unit == "%" else 1.0
         value, limit = (
-            text(number * scale, unit, signs=True) for number in (finding.value, finding.limit)
+            _quantity(number * scale, unit, in_units) for number in (finding.value, finding.limit)
         )
         said += f" {value}, {'at most' if finding.at_most else 'at least'} {limit}"
     elif finding.value is None:
         said = finding.reason or said
     return said + (f" ({finding.position})" if finding.position else "")
+
+
+def _quantity(value: float, unit: str, in_units: InUnits) -> str:
+    metric = text(value, unit)
+    turned = in_units(metric)
+    return text(value, unit, signs=True) if turned == metric else turned.replace("deg", "°")
 
 
 def numbered(marks: Iterable[Mark], names: Iterable[str]) -> tuple[NumberedMark, ...]:

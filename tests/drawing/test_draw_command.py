@@ -35,6 +35,19 @@ def test_unchecked_marks_nothing_and_says_so(failing: Path):
     assert "Not judged: nothing is marked." in text
 
 
+def test_lengths_in_feet_and_inches_for_who_wants_them(failing: Path):
+    """0.15 m over 0.0254 m/in is 5.91 in, 0.80 m is 31.5 in."""
+    plain = ["--unchecked", "--units", "metric"]
+    CliRunner().invoke(draw, [str(failing), *plain], catch_exceptions=False)
+    metric = failing.with_suffix(".svg").read_text(encoding="utf-8")
+    american = ["--units", "american"]
+    CliRunner().invoke(draw, [str(failing), *american], catch_exceptions=False)
+    text = failing.with_suffix(".svg").read_text(encoding="utf-8")
+    assert "0.15 m" in metric
+    assert "0.15 m" not in text
+    assert "5.91 in" in text
+
+
 @pytest.mark.parametrize("ending", [".pdf", ".png", ".SVG"])
 def test_the_ending_chooses_the_kind(failing: Path, ending: str):
     target = failing.with_name(f"picture{ending}")
