@@ -334,3 +334,10 @@ def test_the_harness_that_was_given_is_left_as_it_was(thin, library):
 
 def test_every_kind_of_change_belongs_to_a_check_that_exists():
     assert set(KINDS) <= {check.name for check in CHECKS}
+
+
+def test_a_pull_winding_left_on_asks_for_a_timer(library):
+    path = EXAMPLES / "wood_chipper_pull_hold" / "harness.toml"
+    found = remedies(read_harness(path, library), library)
+    timed = {key[0] for key, remedy in found.items() if "with a timer" in remedy_text(remedy)}
+    assert timed == {"duty", "coil temperature"}

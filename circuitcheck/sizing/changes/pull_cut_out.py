@@ -1,0 +1,28 @@
+"""A timer that takes the pull winding off once the plunger is in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from circuitcheck.checks.check import Case
+from circuitcheck.checks.finding import Finding
+from circuitcheck.model.pull_hold_coil import PullHoldCoil
+from circuitcheck.sizing.change import Change, Ladder, with_part
+from circuitcheck.units import text
+
+TIMER = "outside timer"
+
+
+def ladders(case: Case, finding: Finding) -> Iterator[Ladder]:
+    """Yield, for a pull and hold coil whose pull winding stays on, a timer that cuts it out."""
+    # Cut out, a pull winding is not heated for long and its temperature no longer judged.
+    if finding.quantity.endswith("temperature of the pull winding"):
+        return
+    part = case.harness.parts.get(finding.subject)
+    if not isinstance(part, PullHoldCoil) or part.cuts_out:
+        return
+    within = "" if part.longest_pull_s is None else f" within {text(part.longest_pull_s, 's')}"
+    words = f"{part.name} with a timer that takes its pull winding off{within}"
+    other = replace(part, cut_out=TIMER)
+    yield Ladder(words, (Change(words, with_part(case.harness, other)),))
