@@ -82,7 +82,7 @@ class Box:
 def _chosen(ends: FloatArray, rows: IntArray) -> FloatArray:
     """Values at rows 0, 1 or 2 of ends (3, branches), as (branches, corners)."""
     lower, nominal, upper = ends[:, :, None]
-    return np.where(rows == 2, upper, np.where(rows == 0, lower, nominal))
+    return np.asarray(np.where(rows == 2, upper, np.where(rows == 0, lower, nominal)))
 
 
 def open_box(

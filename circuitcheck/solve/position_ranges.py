@@ -15,6 +15,9 @@ from circuitcheck.solve.relay_certificate import CoilLook
 from circuitcheck.solve.soak import Placed, Soak
 from circuitcheck.solve.solution import HEAT_SOAKED
 
+MOST_AT_ONCE = 200
+"""Branches; beyond, what nobody asks for would cost more than asking twice."""
+
 
 class PositionRanges:
     """Ranges of one harness, each worked out once, with windings as hot as the soak found."""
@@ -50,7 +53,7 @@ class PositionRanges:
             lambda: self._heated(placed, coil_state),
             supply_v,
             air_c=self._air_c,
-            at_once=shape.signs.driven.is_series_parallel or bool(placed.network.curves),
+            at_once=_pays_at_once(placed),
         )
 
     def _heated(self, placed: Placed, coil_state: str) -> tuple[Box, NetworkRanges]:
@@ -74,6 +77,13 @@ class PositionRanges:
             box = box.warmed(heated.temperature_c)
             ranges = NetworkRanges(network, placed.shape, box, placed.supply_v)
         return box, ranges
+
+
+def _pays_at_once(placed: Placed) -> bool:
+    """Whether to work out all quantities together: quicker, unless each of them is a search."""
+    if len(placed.network.branches) > MOST_AT_ONCE:
+        return False
+    return placed.shape.signs.driven.is_series_parallel or bool(placed.network.curves)
 
 
 def _highest_a(ranges: NetworkRanges) -> FloatArray:
