@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from circuitcheck.drawing.geometry import HEAVY_MM, LINE_MM, Box, Lettering, Stroke
 from circuitcheck.drawing.layout_page import Drawn, Page
 from circuitcheck.drawing.marks import NumberedMark
-from circuitcheck.drawing.text_size import HEADING_MM, printable, shortened, wrapped
+from circuitcheck.drawing.text_size import HEADING_MM, fitted, printable, shortened, wrapped
 from circuitcheck.model.harness import Harness
 
 SIZES_MM = (
@@ -156,9 +156,8 @@ def _title_block(sheet: Sheet, harness: Harness) -> tuple[list[Stroke], list[Let
         (first, 20.7, "Size", sheet.name),
         (second, 20.7, "Sheet", "1 of 1"),
     )
-    letterings = [
-        Lettering(left + 2.5, top + 6.8, shortened(harness.circuit, 46), "start", HEADING_MM)
-    ]
+    title = fitted(harness.circuit, BLOCK_WIDE_MM - 5.0, HEADING_MM)
+    letterings = [Lettering(left + 2.5, top + 6.8, title, "start", HEADING_MM)]
     letterings += [Lettering(x + 2.5, top + y, f"{label}: {value}") for x, y, label, value in cells]
     letterings += [
         Lettering(left + 2.5, top + 26.6 + index * 4.0, line)

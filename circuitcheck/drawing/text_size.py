@@ -97,6 +97,15 @@ def shortened(text: str, most: int) -> str:
     return line[: most - 1 - tail].rstrip() + "…" + (line[-tail:].lstrip() if tail else "")
 
 
+def fitted(text: str, width_mm: float, height_mm: float = TEXT_MM) -> str:
+    """Return printable text on one line no wider than `width_mm`; the middle gives way."""
+    line = printable(text)
+    most = min(len(line), int(width_mm / (0.3 * em_mm(height_mm))))
+    while most > 1 and text_width_mm(shortened(line, most), height_mm) > width_mm:
+        most -= 1
+    return shortened(line, most)
+
+
 def wrapped(text: str, width_mm: float, height_mm: float = TEXT_MM) -> list[str]:
     """Return the text broken into lines no wider than `width_mm`; a long word is broken too."""
     lines: list[str] = []

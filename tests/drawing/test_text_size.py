@@ -13,6 +13,7 @@ from circuitcheck.drawing.text_size import (
     _ADVANCE_EM,
     TEXT_MM,
     em_mm,
+    fitted,
     printable,
     shortened,
     text_ascent_mm,
@@ -84,3 +85,11 @@ def test_wrapped_lines_fit_and_lose_nothing(text: str, width_mm: float):
     lines = wrapped(text, width_mm)
     assert all(text_width_mm(line) <= width_mm or len(line) == 1 for line in lines)
     assert "".join("".join(lines).split()) == "".join(printable(text).split())
+
+
+@given(st.text(max_size=200), st.floats(min_value=20.0, max_value=180.0))
+def test_fitted_text_is_one_line_that_fits(text: str, width_mm: float):
+    line = fitted(text, width_mm, 3.5)
+    assert text_width_mm(line, 3.5) <= width_mm
+    whole = printable(text)
+    assert line == whole or text_width_mm(whole, 3.5) > width_mm
