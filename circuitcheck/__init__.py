@@ -79,26 +79,29 @@ def __getattr__(name: str) -> object:
 
 
 def check_file(
-    path: str | Path, library: Library | None = None, *, changes: bool = True
+    path: str | Path, library: Library | None = None, *, changes: bool = True, gaps: bool = True
 ) -> Verdict:
     """Return the verdict on a harness file, by the library that comes with circuitcheck or another.
 
-    Without `changes` no change that would pass is looked for. Raises InputError with every problem
-    found in the file.
+    `changes` and `gaps` as in `check_harness`. Raises InputError with every problem found in the
+    file.
     """
     from circuitcheck.read.harness_file import read_harness
     from circuitcheck.read.library_tables import read_library
 
     whole = library or read_library()
-    return check_harness(read_harness(path, whole), whole, changes=changes)
+    return check_harness(read_harness(path, whole), whole, changes=changes, gaps=gaps)
 
 
-def check_harness(harness: Harness, library: Library, *, changes: bool = True) -> Verdict:
+def check_harness(
+    harness: Harness, library: Library, *, changes: bool = True, gaps: bool = True
+) -> Verdict:
     """Return the verdict on a harness: solved, checked, with the changes found that would pass.
 
-    Without `changes` none are looked for, which takes most of the time where much fails. The rows
-    of a file that the harness names join the library. A coil whose movement can hurt stops the
-    work: the verdict then holds that finding alone.
+    Without `changes` none are looked for, which takes most of the time where much fails; without
+    `gaps` it is not worked out how far bounds may stand off. The rows of a file that the harness
+    names join the library. A coil whose movement can hurt stops the work: the verdict then holds
+    that finding alone.
     """
     from circuitcheck.checks.finding import FAIL
     from circuitcheck.checks.register import CHECKS
@@ -112,7 +115,7 @@ def check_harness(harness: Harness, library: Library, *, changes: bool = True) -
     stopped = stops(harness)
     if stopped:
         return Verdict(harness, library, CHECKS, stopped, None)
-    case = open_case(harness, library)
+    case = open_case(harness, library, gaps=gaps)
     findings = run_checks(case)
     if not changes or not any(finding.result == FAIL for finding in findings):
         return Verdict(harness, library, CHECKS, findings, case.solution, searched=changes)

@@ -38,8 +38,12 @@ def run_checks(case: Case, checks: Sequence[Check] = CHECKS) -> tuple[Finding, .
     return tuple(findings)
 
 
-def open_case(harness: Harness, library: Library) -> Case:
-    """Return the solved case of a harness, ready for the checks; its own rows join the library."""
+def open_case(harness: Harness, library: Library, *, gaps: bool = True) -> Case:
+    """Return the solved case of a harness, ready for the checks; its own rows join the library.
+
+    Without `gaps` findings do not tell how far their bounds may stand off: enough to judge.
+    """
     if harness.user_rows is not None:
         library = library.with_rows(harness.user_rows)
-    return Case(harness, library, solve_harness(harness, library), ShortCircuits(harness, library))
+    solution = solve_harness(harness, library, gaps=gaps)
+    return Case(harness, library, solution, ShortCircuits(harness, library))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 import os
 import sys
 from collections.abc import Sequence
@@ -12,6 +11,7 @@ from typing import NoReturn
 import click
 
 from circuitcheck.cli.exit_codes import INTERRUPTED, PIPE_CLOSED, WRONG_INPUT
+from circuitcheck.cli.garbage import let_garbage_lie
 from circuitcheck.errors import CircuitcheckError, InputError
 
 COMMANDS = {
@@ -28,8 +28,6 @@ COMMANDS = {
     "library": ("library", "library", "Look up wires, fuses, contacts, coils ... with sources."),
 }
 """Command to module in this folder, name in it, and the line in the list of commands."""
-
-GARBAGE_THRESHOLD = 200_000
 
 
 class CommandsOnDemand(click.Group):
@@ -93,8 +91,7 @@ def circuitcheck(ctx: click.Context) -> None:
 
 def main(arguments: Sequence[str] | None = None) -> NoReturn:
     """Run the command and leave with its exit code; no traceback reaches the user."""
-    # The process is short: looking for garbage in circles would cost more than it frees.
-    gc.set_threshold(GARBAGE_THRESHOLD)
+    let_garbage_lie()
     _make_output_safe()
     try:
         code = circuitcheck.main(

@@ -13,6 +13,7 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from circuitcheck.cli.garbage import let_garbage_lie
 from circuitcheck.documents.quantity_text import METRIC
 from circuitcheck.documents.summary import BROKEN_DOWN, WRONG_INPUT, FileVerdict
 from circuitcheck.errors import CircuitcheckError, InputError
@@ -71,11 +72,10 @@ def _processes(jobs: int) -> Iterator[ProcessPoolExecutor]:
 
 def _leave_the_keyboard_alone() -> None:
     """Let a stop from the keyboard reach the first process only, which then ends the others."""
-    import gc
     import signal
 
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    gc.freeze()
+    let_garbage_lie()
 
 
 def _results(turn: Sequence[Path], future: Future[list[FileVerdict]]) -> Iterator[FileVerdict]:
@@ -120,7 +120,9 @@ def _judged(file: Path, order: Order) -> FileVerdict:
     from circuitcheck import check_file
     from circuitcheck.documents.summary import of_verdict
 
-    verdict = check_file(file, _library(order.rows), changes=order.changes)
+    # No line of a table tells how far a bound may stand off; a JSON record does.
+    library, gaps = _library(order.rows), order.as_json
+    verdict = check_file(file, library, changes=order.changes, gaps=gaps)
     if not order.as_json:
         return of_verdict(verdict, system=order.system)
     from circuitcheck.documents.verdict_json import verdict_json

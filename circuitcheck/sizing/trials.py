@@ -58,7 +58,7 @@ class Trials:
         if change.words not in self.cases:
             self.budget.left -= COST_IN_FULL
             try:
-                self.cases[change.words] = open_case(change.harness, self.case.library)
+                self.cases[change.words] = open_case(change.harness, self.case.library, gaps=False)
             except CircuitcheckError:
                 self.cases[change.words] = None
         return self.cases[change.words]
@@ -79,7 +79,7 @@ class Trials:
         try:
             own = [p for p in switch_positions(harness) if p.name == finding.position]
             states = (finding.coil_state,) if finding.coil_state else COIL_STATES
-            solution = solve_harness(harness, library, own or None, states)
+            solution = solve_harness(harness, library, own or None, states, gaps=False)
         except CircuitcheckError:
             return False
         case = Case(harness, library, solution, ShortCircuits(harness, library))

@@ -33,7 +33,8 @@ class NetworkRanges(RangeSolver):
     """Ranges of one network in one box, each group worked out when first asked for.
 
     `box`, `wider` and `at_once` as in `RangeSolver`; `air_c` is the air of each zone, for zones
-    tried cold and hot on their own.
+    tried cold and hot on their own. Without `gaps` it is not worked out how far shared air leaves
+    the bounds open.
     """
 
     def __init__(
@@ -46,15 +47,18 @@ class NetworkRanges(RangeSolver):
         wider: RangeSolver | None = None,
         air_c: Mapping[str, Band] | None = None,
         at_once: bool = False,
+        gaps: bool = True,
     ) -> None:
         super().__init__(network, shape, box, supply_v, wider=wider, at_once=at_once)
-        self._air_c = air_c
+        self._air_c, self._gaps = air_c, gaps
         self._between: dict[tuple[int, int], Bounded] = {}
 
     def pinned(self, branch: int, resistance_ohm: float, temperature_c: float) -> NetworkRanges:
         """Return the ranges with one branch held at one resistance and temperature."""
         box = self.box.pinned(branch, resistance_ohm, temperature_c)
-        return NetworkRanges(self.network, self.shape, box, self.supply_v, air_c=self._air_c)
+        return NetworkRanges(
+            self.network, self.shape, box, self.supply_v, air_c=self._air_c, gaps=self._gaps
+        )
 
     @cached_property
     def currents(self) -> list[Bounded]:
@@ -169,6 +173,8 @@ class NetworkRanges(RangeSolver):
 
         The last quantities are the voltages of `pairs`, those before them branch currents.
         """
+        if not self._gaps:
+            return [bounded_at(found, k, float(found.gap[k])) for k in range(len(found))]
         first = len(found) - len(pairs)
         ends = np.array(pairs, dtype=np.intp).reshape(-1, 2)
 

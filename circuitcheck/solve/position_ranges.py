@@ -20,10 +20,13 @@ MOST_AT_ONCE = 200
 
 
 class PositionRanges:
-    """Ranges of one harness, each worked out once, with windings as hot as the soak found."""
+    """Ranges of one harness, each worked out once, with windings as hot as the soak found.
 
-    def __init__(self, networks: PositionNetworks, soak: Soak) -> None:
-        self.networks, self.soak = networks, soak
+    Without `gaps` it is not worked out how far their bounds may stand off.
+    """
+
+    def __init__(self, networks: PositionNetworks, soak: Soak, *, gaps: bool = True) -> None:
+        self.networks, self.soak, self._gaps = networks, soak, gaps
         zones = networks.harness.zones
         self._air_c = {name: zone.ambient_c for name, zone in zones.items()}
         self._shared: dict[tuple[bounds.Network, Band, str], NetworkRanges] = {}
@@ -54,6 +57,7 @@ class PositionRanges:
             supply_v,
             air_c=self._air_c,
             at_once=_pays_at_once(placed),
+            gaps=self._gaps,
         )
 
     def _heated(self, placed: Placed, coil_state: str) -> tuple[Box, NetworkRanges]:

@@ -88,11 +88,14 @@ def solve_harness(
     library: Library,
     positions: Sequence[Position] | None = None,
     coil_states: Sequence[str] = COIL_STATES,
+    *,
+    gaps: bool = True,
 ) -> Solution:
     """Return the certified solution of every switch position in both coil states.
 
     With `positions` only those are solved, relays reached from rest, and coils are heated by
     those alone; with `coil_states` only these: enough to try a change out, not to judge a harness.
+    Without `gaps` it is not worked out how far bounds may stand off: enough to judge.
 
     Positions that close the same contacts share one solution; ranges are worked out when asked
     for. Raises CircuitError when there are too many positions, SolveError when a bound cannot be
@@ -104,7 +107,7 @@ def solve_harness(
     pulls = pull_states(harness)
     # a winding that is cut out is not on for long: the last state is the one that heats
     soak = soak_coils(harness, [networks.at(p, pulls[-1]) for p in states.positions])
-    ranges = PositionRanges(networks, soak)
+    ranges = PositionRanges(networks, soak, gaps=gaps)
     solved = tuple(
         PositionSolution(
             position,
