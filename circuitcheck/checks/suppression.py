@@ -13,11 +13,13 @@ Not covered whether a suppressor is still alive; release time, which a bare diod
 from __future__ import annotations
 
 from circuitcheck.checks.check import Case, Check
-from circuitcheck.checks.energised_coil import EnergisedCoil, energised_coils
+from circuitcheck.checks.energised_winding import EnergisedWinding, windings_on
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding, worst
-from circuitcheck.circuit.topology import Topology, read_topology
+from circuitcheck.checks.suppressed import SuppressedWinding, positive_ends, suppressed_windings
+from circuitcheck.circuit.topology import read_topology
 from circuitcheck.formulas.suppression import stored_energy_j
-from circuitcheck.model.solenoid_coil import SolenoidCoil
+from circuitcheck.model.relay import Relay
+from circuitcheck.model.solenoid_coil import Suppression
 from circuitcheck.solve.solution import COLD_START
 from circuitcheck.units import text
 
@@ -53,62 +55,63 @@ SOURCES = ("common-practice",)
 
 
 def judge(case: Case) -> list[Finding]:
-    """Return one finding per coil on its suppressor and one on polarity where it has one."""
+    """Return per winding one finding on its suppressor, and on the polarity of what has one."""
     topology = read_topology(case.harness)
-    by_coil: dict[str, list[EnergisedCoil]] = {}
-    for at in energised_coils(case, COLD_START):
-        by_coil.setdefault(at.coil.name, []).append(at)
+    on: dict[str, list[EnergisedWinding]] = {}
+    for solved in case.solution.live(COLD_START):
+        for at in windings_on(case, solved):
+            on.setdefault(at.branch, []).append(at)
     findings = []
-    for coil in case.harness.coils:
-        positions = by_coil.get(coil.name, [])
-        findings.append(_fitted(coil, positions))
-        if coil.suppression.kind in REVERSED or coil.plus is not None:
-            findings.append(_polarity(coil, topology, positions))
+    for winding in suppressed_windings(case):
+        positions = on.get(winding.branch, [])
+        findings.append(_fitted(winding, positions))
+        ends = positive_ends(topology, winding, positions)
+        if winding.suppression.kind in REVERSED or winding.plus is not None:
+            findings.append(_polarity(winding, "", winding.suppression, ends))
+        for name, one in winding.beside:
+            if one.kind in REVERSED:
+                findings.append(_polarity(winding, f" of {name}", one, ends))
     return findings
 
 
-def _fitted(coil: SolenoidCoil, positions: list[EnergisedCoil]) -> Finding:
-    kind = coil.suppression.kind
-    result = {"none": FAIL, "unknown": NOT_JUDGED}.get(kind, PASS)
-    reason = {"none": MISSING, "unknown": f"suppression not known: {ASK_KIND}"}.get(kind, FITTED)
+def _fitted(winding: SuppressedWinding, positions: list[EnergisedWinding]) -> Finding:
+    kind = winding.suppression.kind
+    result, reason = PASS, FITTED
+    if not winding.every:
+        result = FAIL if kind == "none" else NOT_JUDGED
+        reason = MISSING if kind == "none" else f"suppression not known: {ASK_KIND}"
     return Finding(
         check=NAME,
-        subject=coil.name,
+        subject=winding.part.name,
         result=result,
         quantity="suppressor fitted",
         reason=reason,
-        conditions=(f"suppression: {kind}", *_energy_words(coil, positions)),
+        conditions=(f"suppression: {winding.words}", *_energy_words(winding, positions)),
         sources=SOURCES,
     )
 
 
-def _energy_words(coil: SolenoidCoil, positions: list[EnergisedCoil]) -> tuple[str, ...]:
-    if coil.inductance_h is None or not positions:
+def _energy_words(winding: SuppressedWinding, positions: list[EnergisedWinding]) -> tuple[str, ...]:
+    part = winding.part
+    if isinstance(part, Relay) or part.inductance_h is None or not positions:
         return ()
-    amps = max(at.solved.current_a(coil.name).largest() for at in positions)
-    energy_j = stored_energy_j(coil.inductance_h.upper, amps)
+    amps = max(at.solved.current_a(winding.branch).largest() for at in positions)
+    energy_j = stored_energy_j(part.inductance_h.upper, amps)
     return (f"energy at switch-off up to {text(energy_j, 'J')}, at {text(amps, 'A')}, cold coil",)
 
 
-def _polarity(coil: SolenoidCoil, topology: Topology, positions: list[EnergisedCoil]) -> Finding:
-    sides = [topology.side_of(f"{coil.name}.{terminal}") for terminal in coil.terminals]
-    if sorted(sides) == ["feed", "return"]:
-        positive = coil.terminals[sides.index("feed")]
-        return _held_against(coil, positive, "every position")
-    if not positions:
-        return _held_against(coil, None, "")
-    judged = []
-    for at in positions:
-        is_certain = at.across_v.lower > 0.0
-        end = at.fed.rpartition(".")[2] if is_certain else None
-        judged.append(_held_against(coil, end, at.solved.position.name))
-    return worst(judged)
+def _polarity(
+    winding: SuppressedWinding, of: str, one: Suppression, ends: list[tuple[str | None, str]]
+) -> Finding:
+    return worst([_held_against(winding, of, one, *end) for end in ends])
 
 
-def _held_against(coil: SolenoidCoil, positive: str | None, position: str) -> Finding:
+def _held_against(
+    winding: SuppressedWinding, of: str, one: Suppression, positive: str | None, position: str
+) -> Finding:
     """Judge one position; `positive` is the terminal on the positive side, None if not certain."""
-    kind, cathode = coil.suppression.kind, coil.suppression.cathode
-    wanted = cathode if kind in REVERSED and cathode in coil.terminals else coil.plus
+    kind, cathode = one.kind, one.cathode
+    wanted = cathode if kind in REVERSED and cathode in winding.terminals else winding.plus
     if positive is None:
         result, reason = NOT_JUDGED, "which end of the coil is positive is not certain here"
     elif wanted is None:
@@ -116,14 +119,14 @@ def _held_against(coil: SolenoidCoil, positive: str | None, position: str) -> Fi
     elif wanted == positive:
         result, reason = PASS, RIGHT if kind in REVERSED else "Fed as marked."
     else:
-        result = FAIL
-        reason = REVERSED.get(kind, f"the coil is marked + on {coil.plus} and fed the other way")
+        wrong = f"the coil is marked + on {winding.plus} and fed the other way"
+        result, reason = FAIL, REVERSED.get(kind, wrong)
     mark = "cathode" if kind in REVERSED else "+ mark"
     return Finding(
         check=NAME,
-        subject=coil.name,
+        subject=winding.part.name,
         result=result,
-        quantity="polarity",
+        quantity=f"polarity{of}",
         reason=reason,
         position=position,
         conditions=(f"positive end: {positive or '?'}", f"{mark} on: {wanted or 'not known'}"),

@@ -1,16 +1,18 @@
-"""Ratings of each coil's suppressor.
+"""Ratings of what suppresses each winding: inside its part, or wired across it.
 
 Finds       a diode that a load dump breaks down or the coil's current burns; a resistor that its
-            own heat burns or that lets too high a peak through
+            own heat burns or that lets too high a peak through; a TVS that conducts on the supply
 Formula     diode      reverse: max(V_supply, V_load dump) <= V_R;  forward: I_coil <= I_F
             resistor   power: V^2 / R <= P;  peak at switch-off: I R <= level that electronics are
                        tested with
+            TVS        V_supply <= V_standoff
 Source      iso-16750-2 (load dump with clamp), iso-7637-2 (negative pulse 1, level IV),
-            suppression-measured (peak of I R: 680 ohm beside 120 ohm, 65 V)
+            suppression-measured (peak of I R: 680 ohm beside 120 ohm, 65 V), tvs-types (stand-off)
 Worst case  highest supply; for currents the cold coil at its lowest resistance; for power and peak
             the resistor at the end of its tolerance that is worse
 Not covered load dump without a clamp (old alternators: 101 V and 202 V); heat of frequent
-            switching; the Zener voltage of a pair
+            switching; the Zener voltage of a pair; pulse energy of a TVS in a load dump
+Result      one finding per rating; a relay's own suppressor only where the file rates it
 """
 
 from __future__ import annotations
@@ -19,10 +21,13 @@ from collections.abc import Iterator
 
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.current_working import highest_current_working
-from circuitcheck.checks.energised_coil import EnergisedCoil, energised_coils
-from circuitcheck.checks.finding import NOT_JUDGED, Finding, Working, judged, worst
+from circuitcheck.checks.energised_winding import EnergisedWinding, windings_on
+from circuitcheck.checks.finding import NOT_JUDGED, Finding, Term, Working, judged, worst
+from circuitcheck.checks.suppressed import suppressed_windings
 from circuitcheck.checks.suppressor_working import peak_working, power_working, reverse_working
 from circuitcheck.formulas.suppression import diode_reverse_voltage_v, resistor_peak_v
+from circuitcheck.model.relay import Relay
+from circuitcheck.model.solenoid_coil import Suppression
 from circuitcheck.solve.solution import COLD_START
 from circuitcheck.units import text
 
@@ -30,16 +35,22 @@ NAME = "suppression rating"
 WHY = "A suppressor that fails goes unnoticed: shorted it blows the fuse, open it protects nothing."
 ASK = "is not given: read it in the data sheet of the coil or of its suppressor"
 DIODES = ("diode", "diode + Zener")
+TVS = "bidirectional TVS"
 
 
 def judge(case: Case) -> list[Finding]:
-    """Return the findings on each rating of each suppressor, in the coil's worst position."""
+    """Return the findings on each rating of each suppressor, in the winding's worst position."""
+    every = {winding.branch: winding for winding in suppressed_windings(case)}
     found: dict[tuple[str, str], list[Finding]] = {}
-    for at in energised_coils(case, COLD_START):
-        kind = at.coil.suppression.kind
-        rule = _diode if kind in DIODES else _resistor if kind == "resistor" else None
-        for finding in rule(case, at) if rule else ():
-            found.setdefault((at.coil.name, finding.quantity), []).append(finding)
+    for solved in case.solution.live(COLD_START):
+        for at in windings_on(case, solved):
+            winding = every.get(at.branch)
+            for name, one in winding.every if winding else ():
+                of = f" {name}" if name else ""
+                for finding in _findings(case, at, one, of):
+                    is_own = not name and isinstance(case.harness.parts[at.owner], Relay)
+                    if not (is_own and finding.limit is None):
+                        found.setdefault((at.owner, finding.quantity), []).append(finding)
     return [worst(sorted(findings, key=_most_first)) for findings in found.values()]
 
 
@@ -48,95 +59,86 @@ def _most_first(finding: Finding) -> float:
     return -(finding.value or 0.0)
 
 
-def _diode(case: Case, at: EnergisedCoil) -> Iterator[Finding]:
-    suppression = at.coil.suppression
+def _findings(case: Case, at: EnergisedWinding, one: Suppression, of: str) -> Iterator[Finding]:
+    if one.kind in DIODES:
+        yield from _diode(case, at, one, of)
+    elif one.kind == "resistor":
+        yield from _resistor(case, at, one, of)
+    elif one.kind == TVS:
+        volts = at.solved.supply_v.upper
+        supply = Term("V_s", volts, "V", "supply at the battery posts, the highest")
+        working = Working("V_s", (supply,), Term("V_t", volts, "V", "voltage across it"))
+        limit, what = one.standoff_v, "supply at the TVS, against its stand-off voltage"
+        yield _finding(at, what, volts, limit, "V", (), ("tvs-types",), working)
+
+
+def _diode(case: Case, at: EnergisedWinding, one: Suppression, of: str) -> Iterator[Finding]:
     dump = case.library.limit(f"load_dump_clamped_{case.harness.system_v:g}v_v")
     highest_v = at.solved.supply_v.upper
     yield _finding(
         at,
-        "reverse voltage of the diode",
+        f"reverse voltage of the diode{of}",
         diode_reverse_voltage_v(highest_v, dump.value),
-        suppression.reverse_v,
+        one.reverse_v,
         "V",
         (f"load dump with clamp, {text(dump.value, 'V')}",),
         (dump.source,),
         reverse_working(highest_v, dump.value),
     )
-    current = at.solved.current_a(at.coil.name)
     yield _finding(
         at,
-        "current of the diode at switch-off",
-        current.largest(),
-        suppression.forward_a,
+        f"current of the diode{of} at switch-off",
+        at.solved.current_a(at.branch).largest(),
+        one.forward_a,
         "A",
-        (*at.solved.conditions(at.coil.name, "upper"), "the coil's whole current passes over"),
+        (*at.solved.conditions(at.branch, "upper"), "the coil's whole current passes over"),
         ("worked-out",),
-        highest_current_working(at.solved, at.coil.name),
+        highest_current_working(at.solved, at.branch),
     )
 
 
-def _resistor(case: Case, at: EnergisedCoil) -> Iterator[Finding]:
-    ohm = at.coil.suppression.resistance_ohm
+def _resistor(case: Case, at: EnergisedWinding, one: Suppression, of: str) -> Iterator[Finding]:
+    ohm, limit_w = one.resistance_ohm, one.power_w
     if ohm is None:
-        yield _finding(at, "resistance of the suppressor", None, None, "ohm", (), ("worked-out",))
+        what = f"resistance of the suppressor{of}"
+        yield _finding(at, what, None, None, "ohm", (), ("worked-out",))
         return
-    yield _finding(
-        at,
-        "power of the resistor",
-        at.across_v.upper**2 / ohm.lower,
-        at.coil.suppression.power_w,
-        "W",
-        at.at_highest(case),
-        ("lessons-in-electric-circuits",),
-        power_working(at.across_v.upper, ohm.lower),
-    )
+    watts, working = at.across_v.upper**2 / ohm.lower, power_working(at.across_v.upper, ohm.lower)
+    words, what = at.at_highest(case), f"power of the resistor{of}"
+    source = ("lessons-in-electric-circuits",)
+    yield _finding(at, what, watts, limit_w, "W", words, source, working)
     pulse = case.library.limit(f"negative_pulse_{case.harness.system_v:g}v_v")
-    amps = at.solved.current_a(at.coil.name).largest()
-    yield _finding(
-        at,
-        "peak at switch-off",
-        resistor_peak_v(amps, ohm.upper),
-        pulse.value,
-        "V",
-        (*at.solved.conditions(at.coil.name, "upper"), f"resistor {text(ohm.upper, 'ohm')}"),
-        (pulse.source, "suppression-measured"),
-        peak_working(amps, ohm.upper, at.coil.name),
-    )
+    amps = at.solved.current_a(at.branch).largest()
+    words = (*at.solved.conditions(at.branch, "upper"), f"resistor {text(ohm.upper, 'ohm')}")
+    peak_v, working = resistor_peak_v(amps, ohm.upper), peak_working(amps, ohm.upper, at.branch)
+    sources, what = (pulse.source, "suppression-measured"), f"peak at switch-off{of}"
+    yield _finding(at, what, peak_v, pulse.value, "V", words, sources, working)
 
 
 def _finding(
-    at: EnergisedCoil,
+    at: EnergisedWinding,
     quantity: str,
     value: float | None,
     limit: float | None,
     unit: str,
-    conditions: tuple[str, ...],
+    words: tuple[str, ...],
     sources: tuple[str, ...],
     working: Working | None = None,
 ) -> Finding:
     result = NOT_JUDGED if value is None or limit is None else judged(value, limit)
+    reason = f"the rating for {quantity} {ASK}" if result == NOT_JUDGED else WHY
     return Finding(
-        check=NAME,
-        subject=at.coil.name,
-        result=result,
-        quantity=quantity,
-        reason=f"the rating for {quantity} {ASK}" if result == NOT_JUDGED else WHY,
-        position=at.solved.position.name,
-        coil_state=at.solved.coil_state,
-        value=value,
-        limit=limit,
-        unit=unit,
-        conditions=conditions,
-        sources=sources,
+        NAME, at.owner, result, quantity, reason, at.solved.position.name, at.solved.coil_state,
+        value, limit, unit, conditions=words or ("highest supply",), sources=sources,
         working=working,
-    )
+    )  # fmt: skip
 
 
 CHECK = Check(
     name=NAME,
-    judges="reverse voltage, current, power and peak of each suppressor, against its ratings",
+    judges="reverse voltage, current, power, peak and stand-off of each suppressor",
     why=WHY,
     does_not_cover="load dump without a clamp; Zener voltage; heat of frequent switching",
-    sources=("iso-16750-2", "iso-7637-2", "suppression-measured"),
+    sources=("iso-16750-2", "iso-7637-2", "suppression-measured", "tvs-types"),
     judge=judge,
 )

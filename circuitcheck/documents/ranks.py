@@ -6,6 +6,8 @@ from collections.abc import Mapping
 
 from circuitcheck.checks.finding import Finding
 from circuitcheck.model.harness import Harness
+from circuitcheck.model.pull_hold_coil import PullHoldCoil
+from circuitcheck.model.relay import Relay
 from circuitcheck.model.solenoid_coil import SolenoidCoil
 
 FIRE = "fire"
@@ -75,11 +77,12 @@ def rank_of(finding: Finding, harness: Harness) -> int:
 
 
 def is_reversed_diode(finding: Finding, harness: Harness) -> bool:
-    """Return whether a finding is about a bare diode across a coil, which reversed is a short."""
+    """Return whether a finding is about a bare diode across a winding, reversed it is a short."""
     part = harness.parts.get(finding.subject)
+    if finding.check != "suppression" or not finding.quantity.startswith("polarity"):
+        return False
+    if finding.quantity != "polarity":
+        return True  # of a diode wired across
     return (
-        finding.check == "suppression"
-        and finding.quantity == "polarity"
-        and isinstance(part, SolenoidCoil)
-        and part.suppression.kind == "diode"
+        isinstance(part, SolenoidCoil | Relay | PullHoldCoil) and part.suppression.kind == "diode"
     )

@@ -108,3 +108,71 @@ def test_a_coil_worked_both_ways_round(harness_text, library, suppression, resul
     assert found["polarity"].result == result
     wrong = "key on, right" if 'cathode = "1"' in suppression else "key on, left"
     assert found["polarity"].position == wrong
+
+
+def parts_with(on_parts, kind, parts, wires, **coil):
+    joint = ("", {"kind": '"splice"'})
+    what = {"SW": "button", "A": joint, "B": joint, "V": (kind, coil), **parts}
+    first, last = ("86", "85") if kind == "relay" else ("1", "2")
+    fed = ["PLUS SW.line", "SW.load A", f"A V.{first}", f"V.{last} B", "B MINUS"]
+    if kind == "relay":
+        what["L"] = "coil"
+        fed += ["PLUS V.30", "V.87 L.1", "L.2 MINUS"]
+    return on_parts(CHECK, what, [*fed, *wires])
+
+
+DIODE = ("", {"kind": '"diode"', "type": '"1 A silicon diode, 400 V"'})
+
+
+@pytest.mark.parametrize("kind", ["coil", "relay"])
+def test_a_diode_wired_across_the_coil_counts(on_parts, kind):
+    bare = {"suppression": '"none"', "polarity": None} if kind == "coil" else {}
+    right = parts_with(on_parts, kind, {"D": DIODE}, ["A D.cathode", "D.anode B"], **bare)
+    assert right["V: suppressor fitted"].result == PASS
+    assert right["V: suppressor fitted"].conditions[0] == "suppression: diode D"
+    assert right["V: polarity of D"].result == PASS
+    wrong = parts_with(on_parts, kind, {"D": DIODE}, ["A D.anode", "D.cathode B"], **bare)
+    assert wrong["V: polarity of D"].result == FAIL
+    assert "a short" in wrong["V: polarity of D"].reason
+
+
+def test_a_diode_in_line_suppresses_nothing(on_parts):
+    parts = {"SW": "button", "D": DIODE, "V": ("coil", {"suppression": '"none"'})}
+    found = on_parts(CHECK, parts, ["PLUS SW.line", "SW.load D.anode", "D.cathode V.1",
+                                    "V.2 MINUS"])  # fmt: skip
+    assert found["V: suppressor fitted"].result == FAIL
+
+
+def test_a_resistor_wired_across_counts_and_has_no_polarity(on_parts):
+    resistor = ("", {"kind": '"resistor"', "resistance": '"100 ohm"', "power": '"2 W"'})
+    bare = {"suppression": '"none"', "polarity": None}
+    found = parts_with(on_parts, "coil", {"R": resistor}, ["A R.1", "R.2 B"], **bare)
+    assert found["V: suppressor fitted"].result == PASS
+    assert set(found) == {"V: suppressor fitted"}
+
+
+def test_a_tvs_has_no_polarity(on_bench):
+    found = by_quantity(on_bench, suppression='"bidirectional TVS"')
+    assert found["suppressor fitted"].result == PASS
+    assert "polarity" not in found
+
+
+@pytest.mark.parametrize(("own", "result"), [('"none"', FAIL), (None, NOT_JUDGED),
+                                             ('"resistor"', PASS)])  # fmt: skip
+def test_relays_are_asked_too(on_parts, own, result):
+    found = parts_with(on_parts, "relay", {}, [], suppression=own)
+    assert found["V: suppressor fitted"].result == result
+
+
+def test_a_relay_with_a_diode_inside_the_wrong_way_round(on_parts):
+    inside = {"suppression": '{ kind = "diode", cathode = "85" }'}
+    assert parts_with(on_parts, "relay", {}, [], **inside)["V: polarity"].result == FAIL
+    inside = {"suppression": '{ kind = "diode", cathode = "86" }'}
+    assert parts_with(on_parts, "relay", {}, [], **inside)["V: polarity"].result == PASS
+
+
+def test_a_pull_and_hold_coil(on_parts):
+    parts = {"SW": "button", "Y": ("pull and hold", {"polarity": '{ plus = "hold" }'})}
+    found = on_parts(CHECK, parts, ["PLUS SW.line", "SW.load Y.hold", "Y.common MINUS"])
+    assert found["Y: suppressor fitted"].result == FAIL
+    assert found["Y: polarity"].result == PASS

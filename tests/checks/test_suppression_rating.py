@@ -111,3 +111,38 @@ def test_nominal_passes_and_worst_case_fails(on_bench, bench):
     solved = bench(**changes).solution.of(found.position, found.coil_state)
     assert solved.current_a("VL").nominal < 1.5 < found.value
     assert found.result == FAIL
+
+
+@pytest.mark.parametrize(("volts", "result"), [(15, PASS), (14.8, FAIL)])
+def test_a_tvs_leaves_the_highest_supply_alone(on_bench, volts, result):
+    tvs = f'{{ kind = "bidirectional TVS", standoff = "{volts} V" }}'
+    found = rated(on_bench, tvs, charging='["13 V", "14.9 V"]')
+    (tvs_finding,) = found.values()
+    assert (tvs_finding.value, tvs_finding.limit, tvs_finding.result) == (14.9, volts, result)
+
+
+def test_a_tvs_of_unknown_stand_off(on_bench):
+    (found,) = rated(on_bench, '"bidirectional TVS"').values()
+    assert found.result == NOT_JUDGED
+
+
+def test_a_diode_wired_across_is_rated_too(on_parts):
+    # 1.2 A of the coil pass over to a 1 A diode that blocks 400 V
+    joint = ("", {"kind": '"splice"'})
+    diode = ("", {"kind": '"diode"', "type": '"1 A silicon diode, 400 V"'})
+    bare = ("coil", {"suppression": '"none"', "polarity": None})
+    parts = {"SW": "button", "A": joint, "B": joint, "V": bare, "D": diode}
+    wires = ["PLUS SW.line", "SW.load A", "A V.1", "V.2 B", "B MINUS", "A D.cathode", "D.anode B"]
+    found = on_parts(CHECK, parts, wires)
+    assert found["V: current of the diode D at switch-off"].result == FAIL
+    assert found["V: reverse voltage of the diode D"].result == PASS
+
+
+def test_a_relays_own_diode_is_its_makers_affair_unless_rated(on_parts):
+    wires = ["PLUS SW.line", "SW.load K.86", "K.85 MINUS", "PLUS K.30", "K.87 V.1", "V.2 MINUS"]
+    bare = {"suppression": '{ kind = "diode", cathode = "86" }'}
+    parts = {"SW": "button", "K": ("relay", bare), "V": "coil"}
+    assert not [key for key in on_parts(CHECK, parts, wires) if key.startswith("K:")]
+    given = {"suppression": '{ kind = "diode", cathode = "86", forward = "100 mA" }'}
+    parts["K"] = ("relay", given)
+    assert on_parts(CHECK, parts, wires)["K: current of the diode at switch-off"].result == FAIL
