@@ -34,10 +34,10 @@ class ConverterBlock(Block):
 
     def below_outline(self) -> list[str]:
         """Return what it delivers."""
+        if self.notes.is_unknown(self.owner, "type", "output", "rated_current"):
+            return ["output: unknown"]
         volts = text(self.converter.output_v.nominal, "V", signs=True)
         amperes = text(self.converter.rated_a, "A", signs=True)
-        if self.notes.known(self.owner, "type", volts) == "?":
-            return ["type: unknown"]
         return [f"{volts}, up to {amperes}"]
 
     def figures(self) -> list[Figure]:

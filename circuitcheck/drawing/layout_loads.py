@@ -82,7 +82,8 @@ def coil(node: Node, notes: Notes) -> Piece:
     branch: Parts = suppression_parts(part.suppression, first)
     drawn, texts = branch_below(branch, -COIL_HALF_MM, COIL_HALF_MM, BRANCH_DROP_MM)
     lines, top = stacked(movement_lines(part.moves), body.body.top - ABOVE_MM - 0.4)
-    ohms = notes.known(part.name, "resistance", f"{part.resistance_20c_ohm.nominal:.3g}")
+    unknown = notes.is_unknown(part.name, "resistance", "type")
+    ohms = "?" if unknown else f"{part.resistance_20c_ohm.nominal:.3g}"
     signs, names = heading(part.name, f"{name_of(node)} · {ohms} Ω", 0.0, top, notes)
     bottom = BRANCH_DROP_MM + 2.2 if branch else body.body.bottom
     box = Box(-COIL_HALF_MM, body.body.top, COIL_HALF_MM, bottom)
@@ -95,7 +96,9 @@ def lamp(node: Node, notes: Notes) -> Piece:
     """Return a filament lamp with its rating."""
     part = part_of(node, IndicatorLamp)
     rating = f"{part.rated_v:g} V · {text(part.current_a.nominal, 'A', signs=True)}"
-    return _small(node, symbols_loads.lamp(), notes, _known(part.name, rating, notes))
+    if notes.is_unknown(part.name, "type", "power", "current"):
+        rating = "rating: unknown"
+    return _small(node, symbols_loads.lamp(), notes, rating)
 
 
 def led(node: Node, notes: Notes) -> Piece:
@@ -118,9 +121,10 @@ def led(node: Node, notes: Notes) -> Piece:
     ]
     left, right = x + light.left, after + series.right
     box = Box(left, light.body.top, right, max(light.body.bottom, series.body.bottom))
-    below += f" · {text(part.series_ohm.nominal, 'ohm', signs=True)}"
+    known = not notes.is_unknown(part.name, "type", "series")
+    below += f" · {text(part.series_ohm.nominal, 'ohm', signs=True) if known else '? Ω'}"
     symbol = Symbol(tuple(strokes), box, left, right)
-    return _small(node, symbol, notes, _known(part.name, below, notes), part.plus)
+    return _small(node, symbol, notes, below, part.plus)
 
 
 def diode(node: Node, notes: Notes) -> Piece:
@@ -128,16 +132,17 @@ def diode(node: Node, notes: Notes) -> Piece:
     part = part_of(node, Diode)
     first, _ = ends_of(node)
     symbol = symbols_loads.diode(cathode_on_left=first == "cathode")
-    below = text(part.current_a, "A", signs=True)
-    return _small(node, symbol, notes, _known(part.name, below, notes), named=False)
+    unknown = notes.is_unknown(part.name, "type", "current")
+    said = "? A" if unknown else text(part.current_a, "A", signs=True)
+    return _small(node, symbol, notes, said, named=False)
 
 
 def resistor(node: Node, notes: Notes) -> Piece:
     """Return a resistor with its value."""
     part = part_of(node, Resistor)
-    below = text(part.resistance_ohm.nominal, "ohm", signs=True)
-    ohms = notes.known(part.name, "resistance", below)
-    return _small(node, symbols_loads.resistor(), notes, "? Ω" if ohms == "?" else ohms)
+    unknown = notes.is_unknown(part.name, "resistance")
+    said = "? Ω" if unknown else text(part.resistance_ohm.nominal, "ohm", signs=True)
+    return _small(node, symbols_loads.resistor(), notes, said)
 
 
 def part_of(node: Node, kind: type[T]) -> T:
@@ -145,11 +150,6 @@ def part_of(node: Node, kind: type[T]) -> T:
     if not isinstance(node.part, kind):
         raise TypeError(f"node {node.number}: {node.part!r} is no {kind.__name__}")
     return node.part
-
-
-def _known(name: str, shown: str, notes: Notes) -> str:
-    """Return what the type gives, unless the type is not known."""
-    return "type: unknown" if notes.known(name, "type", shown) == "?" else shown
 
 
 def _leads(body: Symbol, half: float) -> list[Stroke]:

@@ -173,6 +173,6 @@ class PullHoldBlock(Block):
             for band in (self.coil.pull_20c_ohm, self.coil.hold_20c_ohm)
         )
         ohms = f"pull {pull} · hold {hold}"
-        if "?" in (self.notes.known(self.owner, key, ohms) for key in _RESISTANCES):
+        if self.notes.is_unknown(self.owner, *_RESISTANCES):
             ohms = "resistances: unknown"
         return [ohms, _CUT_OUT[self.coil.cut_out], *movement_lines(self.coil.moves, _TEXT_MM)]

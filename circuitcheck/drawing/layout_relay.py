@@ -47,9 +47,8 @@ class RelayBlock(Block):
     def shape(self) -> None:
         """Set the columns inside: terminal names, suppression, coil, contact, names."""
         self.relay = part_of(self.nodes[0], Relay)
-        ohms = f"{self.relay.resistance_20c_ohm.nominal:.3g}"
-        for key in ("type", "resistance"):
-            ohms = self.notes.known(self.relay.name, key, ohms)
+        unknown = self.notes.is_unknown(self.relay.name, "type", "resistance")
+        ohms = "?" if unknown else f"{self.relay.resistance_20c_ohm.nominal:.3g}"
         self.title += f" · {ohms} Ω"
         self.coils = [node for node in self.nodes if node.kind == "relay coil"]
         self.contacts = [node for node in self.nodes if node.kind != "relay coil"]

@@ -70,7 +70,11 @@ class Notes:
 
     def known(self, name: str, key: str, shown: str) -> str:
         """Return `shown`, or `?` where the file says that this value is not known."""
-        return "?" if (name, key) in self.unknown else shown
+        return "?" if self.is_unknown(name, key) else shown
+
+    def is_unknown(self, name: str, *keys: str) -> bool:
+        """Return whether the file says of one of these fields that it is not known."""
+        return any((name, key) in self.unknown for key in keys)
 
 
 def notes_on(harness: Harness, signs: Iterable[NumberedMark], in_units: InUnits = str) -> Notes:

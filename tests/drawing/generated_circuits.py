@@ -23,10 +23,12 @@ from sample_parts import converter, diode, isolator, lamp, led, pull_hold, relay
 from circuitcheck.model.ground import BOND_KINDS, Frame, FrameBond, GroundStud
 from circuitcheck.model.harness import Harness, Part
 from circuitcheck.model.pull_hold_coil import CUT_OUTS
-from circuitcheck.model.relay import CONTACT_SETS
-from circuitcheck.model.solenoid_coil import SUPPRESSION_KINDS, Suppression
+from circuitcheck.model.relay import CONTACT_SETS, Relay
+from circuitcheck.model.solenoid_coil import SUPPRESSION_KINDS, SolenoidCoil, Suppression
 from circuitcheck.model.splice import Splice
+from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.model.switch import Interlock, SwitchContact
+from circuitcheck.model.terminal import Terminal
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.model.wire import Wire
 
@@ -227,3 +229,27 @@ def _pull_hold(made: Growing, behind: str, back: str) -> None:
     if cut_out != "internal switch":
         made.wire(start, f"{load}.pull")
     made.wire(end, f"{load}.common")
+
+
+def renamed(given: Harness, names: dict[str, str]) -> Harness:
+    """The same harness with other names of parts; wires and bonds follow."""
+
+    def terminal(old: Terminal) -> Terminal:
+        return Terminal(names[old.part], old.name)
+
+    def part(old: Part) -> Part:
+        new = replace(old, name=names[old.name])
+        if isinstance(new, Frame):
+            bonds = tuple(replace(bond, to=names[bond.to]) for bond in new.bonds)
+            return replace(new, bonds=bonds)
+        if isinstance(new, GroundStud):
+            return replace(new, frame=names[new.frame])
+        if isinstance(new, SupplyTap):
+            source = terminal(new.upstream.source)
+            return replace(new, upstream=replace(new.upstream, source=source))
+        if isinstance(new, (SolenoidCoil, Relay)) and new.body_frame is not None:
+            return replace(new, body_frame=names[new.body_frame])
+        return new
+
+    wires = [replace(w, start=terminal(w.start), end=terminal(w.end)) for w in given.wires.values()]
+    return harness([part(old) for old in given.parts.values()], wires, given.circuit)

@@ -8,9 +8,10 @@ from typing import get_args
 
 import pytest
 from drawn_nets import Sets, asked_joints, drawn_joints, lands
-from generated_circuits import mixed
+from generated_circuits import mixed, renamed
 from sample_circuits import CIRCUITS
 from sample_harnesses import (
+    HOSTILE,
     SAMPLES,
     coil,
     fuse,
@@ -303,6 +304,16 @@ def test_hostile_names_are_shortened_and_stay_apart():
     page = layout(hostile())
     assert max(len(t.text) for f in page.figures for t in f.letterings) <= 40
     assert overlaps(page) == []
+
+
+def test_long_and_hostile_names_leave_parts_of_every_kind_apart():
+    given = mixed(3, 45)
+    long = {name: f"{n} {HOSTILE} {'W' * 40}" for n, name in enumerate(given.parts)}
+    wide = renamed(given, long)
+    for marks in (None, everything_fails(wide)):
+        page = layout(wide, marks)
+        assert overlaps(page) == []
+        assert_true_to_circuit(page, wide)
 
 
 def test_same_harness_same_page():

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar, get_args
 
 import pytest
@@ -25,6 +25,7 @@ from circuitcheck.drawing.geometry import Figure
 from circuitcheck.drawing.layout import layout
 from circuitcheck.drawing.layout_links import inner_paths
 from circuitcheck.drawing.layout_page import Page
+from circuitcheck.model.assumption import Assumption
 from circuitcheck.model.harness import Part
 from circuitcheck.model.relay import Relay
 from circuitcheck.model.solenoid_coil import SUPPRESSION_KINDS, Suppression
@@ -269,3 +270,16 @@ def test_indicator_texts_give_their_ratings(pages: dict[str, Page]):
     said = set(texts(layout(indicators_everywhere())))
     assert {"12 V · 100 mA", "12 V LED · 470 Ω", "R1 · 1 kΩ"} <= said
     assert "13.4 V, up to 5 A" in [t.text for o in pages["trailer"].outlines for t in o.letterings]
+
+
+def test_a_value_that_is_not_known_is_not_drawn():
+    """A stand-in that the reading put in for `unknown` is no value to show."""
+    given = nothing_wired()
+    keys = {"K1": "resistance", "H1": "type", "D1": "type", "R1": "resistance", "U1": "type"}
+    keys |= {"Y2": "type", "H2": "type"}
+    assumed = tuple(Assumption(n, key, "", "", stated_unknown=True) for n, key in keys.items())
+    page = layout(replace(given, assumptions=assumed))
+    said = texts(page) + [t.text for o in page.outlines for t in o.letterings]
+    assert {"K1 · ? Ω", "R1 · ? Ω", "resistances: unknown", "D1 · ? A"} <= set(said)
+    assert {"rating: unknown", "12 V LED · ? Ω", "output: unknown"} <= set(said)
+    assert not [text for text in said if "100 mA" in text or "470" in text or "13.4" in text]
