@@ -13,7 +13,7 @@ from circuitcheck.solve.network_ranges import NetworkRanges
 from circuitcheck.solve.position_networks import PositionNetworks
 from circuitcheck.solve.relay_certificate import CoilLook
 from circuitcheck.solve.soak import Placed, Soak
-from circuitcheck.solve.solution import HEAT_SOAKED
+from circuitcheck.solve.solution import HEAT_SOAKED, Range
 
 MOST_AT_ONCE = 200
 """Branches; beyond, what nobody asks for would cost more than asking twice."""
@@ -41,9 +41,12 @@ class PositionRanges:
 
     def coil_look(self, position: Position, coil_state: str, coil: str) -> CoilLook:
         """Return what a relay's coil sees in a position with its relays as they stand."""
+        network = self.networks.at(position).network
+        number = network.branch_of[coil]
+        branch = network.branches[number]
+        if not network.live:
+            return CoilLook(Range(0.0, 0.0, 0.0), branch.ambient_c)
         ranges = self.of(position, coil_state)
-        number = ranges.network.branch_of[coil]
-        branch = ranges.network.branches[number]
         across = ranges.between([(branch.start, branch.end)])[0].range
         lower, nominal, upper = ranges.box.temperature_c[:, number].tolist()
         return CoilLook(across, Band(lower, nominal, upper))
