@@ -43,6 +43,7 @@ from circuitcheck.model.terminal import Terminal
 from circuitcheck.read.fill_in import fill_in_text
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*/harness.toml"))
+GOOD = sorted((Path(__file__).parents[1] / "harnesses" / "good").glob("*.toml"))
 GENERATED = 40
 MIXED = 30
 
@@ -51,6 +52,7 @@ def every_harness() -> dict[str, Harness]:
     library = read_library()
     every = {name: make() for name, make in (SAMPLES | CIRCUITS).items()}
     every |= {path.parent.name: read_harness(path, library) for path in EXAMPLES}
+    every |= {path.stem: read_harness(path, library) for path in GOOD}
     every["fill-in file"] = read_harness("fill.toml", library, text=fill_in_text())
     return every
 
