@@ -4,12 +4,14 @@
 
 Each file has 20 wires and one to three coils (two if not said), each with its button: four switch
 positions for one coil, sixteen for three. Sizes, lengths, fuses and loads are drawn anew for each,
-so that some pass and some fail. With fewer files the limit is their share of the 60 s. The time is
-that of one machine and one run; its ratio to `import numpy` tells how fast the machine is.
+so that some pass and some fail. With fewer files the limit is their share of the 60 s. What counts
+is processor time over the number of processes: what it takes where nothing else runs. The ratio to
+`import numpy` tells how fast the machine is.
 """
 
 from __future__ import annotations
 
+import os
 import random
 import subprocess
 import sys
@@ -162,13 +164,18 @@ def write_folder(folder: Path, files: int, coils: int) -> None:
         (folder / f"harness_{number:04d}.toml").write_text(text, encoding="utf-8")
 
 
-def seconds(command: list[str]) -> tuple[float, str]:
-    """Return how long a command takes, and its output."""
-    begin = time.perf_counter()
+def seconds(command: list[str]) -> tuple[float, float, str]:
+    """Return the processor time and the time that a command takes, and its output."""
+    begin, before = time.perf_counter(), os.times()
     done = subprocess.run(command, capture_output=True, text=True, check=False)
     if done.returncode not in (0, 1, 3):
         raise SystemExit(f"{command} did not work: {done.stdout}{done.stderr}")
-    return time.perf_counter() - begin, done.stdout
+    after = os.times()
+    user, system = (
+        after.children_user - before.children_user,
+        after.children_system - before.children_system,
+    )
+    return user + system, time.perf_counter() - begin, done.stdout
 
 
 def main(arguments: list[str]) -> int:
@@ -180,13 +187,15 @@ def main(arguments: list[str]) -> int:
     with tempfile.TemporaryDirectory() as folder:
         write_folder(Path(folder), files, coils)
         command = [sys.executable, "-m", "circuitcheck", "check", folder, "--jobs", str(JOBS)]
-        taken_s, output = seconds(command)
+        worked_s, taken_s, output = seconds(command)
+    each_s = worked_s / JOBS
     print(output.split("\n\n", maxsplit=1)[0])
     print(
-        f"{files} files of {WIRES} wires and {coils} coils, {JOBS} processes: {taken_s:.1f} s, "
-        f"at most {limit_s:.1f} s; {taken_s / beside_s:.0f} times `import numpy`"
+        f"{files} files of {WIRES} wires and {coils} coils, {JOBS} processes: {each_s:.1f} s each "
+        f"({taken_s:.1f} s on the clock), at most {limit_s:.1f} s; "
+        f"{each_s / beside_s:.0f} times `import numpy`"
     )
-    return 1 if taken_s > limit_s else 0
+    return 1 if each_s > limit_s else 0
 
 
 if __name__ == "__main__":

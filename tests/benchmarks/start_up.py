@@ -1,9 +1,8 @@
 """How long the command takes to start, as ratios to what it cannot do without.
 
 Run by hand: `python tests/benchmarks/start_up.py`. Ratios of one run on one machine, in processor
-time; the least of several starts counts, so that other work on the machine disturbs least. The
-limit holds for a circuit in which nothing fails; where something fails, changes are tried as well,
-and that ratio is printed beside it.
+time; the least of several starts counts, so that other work on the machine disturbs least. Where
+something fails, changes that would pass are tried as well: the more of them, the longer.
 """
 
 from __future__ import annotations
@@ -20,8 +19,8 @@ LIMITS = (
     ("--help", [*COMMAND, "--help"], "import click", 3.0),
     ("check, passing", [*COMMAND, "check", "orchard_sprayer"], "import numpy", 5.0),
     ("check, 24 V, passing", [*COMMAND, "check", "road_sweeper_24v"], "import numpy", 5.0),
-    ("check, wrong fuse", [*COMMAND, "check", "hay_rake_wrong_fuse"], "import numpy", None),
-    ("check, long run", [*COMMAND, "check", "slurry_tanker_long_run"], "import numpy", None),
+    ("check, wrong fuse", [*COMMAND, "check", "hay_rake_wrong_fuse"], "import numpy", 6.0),
+    ("check, long run", [*COMMAND, "check", "slurry_tanker_long_run"], "import numpy", 10.0),
 )
 
 
@@ -51,9 +50,8 @@ def main() -> int:
         *words, last = command
         example = EXAMPLES / last / "harness.toml"
         ratio = least_s([*words, str(example) if example.exists() else last]) / beside[text]
-        bound = "no limit" if limit is None else f"at most {limit:g}"
-        worse += limit is not None and ratio > limit
-        print(f"{name}: {ratio:.2f} times `python -c '{text}'`, {bound}")
+        worse += ratio > limit
+        print(f"{name}: {ratio:.2f} times `python -c '{text}'`, at most {limit:g}")
     return 1 if worse else 0
 
 
