@@ -61,6 +61,7 @@ HARMLESS_FAULTS = {
     "no return": FUNCTION,
     "no feed": FUNCTION,
     "fed at both ends": FUNCTION,
+    "idle contact": FUNCTION,
     "too many wires": PRACTICE,
 }
 """Faults of the wiring that let nothing burn, by the kind that begins the finding's quantity."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from circuitcheck.model.harness import Harness, Part
@@ -53,12 +53,35 @@ def with_part(harness: Harness, part: Part) -> Harness:
 
 
 def joined(names: Iterable[str]) -> str:
-    """Return names as people list them.
+    """Return names as people list them; three or more that count up as `W1 to W3`.
 
-    >>> joined(["W1"]), joined(["W1", "W2", "W3"])
-    ('W1', 'W1, W2 and W3')
+    >>> joined(["W1"]), joined(["W1", "W2"]), joined(["W1", "W2", "W3", "W5", "X1"])
+    ('W1', 'W1 and W2', 'W1 to W3, W5 and X1')
     """
-    listed = list(names)
+    listed = list(_runs(list(names)))
     if len(listed) < 2:
         return "".join(listed)
     return f"{', '.join(listed[:-1])} and {listed[-1]}"
+
+
+SHORTEST_RUN = 3
+
+
+def _runs(names: list[str]) -> Iterator[str]:
+    """Yield names, those that count up in one go as the first and the last of them."""
+    while names:
+        count = 1
+        while count < len(names) and names[count] == _next(names[count - 1]):
+            count += 1
+        if count < SHORTEST_RUN:
+            yield from names[:count]
+        else:
+            yield f"{names[0]} to {names[count - 1]}"
+        names = names[count:]
+
+
+def _next(name: str) -> str:
+    """Return the name that follows by its number, as `W10` follows `W9`; nothing for others."""
+    stem = name.rstrip("0123456789")
+    number = name[len(stem) :]
+    return f"{stem}{int(number) + 1}" if number.isascii() and number.isdigit() else ""
