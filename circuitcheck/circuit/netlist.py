@@ -184,6 +184,17 @@ class Network:
         """End node of each branch, shape (branches,)."""
         return np.array([branch.end for branch in self.branches], dtype=np.intp)
 
+    def numbers_of(self, roles: tuple[str, ...]) -> NDArray[np.intp]:
+        """Return the numbers of the branches whose role is one of `roles`."""
+        if roles not in self._numbers_of:
+            numbers = [n for n, branch in enumerate(self.branches) if branch.role in roles]
+            self._numbers_of[roles] = np.array(numbers, dtype=np.intp)
+        return self._numbers_of[roles]
+
+    @cached_property
+    def _numbers_of(self) -> dict[tuple[str, ...], NDArray[np.intp]]:
+        return {}
+
     def closed_contacts(self) -> frozenset[str]:
         """Return what makes this network electrically different from another position's."""
         return frozenset(

@@ -37,7 +37,8 @@ class BoundSet:
     influence. source_lower_v, source_upper_v: source voltage there.
     open_groups: branches whose sign no certificate settled, per quantity.
     method: 'series-parallel', 'enclosure', 'corners', 'branch and bound' or 'floating'.
-    amps_lower, amps_upper (m, k): branch currents at the two corners, NaN where not kept. [A]
+    fields_lower, fields_upper (m + n, k): branch currents [A], then node voltages [V] at the two
+    corners; currents NaN where they were not kept.
     """
 
     lower: FloatArray
@@ -50,8 +51,8 @@ class BoundSet:
     source_upper_v: FloatArray
     method: tuple[str, ...]
     open_groups: tuple[tuple[Group, ...], ...]
-    amps_lower: FloatArray | None = None
-    amps_upper: FloatArray | None = None
+    fields_lower: FloatArray | None = None
+    fields_upper: FloatArray | None = None
 
     def __len__(self) -> int:
         return int(self.lower.size)
@@ -76,8 +77,8 @@ class BoundSet:
             self.source_upper_v[i],
             tuple(self.method[k] for k in i),
             tuple(self.open_groups[k] for k in i),
-            None if self.amps_lower is None else self.amps_lower[:, i],
-            None if self.amps_upper is None else self.amps_upper[:, i],
+            None if self.fields_lower is None else self.fields_lower[:, i],
+            None if self.fields_upper is None else self.fields_upper[:, i],
         )
 
     def joined(self, other: BoundSet) -> BoundSet:
@@ -93,8 +94,8 @@ class BoundSet:
             np.concatenate([self.source_upper_v, other.source_upper_v]),
             self.method + other.method,
             self.open_groups + other.open_groups,
-            _joined(self.amps_lower, other.amps_lower),
-            _joined(self.amps_upper, other.amps_upper),
+            _joined(self.fields_lower, other.fields_lower),
+            _joined(self.fields_upper, other.fields_upper),
         )
 
 
@@ -121,7 +122,8 @@ class BoundSearch:
         self.gap_lower, self.gap_upper = np.zeros(k), np.zeros(k)
         self.ends_lower, self.ends_upper = -self.direction, self.direction.copy()
         self.method = ["floating"] * k
-        self.amps_lower, self.amps_upper = (np.full(self.direction.shape, np.nan) for _ in "lu")
+        rows = self.plan.n_branches + self.plan.n_nodes
+        self.fields_lower, self.fields_upper = (np.full((rows, k), np.nan) for _ in "lu")
 
     def run(self, node_limit: int) -> None:
         """Bound every quantity by the first method that certifies it."""
@@ -160,9 +162,9 @@ class BoundSearch:
             return
         chosen = self.quantities.take(which + which)
         ends = np.concatenate([self.ends_lower[:, which], self.ends_upper[:, which]], axis=1)
-        values, amps = corner_values(self.plan, self.box, ends, chosen)
+        values, fields = corner_values(self.plan, self.box, ends, chosen)
         self.lower[which], self.upper[which] = np.split(values, 2)
-        self.amps_lower[:, which], self.amps_upper[:, which] = np.split(amps, 2, axis=1)
+        self.fields_lower[:, which], self.fields_upper[:, which] = np.split(fields, 2, axis=1)
         self._check([j for j in which if not self.quantities.is_current[j]], method)
         for j in which:
             self.method[j] = method
@@ -180,17 +182,15 @@ class BoundSearch:
         columns = [group_corners(self.direction[:, j], self.groups[j] or []) for j in lot]
         number = np.repeat(lot, [c.shape[1] for c in columns])
         ends = np.concatenate(columns, axis=1)
-        values, amps = corner_values(self.plan, self.box, ends, self.quantities.take(number))
+        values, fields = corner_values(self.plan, self.box, ends, self.quantities.take(number))
         start = 0
         for j, column in zip(lot, columns, strict=True):
             part = values[start : start + column.shape[1]]
             low, high = int(part.argmin()), int(part.argmax())
             self.lower[j], self.upper[j] = part[low], part[high]
             self.ends_lower[:, j], self.ends_upper[:, j] = column[:, low], column[:, high]
-            self.amps_lower[:, j], self.amps_upper[:, j] = (
-                amps[:, start + low],
-                amps[:, start + high],
-            )
+            self.fields_lower[:, j] = fields[:, start + low]
+            self.fields_upper[:, j] = fields[:, start + high]
             self.method[j] = "corners"
             start += column.shape[1]
 
@@ -230,6 +230,6 @@ class BoundSearch:
             source_upper_v=at_upper,
             method=tuple(self.method),
             open_groups=tuple(tuple(groups or []) for groups in self.groups),
-            amps_lower=self.amps_lower * at_lower,
-            amps_upper=self.amps_upper * at_upper,
+            fields_lower=self.fields_lower * at_lower,
+            fields_upper=self.fields_upper * at_upper,
         )

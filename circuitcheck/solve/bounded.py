@@ -15,8 +15,8 @@ class Bounded:
     """A range with the corners it was found at, and the supply there [V].
 
     Ends are -1, 0, +1 for each branch, then each active curve, then output voltage and resistance
-    of each running converter. Amps are the currents of branches and active curves at the corners,
-    None or NaN where they were not kept.
+    of each running converter. Fields are the currents of branches and active curves, then the
+    node voltages at the corners; None, or NaN currents, where they were not kept.
     """
 
     range: Range
@@ -24,8 +24,8 @@ class Bounded:
     ends_upper: EndArray
     supply_lower_v: float
     supply_upper_v: float
-    amps_lower: FloatArray | None = None
-    amps_upper: FloatArray | None = None
+    fields_lower: FloatArray | None = None
+    fields_upper: FloatArray | None = None
 
 
 def bounded_at(found: BoundSet, k: int, gap: float) -> Bounded:
@@ -38,6 +38,6 @@ def bounded_at(found: BoundSet, k: int, gap: float) -> Bounded:
         found.corner_upper[:, k],
         float(found.source_lower_v[k]),
         float(found.source_upper_v[k]),
-        None if found.amps_lower is None else found.amps_lower[:, k],
-        None if found.amps_upper is None else found.amps_upper[:, k],
+        None if found.fields_lower is None else found.fields_lower[:, k],
+        None if found.fields_upper is None else found.fields_upper[:, k],
     )

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -46,7 +47,7 @@ class Box:
     contact_ohm: FloatArray
     temperature_c: FloatArray
 
-    @property
+    @cached_property
     def resistance_ohm(self) -> FloatArray:
         """Resistance at each end, shape (3, branches), never below LEAST_OHM."""
         return self.at(self.temperature_c)

@@ -19,12 +19,16 @@ CONDITIONS = (NOMINAL, ALL_LOWER, ALL_UPPER)
 
 @dataclass(frozen=True)
 class CircuitPoint:
-    """Ends of the branches, then of the active curves, -1, 0 or +1; and the supply there [V]."""
+    """Ends of the branches, then of the active curves, -1, 0 or +1; and the supply there [V].
+
+    `fields` are branch currents, then node voltages as found with a bound, if kept.
+    """
 
     solved: PositionSolution
     words: str
     ends: EndArray
     supply_v: float
+    fields: FloatArray | None = None
 
     @property
     def resistance_ohm(self) -> FloatArray:
@@ -52,7 +56,18 @@ class CircuitPoint:
 
     def solution(self) -> NetworkSolution:
         """Return node and branch voltages and currents there, arrays (n, 1)."""
-        return self.solved.ranges.solve_corner(self.ends[:, None], np.array([self.supply_v]))
+        network, ranges = self.solved.network, self.solved.ranges
+        first = len(network.branches)
+        last = first + len(ranges.active)
+        kept = self.fields
+        if kept is None or np.isnan(kept[:last]).any():
+            return ranges.solve_corner(self.ends[:, None], np.array([self.supply_v]))
+        amps, node_v = kept[:last, None], kept[last:, None]
+        across = [node_v[one.curve.start] - node_v[one.curve.end] for one in ranges.active]
+        linear = amps[:first] * self.resistance_ohm[:, None]
+        return NetworkSolution(
+            node_v, np.concatenate([linear, *([across] if across else [])]), amps
+        )
 
 
 def chosen_point(solved: PositionSolution, condition: str) -> CircuitPoint:
@@ -75,4 +90,6 @@ def point_of_bound(solved: PositionSolution, bounded: Bounded, side: str) -> Cir
     is_lower = side == "lower"
     ends = bounded.ends_lower if is_lower else bounded.ends_upper
     supply = bounded.supply_lower_v if is_lower else bounded.supply_upper_v
-    return CircuitPoint(solved, f"where the {side} end of a quantity was found", ends, supply)
+    fields = bounded.fields_lower if is_lower else bounded.fields_upper
+    words = f"where the {side} end of a quantity was found"
+    return CircuitPoint(solved, words, ends, supply, fields)

@@ -54,24 +54,19 @@ def _curve(one: ActiveCurve, across_v: float) -> str:
 
 
 def _sides(network: Network, ends: EndArray, roles: tuple[str, ...]) -> set[int]:
-    return {
-        int(ends[number])
-        for number, branch in enumerate(network.branches)
-        if branch.role in roles and ends[number] != 0
-    }
+    return set(ends[network.numbers_of(roles)].tolist()) - {0}
 
 
 def _wires(network: Network, box: Box, ends: EndArray) -> list[str]:
     sides = _sides(network, ends, WIRE_ROLES)
-    numbers = [
-        n for n, branch in enumerate(network.branches) if branch.role in WIRE_ROLES and ends[n] != 0
-    ]
     if not sides:
         return []
+    numbers = network.numbers_of(WIRE_ROLES)
+    some = numbers[ends[numbers] != 0]
     if sides == {1}:
-        return [f"wires hot, up to {max(box.temperature_c[2, n] for n in numbers):.0f} degC"]
+        return [f"wires hot, up to {box.temperature_c[2, some].max():.0f} degC"]
     if sides == {-1}:
-        return [f"wires cold, down to {min(box.temperature_c[0, n] for n in numbers):.0f} degC"]
+        return [f"wires cold, down to {box.temperature_c[0, some].min():.0f} degC"]
     return ["each wire hot or cold, whichever is worse"]
 
 
@@ -86,8 +81,9 @@ def _contacts(network: Network, ends: EndArray) -> list[str]:
 
 def _coils(network: Network, box: Box, ends: EndArray) -> list[str]:
     words = []
-    for number, branch in enumerate(network.branches):
-        if branch.role not in WINDINGS or ends[number] == 0:
+    for number in network.numbers_of(WINDINGS).tolist():
+        branch = network.branches[number]
+        if ends[number] == 0:
             continue
         row = int(ends[number]) + 1
         temperature = box.temperature_c[row, number]

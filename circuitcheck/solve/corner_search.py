@@ -129,19 +129,20 @@ def make_quantities(plan: EliminationPlan, probes: IntArray, branches: IntArray)
 def corner_values(
     plan: EliminationPlan, box: ResistanceBox, ends: EndArray, quantities: Quantities
 ) -> tuple[FloatArray, FloatArray]:
-    """Value of quantity j at corner j, (k,), and the branch currents there, (m, k).
+    """Value of quantity j at corner j, (k,), and all branch currents, then node voltages there.
 
-    Both per volt of source.
+    The latter (m + n, k). All per volt of source.
     """
-    values, amps = np.empty(len(quantities)), np.empty(ends.shape)
+    values = np.empty(len(quantities))
+    fields = np.empty((len(ends) + plan.n_nodes, len(quantities)))
     for start in range(0, len(quantities), CHUNK):
         part = slice(start, start + CHUNK)
         chosen = quantities.take(np.arange(len(quantities))[part])
         conductance = 1.0 / box.at(ends[:, part])
         solution = plan.solve_all(conductance)
         values[part] = chosen.pick(solution.node_v, solution.branch_v, conductance)
-        amps[:, part] = solution.branch_a
-    return values, amps
+        fields[: len(ends), part], fields[len(ends) :, part] = solution.branch_a, solution.node_v
+    return values, fields
 
 
 def directions(

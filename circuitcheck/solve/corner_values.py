@@ -73,9 +73,9 @@ class CornerValues:
 
     def _known_amps(self, found: BoundSet, ends: EndArray, supply_v: FloatArray) -> FloatArray:
         """Branch currents at the corners, as kept with the bounds or solved again."""
-        if found.amps_lower is None or found.amps_upper is None:
+        if found.fields_lower is None or found.fields_upper is None:
             return self._amps(ends, supply_v)
-        amps = np.concatenate([found.amps_lower, found.amps_upper], axis=1)[: self.count]
+        amps = np.concatenate([found.fields_lower, found.fields_upper], axis=1)[: self.count]
         lost = np.flatnonzero(np.isnan(amps).any(axis=0))
         if lost.size:
             amps[:, lost] = self._amps(ends[:, lost], supply_v[lost])

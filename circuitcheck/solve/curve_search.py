@@ -88,8 +88,9 @@ class CurveSearch:
     def _blank(self) -> BoundSet:
         k, m = len(self.quantities), self.linear.plan.n_branches
         lost, ends = np.full(k, np.nan), np.zeros((m, k), dtype=np.int8)
-        names, groups, amps = ("floating",) * k, ((),) * k, np.full((m, k), np.nan)
-        return BoundSet(lost, lost, lost, lost, ends, ends, lost, lost, names, groups, amps, amps)
+        names, groups = ("floating",) * k, ((),) * k
+        none = np.full((m + self.linear.plan.n_nodes, k), np.nan)
+        return BoundSet(lost, lost, lost, lost, ends, ends, lost, lost, names, groups, none, none)
 
     def _at_corners(self, which: list[int]) -> BoundSet:
         box = self._resistance_box()
@@ -101,7 +102,7 @@ class CurveSearch:
         ends = np.concatenate([-upper, upper], axis=1)
         solution = self._solve(ends, np.concatenate([at_lower, at_upper]))
         low, high = np.split(self._pick(solution, which + which), 2)
-        amps = np.split(solution.branch_a, 2, axis=1)
+        fields = np.split(np.concatenate([solution.branch_a, solution.node_v]), 2, axis=1)
         return BoundSet(
             low,
             self._nominal(which),
@@ -113,7 +114,7 @@ class CurveSearch:
             at_upper,
             ("series-parallel",) * len(which),
             ((),) * len(which),
-            *amps,
+            *fields,
         )
 
     def _nominal(self, which: list[int]) -> FloatArray:
@@ -183,8 +184,8 @@ class CurveSearch:
             found,
             nominal=self._nominal(every),
             gap=np.maximum(gap, 0.0),
-            amps_lower=at_lower.branch_a,
-            amps_upper=at_upper.branch_a,
+            fields_lower=np.concatenate([at_lower.branch_a, at_lower.node_v]),
+            fields_upper=np.concatenate([at_upper.branch_a, at_upper.node_v]),
         )
 
 

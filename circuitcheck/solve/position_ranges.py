@@ -15,7 +15,7 @@ from circuitcheck.solve.relay_certificate import CoilLook
 from circuitcheck.solve.soak import Placed, Soak
 from circuitcheck.solve.solution import HEAT_SOAKED, Range
 
-MOST_AT_ONCE = 200
+MOST_AT_ONCE = 120
 """Branches; beyond, what nobody asks for would cost more than asking twice."""
 
 

@@ -146,17 +146,18 @@ class PositionSolution:
         at_lower = side == "lower"
         ends = bounded.ends_lower if at_lower else bounded.ends_upper
         supply_v = bounded.supply_lower_v if at_lower else bounded.supply_upper_v
-        amps = bounded.amps_lower if at_lower else bounded.amps_upper
-        curves = self._curve_volts(ends, supply_v, amps)
+        fields = bounded.fields_lower if at_lower else bounded.fields_upper
+        curves = self._curve_volts(ends, supply_v, fields)
         return condition_words(self.network, self.ranges.box, ends, supply_v, curves)
 
     def _curve_volts(
-        self, ends: EndArray, supply_v: float, amps: FloatArray | None
+        self, ends: EndArray, supply_v: float, fields: FloatArray | None
     ) -> list[tuple[ActiveCurve, float]]:
-        """Active curves with the voltage across each at a corner; `amps` are the currents kept."""
+        """Active curves with the voltage across each at a corner; `fields` are those kept."""
         active, first = self.ranges.active, len(self.network.branches)
         if not active:
             return []
+        amps = None if fields is None else fields[: first + len(active)]
         if amps is None or np.isnan(amps).any():
             solved = self.ranges.solve_corner(ends[:, None], np.array([supply_v]))
             amps = solved.branch_a[:, 0]
