@@ -37,6 +37,7 @@ KINDS: Mapping[str, tuple[Ladders, ...]] = {
         interlock.ladders,
     ),
     "coil pull-in": (larger_wire.ladders, interlock.ladders),
+    "relay coil": (larger_wire.ladders, interlock.ladders),
     "coil temperature": (pull_cut_out.ladders,),
     "duty": (pull_cut_out.ladders,),
     "inrush against fuse": (fuse_rating.larger, interlock.ladders),

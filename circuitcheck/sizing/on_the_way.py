@@ -5,23 +5,29 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from circuitcheck.checks.check import Case
-from circuitcheck.checks.energised_coil import EnergisedCoil, energised_coils
+from circuitcheck.checks.energised_winding import EnergisedWinding, windings_on
 from circuitcheck.checks.finding import Finding
+from circuitcheck.circuit.netlist import WINDINGS
 from circuitcheck.model.wire import Wire
 from circuitcheck.solve.solution import COIL_STATES
 
 
-def ways(case: Case, finding: Finding) -> Iterator[EnergisedCoil]:
-    """Yield the coils in positions that a finding is about: its own coil, else every coil."""
-    names = {coil.name for coil in case.harness.coils}
+def ways(case: Case, finding: Finding) -> Iterator[EnergisedWinding]:
+    """Yield the windings in positions that a finding is about: its part's own, if it has any."""
+    first = case.solution.positions[0].network.branches
+    has_own = any(b.owner == finding.subject and b.role in WINDINGS for b in first)
     for state in COIL_STATES:
-        if finding.coil_state not in ("", state):
-            continue
-        for at in energised_coils(case, state):
-            if finding.subject in names and at.coil.name != finding.subject:
-                continue
-            if finding.position in ("", at.solved.position.name):
+        for at in _in_state(case, finding, state):
+            if not has_own or at.owner == finding.subject:
                 yield at
+
+
+def _in_state(case: Case, finding: Finding, state: str) -> Iterator[EnergisedWinding]:
+    if finding.coil_state not in ("", state):
+        return
+    for solved in case.solution.live(state):
+        if finding.position in ("", solved.position.name):
+            yield from windings_on(case, solved)
 
 
 def wires_by_drop(case: Case, finding: Finding) -> tuple[Wire, ...]:

@@ -332,6 +332,25 @@ def test_the_harness_that_was_given_is_left_as_it_was(thin, library):
     assert dict(thin.parts) == parts
 
 
+def test_a_relay_that_does_not_pull_in_gets_larger_wires_of_its_own_coil(library):
+    given = read_harness(EXAMPLES / "salt_spreader_relay_lamp" / "harness.toml", library)
+    relay, row = given.parts["K1"], library.conductor("18 AWG")
+    weak = with_part(given, dataclasses.replace(relay, pull_in_v=1.1 * relay.pull_in_v))
+    longer = [
+        dataclasses.replace(weak.wires[name], gauge=row.name, conductor=row, length_m=Band.exact(m))
+        for name, m in (("W4", 20.0), ("W12", 12.0))
+    ]
+    long = with_wires(weak, longer)
+    before = judged(long, library)
+    failing = [key for key, finding in before.items() if finding.result == FAIL]
+    assert [key[:2] for key in failing if key[0] == "relay coil"] == [("relay coil", "K1")]
+    (remedy,) = of_check(remedies(long, library), "relay coil")
+    # K1's coil is fed by W4 and returned by W12 alone; 12 AWG is the next but two.
+    assert remedy.change.words.startswith("W4 and W12 in ")
+    key = next(key for key in failing if key[0] == "relay coil")
+    assert judged(remedy.change.harness, library)[key].result == PASS
+
+
 def test_every_kind_of_change_belongs_to_a_check_that_exists():
     assert set(KINDS) <= {check.name for check in CHECKS}
 
