@@ -98,6 +98,14 @@ def windings_on(
         )
 
 
+def energised_windings(
+    case: Case, coil_state: str, roles: tuple[str, ...] = WINDINGS
+) -> Iterator[EnergisedWinding]:
+    """Yield every winding in every live position that asks for it, in the order of positions."""
+    for solved in case.solution.live(coil_state):
+        yield from windings_on(case, solved, roles)
+
+
 def source_of(case: Case, network: Network, fed: str) -> tuple[str | None, tuple[str, str]]:
     """Return the converter that a terminal hangs on, None for the battery, and its two poles."""
     posts = (f"{case.harness.battery.name}.+", f"{case.harness.battery.name}.-")
@@ -145,3 +153,19 @@ def way(network: Network, start: str, end: str) -> Way:
                 ways[there] = (*ways[here], step)
                 waiting.append(there)
     return ()
+
+
+def joined_nodes(network: Network, start: int) -> set[int]:
+    """Return the nodes that are joined to a node without passing a load or an open contact."""
+    found, waiting = {start}, [start]
+    beside: dict[int, list[int]] = {}
+    for branch in network.branches:
+        if branch.role not in LOADS:
+            beside.setdefault(branch.start, []).append(branch.end)
+            beside.setdefault(branch.end, []).append(branch.start)
+    while waiting:
+        for there in beside.get(waiting.pop(), ()):
+            if there not in found:
+                found.add(there)
+                waiting.append(there)
+    return found

@@ -18,8 +18,13 @@ from dataclasses import replace
 
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.current_working import lost_working
-from circuitcheck.checks.energised_coil import EnergisedCoil, energised_coils
-from circuitcheck.checks.energised_winding import Way, state_words, way
+from circuitcheck.checks.energised_winding import (
+    EnergisedWinding,
+    Way,
+    energised_windings,
+    state_words,
+    way,
+)
 from circuitcheck.checks.finding import (
     FAIL,
     NOT_JUDGED,
@@ -44,18 +49,18 @@ WAY_FOUND = "Every part of it is named in the file."
 
 def judge(case: Case) -> list[Finding]:
     """Return one finding per ground in its worst position, and one per coil on its way back."""
-    grounds: dict[str, list[tuple[Finding, EnergisedCoil]]] = {}
-    backs: dict[str, EnergisedCoil] = {}
+    grounds: dict[str, list[tuple[Finding, EnergisedWinding]]] = {}
+    backs: dict[str, EnergisedWinding] = {}
     for state in COIL_STATES:
-        for at in energised_coils(case, state):
-            backs.setdefault(at.coil.name, at)
+        for at in energised_windings(case, state):
+            backs.setdefault(at.owner, at)
             for ground in _first_ground(case, at):
                 grounds.setdefault(ground, []).append((_ground(case, at, ground), at))
     worst_of = [_worked(case, *worst_with(pairs)) for pairs in grounds.values()]
     return [*_ways_back(case, backs), *worst_of]
 
 
-def _first_ground(case: Case, at: EnergisedCoil) -> Iterator[str]:
+def _first_ground(case: Case, at: EnergisedWinding) -> Iterator[str]:
     """Yield the stud or frame at which the coil's return enters the metal, if it does."""
     names = at.solved.network.node_names
     for branch in at.way_back:
@@ -65,7 +70,7 @@ def _first_ground(case: Case, at: EnergisedCoil) -> Iterator[str]:
                 return
 
 
-def _ground(case: Case, at: EnergisedCoil, ground: str) -> Finding:
+def _ground(case: Case, at: EnergisedWinding, ground: str) -> Finding:
     limit, minus = case.library.limit("ground_drop_v"), f"{case.harness.battery.name}.-"
     branches = way(at.solved.network, ground, minus)
     drop = at.solved.between_v(ground, minus)
@@ -104,7 +109,7 @@ def _assumed(case: Case, branches: Way) -> list[Assumption]:
     return [item for item in case.harness.assumptions if item.subject in metal]
 
 
-def _worked(case: Case, finding: Finding, at: EnergisedCoil) -> Finding:
+def _worked(case: Case, finding: Finding, at: EnergisedWinding) -> Finding:
     """Add how the drop is worked out, in the one position that counts."""
     solved = at.solved
     ends = (finding.subject, f"{case.harness.battery.name}.-")
@@ -115,7 +120,7 @@ def _worked(case: Case, finding: Finding, at: EnergisedCoil) -> Finding:
     return replace(finding, working=lost_working(solved, ends, side, names, result))
 
 
-def _ways_back(case: Case, backs: dict[str, EnergisedCoil]) -> Iterator[Finding]:
+def _ways_back(case: Case, backs: dict[str, EnergisedWinding]) -> Iterator[Finding]:
     for name, sides in coil_sides(case.harness, read_topology(case.harness)).items():
         found = any(side in ("return", "both") for side in sides)
         steps = [branch.name for branch in backs[name].way_back] if name in backs else []

@@ -12,6 +12,8 @@ from __future__ import annotations
 
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding
+from circuitcheck.checks.movers import movers
+from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.solenoid_coil import STOP_HAZARDS, SolenoidCoil
 
 NAME = "movement hazard"
@@ -26,10 +28,10 @@ SOURCES = ("iso-25119", "iso-13849")
 
 def judge(case: Case) -> list[Finding]:
     """Return one finding per coil."""
-    return [_finding(coil) for coil in case.harness.coils]
+    return [_finding(coil) for coil in movers(case.harness)]
 
 
-def _finding(coil: SolenoidCoil) -> Finding:
+def _finding(coil: SolenoidCoil | PullHoldCoil) -> Finding:
     moves = coil.moves
     if moves.hazard in STOP_HAZARDS:
         result, reason = FAIL, f"{WHY} It {STOP}."

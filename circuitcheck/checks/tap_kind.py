@@ -15,7 +15,9 @@ Result      one finding for what the tap feeds, one for how it is switched
 from __future__ import annotations
 
 from circuitcheck.checks.check import Case, Check
+from circuitcheck.checks.energised_winding import windings_on
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding
+from circuitcheck.checks.movers import movers
 from circuitcheck.circuit.positions import Position
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.solenoid_coil import STOP_HAZARDS
@@ -69,12 +71,12 @@ def _switching(case: Case, tap: SupplyTap) -> Finding:
             "battery. Use a tap that the key switches, or buttons that spring back."
         )
         return _finding(tap, FAIL, SWITCHING, reason, *left_on.values())
-    moving = [coil for coil in case.harness.coils if coil.moves.hazard in MOVING]
+    moving = [coil for coil in movers(case.harness) if coil.moves.hazard in MOVING]
     if moving:
         named = ", ".join(f"{coil.name} ({coil.moves.hazard})" for coil in moving)
         reason = f"Always live: {named} can be worked with the key out. Use a key-switched tap."
         return _finding(tap, FAIL, SWITCHING, reason)
-    guessed = [coil.name for coil in case.harness.coils if coil.moves.hazard == "unknown"]
+    guessed = [coil.name for coil in movers(case.harness) if coil.moves.hazard == "unknown"]
     if guessed:
         reason = f"always live, and not said what {', '.join(guessed)} moves: see what it moves"
         return _finding(tap, NOT_JUDGED, SWITCHING, reason)
@@ -88,7 +90,7 @@ def _left_on(case: Case) -> dict[str, str]:
     found: dict[str, str] = {}
     for solved in case.solution.live(COLD_START):
         if solved.position.key == "key off" and not _held(case.harness, solved.position):
-            for coil in solved.energised():
+            for coil in (at.owner for at in windings_on(case, solved)):
                 found.setdefault(coil, f"{coil} is on in position {solved.position.name}")
     return found
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 import heapq
 from dataclasses import dataclass
 
-from circuitcheck.circuit.topology import Link, read_topology, wires_at
+from circuitcheck.circuit.topology import Link, load_ends, read_topology, wires_at
 from circuitcheck.model.fuse import Fuse
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library, LimitRow
@@ -67,7 +67,7 @@ def _run(harness: Harness, start: str, source: str, at_battery: bool) -> Unfused
     ends = [str(end) for n in wires for end in (harness.wires[n].start, harness.wires[n].end)]
     farthest = max(ends, key=lambda end: distance_m[end], default=start)
     sheathed = bool(wires) and all(harness.wires[name].sheathed for name in wires)
-    coils = [f"{coil.name}.{end}" for coil in harness.coils for end in coil.terminals]
+    coils = [end for load in load_ends(harness) for end in load.ends]
     fuses = tuple(
         fuse.name
         for fuse in harness.of_kind(Fuse)

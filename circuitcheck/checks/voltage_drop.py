@@ -20,8 +20,7 @@ from __future__ import annotations
 
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.drop_working import QUANTITIES, drop_working, ends_of, with_steps
-from circuitcheck.checks.energised_coil import EnergisedCoil, coils_on
-from circuitcheck.checks.energised_winding import Way, state_words
+from circuitcheck.checks.energised_winding import EnergisedWinding, Way, state_words, windings_on
 from circuitcheck.checks.finding import (
     NOT_JUDGED,
     PASS,
@@ -35,6 +34,7 @@ from circuitcheck.units import text
 
 NAME = "voltage drop"
 WHY = "Voltage lost on the way is missing at the coil, where it pulls the plunger."
+ROLES = ("coil", "relay coil", "hold winding")
 LIMITS = {
     "total": "voltage_drop_total_percent",
     "feed": "voltage_drop_feed_percent",
@@ -44,19 +44,19 @@ LIMITS = {
 
 def judge(case: Case) -> list[Finding]:
     """Return one finding per coil for feed, return and total, each in its worst position."""
-    found: dict[tuple[str, str], list[tuple[Finding, EnergisedCoil]]] = {}
+    found: dict[tuple[str, str], list[tuple[Finding, EnergisedWinding]]] = {}
     for state in COIL_STATES:
         for solved in case.solution.live(state):
-            coils = coils_on(case, solved)
+            coils = list(windings_on(case, solved, ROLES))
             solved.between_many_v([ends_of(at, part) for at in coils for part in QUANTITIES])
             for at in coils:
                 for part in QUANTITIES:
                     finding = _finding(case, at, part)
-                    found.setdefault((at.coil.name, part), []).append((finding, at))
+                    found.setdefault((at.branch, part), []).append((finding, at))
     return [with_steps(part, *worst_with(pairs)) for (_, part), pairs in found.items()]
 
 
-def _finding(case: Case, at: EnergisedCoil, part: str) -> Finding:
+def _finding(case: Case, at: EnergisedWinding, part: str) -> Finding:
     limit = case.library.limit(LIMITS[part])
     working, gap_v, supply_v = drop_working(at, part)
     value = working.result.value
@@ -67,7 +67,7 @@ def _finding(case: Case, at: EnergisedCoil, part: str) -> Finding:
         result, reason = NOT_JUDGED, f"the drop may be more: {'; '.join(unknown)}"
     return Finding(
         check=NAME,
-        subject=at.coil.name,
+        subject=at.owner,
         result=result,
         quantity=QUANTITIES[part],
         reason=reason,
@@ -90,7 +90,7 @@ def _finding(case: Case, at: EnergisedCoil, part: str) -> Finding:
     )
 
 
-def _largest_element(at: EnergisedCoil, branches: Way) -> tuple[str, ...]:
+def _largest_element(at: EnergisedWinding, branches: Way) -> tuple[str, ...]:
     drops = {branch.name: at.solved.across_v(branch.name).largest() for branch in branches}
     if not drops:
         return ()

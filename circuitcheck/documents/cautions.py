@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from circuitcheck.checks import movement_hazard
 from circuitcheck.checks.check import Check
 from circuitcheck.checks.finding import FAIL, Finding
+from circuitcheck.checks.movers import movers
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.solenoid_coil import STOP_HAZARDS
 from circuitcheck.model.supply_tap import SupplyTap
@@ -55,7 +56,7 @@ def stops(harness: Harness) -> tuple[Finding, ...]:
             fix="have the function assessed before anything is built; nothing else is judged here",
             sources=movement_hazard.SOURCES,
         )
-        for coil in harness.coils
+        for coil in movers(harness)
         if coil.moves.hazard in STOP_HAZARDS
     )
 
@@ -80,7 +81,7 @@ def _own(harness: Harness) -> Iterator[str]:
                 f"The file does not say what else {tap.name} feeds: make sure that it is no "
                 "seat-switch, brake, engine-stop or airbag circuit."
             )
-    for coil in harness.coils:
+    for coil in movers(harness):
         if coil.moves.hazard == HAZARD_UNKNOWN:
             yield f"How the movement of {coil.name} can hurt is not known: find out before a test."
         elif coil.moves.hazard not in ("none", *STOP_HAZARDS):
