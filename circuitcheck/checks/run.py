@@ -46,4 +46,4 @@ def open_case(harness: Harness, library: Library, *, gaps: bool = True) -> Case:
     if harness.user_rows is not None:
         library = library.with_rows(harness.user_rows)
     solution = solve_harness(harness, library, gaps=gaps)
-    return Case(harness, library, solution, ShortCircuits(harness, library))
+    return Case(harness, library, solution, ShortCircuits(harness, library, solution.networks))

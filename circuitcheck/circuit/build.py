@@ -41,20 +41,26 @@ class _Nodes:
 
 
 def build_network(
-    harness: Harness, library: Library, position: Position, *, pull_state: str = PULLING
+    harness: Harness,
+    library: Library,
+    position: Position,
+    *,
+    pull_state: str = PULLING,
+    known_wires: dict[str, Branch] | None = None,
 ) -> Network:
     """Return nodes and branches of the harness in one switch position.
 
     Every wire, contact, bond and coil becomes one branch; open contacts have none. A wire's
     branch includes its two crimps and what it lands on (battery post, splice, frame, tap).
     Relay contacts stand as `position.energised_relays` says. In `pull_state` HOLDING the pull
-    windings that something cuts out are off (see `pull_states`).
+    windings that something cuts out are off (see `pull_states`). `known_wires` keeps the branches
+    of wires from one position of the same harness to the next.
     """
     node = _Nodes()
     source, reference = node(f"{harness.battery.name}.+"), node(f"{harness.battery.name}.-")
     in_line = read_topology(harness).in_line if harness.of_kind(Resistor) else frozenset()
     context = BranchContext(harness, library, position, node, reference, pull_state, in_line)
-    elements = tuple(_elements(context))
+    elements = tuple(_elements(context, {} if known_wires is None else known_wires))
     return Network(
         position,
         tuple(node.names),
@@ -78,11 +84,16 @@ def pull_states(harness: Harness) -> tuple[str, ...]:
     return (PULLING, HOLDING) if cut_out else (PULLING,)
 
 
-def _elements(context: BranchContext) -> Iterator[Element]:
+def _elements(context: BranchContext, known_wires: dict[str, Branch]) -> Iterator[Element]:
     for part in context.harness.parts.values():
         yield from part_branches(part, context)
     for wire in context.harness.wires.values():
-        yield wire_branch(context.harness, context.library, wire, context.node)
+        ends = (context.node(wire.start), context.node(wire.end))
+        known = known_wires.get(wire.name)
+        if known is None or (known.start, known.end) != ends:
+            known = wire_branch(context.harness, context.library, wire, context.node)
+            known_wires[wire.name] = known
+        yield known
 
 
 def _is_live(harness: Harness, position: Position) -> bool:

@@ -113,10 +113,11 @@ class Quantities:
 def make_quantities(plan: EliminationPlan, probes: IntArray, branches: IntArray) -> Quantities:
     """Voltages of the probes (p, 2), then currents of the numbered branches."""
     on_pair: dict[tuple[int, int], tuple[int, float]] = {}
-    for i, (u, v) in enumerate(zip(plan.a.tolist(), plan.b.tolist(), strict=True)):
+    ends = zip(plan.a.tolist(), plan.b.tolist(), strict=True) if len(probes) else ()
+    for i, (u, v) in enumerate(ends):
         on_pair.setdefault((v, u), (i, -1.0))
         on_pair.setdefault((u, v), (i, 1.0))
-    found = [on_pair.get((int(p), int(q)), (-1, 1.0)) for p, q in probes]
+    found = [on_pair.get((p, q), (-1, 1.0)) for p, q in probes.tolist()]
     return Quantities(
         plus=np.concatenate([probes[:, 0], plan.a[branches]]),
         minus=np.concatenate([probes[:, 1], plan.b[branches]]),

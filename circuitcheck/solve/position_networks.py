@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from circuitcheck.circuit.build import build_network
-from circuitcheck.circuit.netlist import PULLING, Network
+from circuitcheck.circuit.netlist import PULLING, Branch, Network
 from circuitcheck.circuit.positions import Position
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
@@ -23,6 +23,7 @@ class PositionNetworks:
     def __init__(self, harness: Harness, library: Library) -> None:
         self.harness, self.library = harness, library
         self._placed: dict[tuple[Position, str], Placed] = {}
+        self._wires: dict[str, Branch] = {}
         self._shapes: dict[frozenset[str], bounds.Network] = {}
         self._coil_v: dict[tuple[bounds.Network, Band, bool], Mapping[str, float]] = {}
 
@@ -30,7 +31,13 @@ class PositionNetworks:
         """Return network, shape and supply of a position."""
         key = (position, pull_state)
         if key not in self._placed:
-            network = build_network(self.harness, self.library, position, pull_state=pull_state)
+            network = build_network(
+                self.harness,
+                self.library,
+                position,
+                pull_state=pull_state,
+                known_wires=self._wires,
+            )
             supply_v = supply_of(self.harness, position)
             self._placed[key] = Placed(network, self._shape(network), supply_v)
         return self._placed[key]

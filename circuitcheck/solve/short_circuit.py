@@ -65,10 +65,14 @@ class ShortCircuit:
 
 @dataclass(frozen=True)
 class ShortCircuits:
-    """Shorts of a harness, worked out when first asked for."""
+    """Shorts of a harness, worked out when first asked for.
+
+    `networks` are those of its solution, so that none is built twice.
+    """
 
     harness: Harness
     library: Library
+    networks: PositionNetworks | None = field(default=None, compare=False, repr=False)
     _found: dict[str, ShortCircuit] = field(default_factory=dict, compare=False, repr=False)
     _networks: dict[str, Network] = field(default_factory=dict, compare=False, repr=False)
 
@@ -214,7 +218,7 @@ class ShortCircuits:
 
     @cached_property
     def _built(self) -> PositionNetworks:
-        return PositionNetworks(self.harness, self.library)
+        return self.networks or PositionNetworks(self.harness, self.library)
 
     @cached_property
     def _positions(self) -> tuple[Position, ...]:

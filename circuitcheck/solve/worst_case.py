@@ -70,6 +70,11 @@ class Solution:
                 return solved
         raise KeyError(f"no switch position {position!r} in state {coil_state!r}")
 
+    @property
+    def networks(self) -> PositionNetworks | None:
+        """The networks of all positions, as built for the solution."""
+        return None if self._ranges is None else self._ranges.networks
+
     @cached_property
     def undetermined_relays(self) -> tuple[UndeterminedRelay, ...]:
         """Relays whose state in a position hangs on values within their tolerances.
