@@ -13,6 +13,7 @@ judges nothing itself.
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
@@ -42,6 +43,7 @@ class _Sheet:
     source: str = "supply at the battery posts"
     terms: list[Term] = field(default_factory=list)
     symbols: dict[object, str] = field(default_factory=dict)
+    counts: Counter[str] = field(default_factory=Counter)
 
     def current(self, branch: int) -> str:
         """Return the current of a branch as a formula."""
@@ -90,8 +92,8 @@ class _Sheet:
 
     def _numbered(self, key: object, letter: str, value: float, unit: str, meaning: str) -> str:
         if key not in self.symbols:
-            count = sum(symbol.startswith(f"{letter}_") for symbol in self.symbols.values())
-            self._term(key, f"{letter}_{count + 1}", value, unit, meaning)
+            self.counts[letter] += 1
+            self._term(key, f"{letter}_{self.counts[letter]}", value, unit, meaning)
         return self.symbols[key]
 
     def _term(self, key: object, symbol: str, value: float, unit: str, meaning: str) -> str:

@@ -126,7 +126,13 @@ class OperatingPoint:
         return found
 
     def _active(self, node: int, least_a: float) -> list[int]:
-        return [n for n in self._at_node[node] if abs(float(self.current_a[n])) > least_a]
+        amps = self._amps
+        return [n for n in self._at_node[node] if abs(amps[n]) > least_a]
+
+    @cached_property
+    def _amps(self) -> list[float]:
+        found: list[float] = self.current_a.tolist()
+        return found
 
     def _towards(self, branch: int) -> tuple[int, int]:
         """Return the nodes of a branch in the direction of its current."""
@@ -162,7 +168,7 @@ def fault_point(fault: Fault, branch: str) -> OperatingPoint:
     volts = float((current.source_upper_v if is_upper else current.source_lower_v)[number])
     rows, every = ends.astype(np.intp) + 1, np.arange(ends.size)
     ohms = fault.box.resistance_ohm[rows, every]
-    shape = bounds.Network(
+    shape = bounds.shape_of(
         len(fault.network.node_names),
         fault.network.starts,
         fault.network.ends,
