@@ -21,6 +21,8 @@ from circuitcheck.solve.shared_air import SharedAir
 
 WORTH_TRYING = 1e-2
 """Share of a bound that all cold and all hot must leave open for zones to be tried one by one."""
+LEAST_OPEN = 1e-3
+"""And how many volts or amperes."""
 ExactAt = Callable[[FloatArray, FloatArray, EndArray], NetworkSolution]
 """Solves a network with converters: resistances, supply, ends of curves and converters."""
 Pick = Callable[[NetworkSolution, IntArray], FloatArray]
@@ -61,15 +63,31 @@ class CornerValues:
         sense = np.repeat([-1.0, 1.0], count)
         which = np.tile(np.arange(count), 2)
         amps = self._known_amps(found, ends, supply_v)
-        airs = self.air.uniform(ends[: self.count], amps)
-        best = self._best(ends, supply_v, pick, sense, which, airs)
-        left = np.flatnonzero(np.abs(bound - best) > WORTH_TRYING * np.abs(bound))
+        cold, hot = self.air.uniform(ends[: self.count], amps)
+        in_cold, in_hot = self._worth(ends)
+        place = np.concatenate([in_cold, in_hot])
+        airs = np.concatenate([cold[:, in_cold], hot[:, in_hot]], axis=1)
+        found_at = self._values(ends[:, place], supply_v[place], pick, which[place], airs)
+        best = np.full(2 * count, -np.inf)
+        np.fmax.at(best, place, sense[place] * found_at)
+        best = np.where(np.isfinite(best), sense * best, np.nan)
+        open_ = np.abs(bound - best)
+        left = np.flatnonzero((open_ > WORTH_TRYING * np.abs(bound)) & (open_ > LEAST_OPEN))
         if self.air.mixed and left.size:
             some, volts = ends[:, left], supply_v[left]
             by_zone = self.air.by_zone(some[: self.count], amps[:, left])
             more = self._best(some, volts, pick, sense[left], which[left], by_zone)
             best[left] = sense[left] * np.maximum(sense[left] * best[left], sense[left] * more)
         return best[:count], best[count:]
+
+    def _worth(self, ends: EndArray) -> tuple[IntArray, IntArray]:
+        """Corners worth solving in cold and in hot air.
+
+        One that wants no metal hot is best all cold, one that wants none cold all hot.
+        """
+        metal = ends[: self.count][self.box.copper_ohm[2] > 0.0]
+        wants_cold, wants_hot = (metal < 0).any(axis=0), (metal > 0).any(axis=0)
+        return np.flatnonzero(wants_cold | ~wants_hot), np.flatnonzero(wants_hot)
 
     def _known_amps(self, found: BoundSet, ends: EndArray, supply_v: FloatArray) -> FloatArray:
         """Branch currents at the corners, as kept with the bounds or solved again."""
@@ -135,8 +153,16 @@ class CornerValues:
     ) -> FloatArray:
         """Best of several airs, all solved side by side."""
         count = len(airs)
-        solved = self.solve(
-            np.tile(ends, (1, count)), np.tile(supply_v, count), np.concatenate(airs, axis=1)
-        )
-        values = pick(solved, np.tile(which, count)).reshape(count, -1)
-        return np.asarray(sense * (sense * values).max(axis=0))
+        every = np.tile(ends, (1, count)), np.tile(supply_v, count)
+        values = self._values(*every, pick, np.tile(which, count), np.concatenate(airs, axis=1))
+        return np.asarray(sense * (sense * values.reshape(count, -1)).max(axis=0))
+
+    def _values(
+        self,
+        ends: EndArray,
+        supply_v: FloatArray,
+        pick: Pick,
+        which: IntArray,
+        temperature_c: FloatArray,
+    ) -> FloatArray:
+        return pick(self.solve(ends, supply_v, temperature_c), which)
