@@ -22,7 +22,10 @@ library_option = click.option(
 def library_with(rows: Path | None) -> Library:
     """Return the library, with the rows of a file if one is given."""
     from circuitcheck.read.library_tables import read_library
-    from circuitcheck.read.library_user_rows import read_user_rows
 
     library = read_library()
-    return library if rows is None else library.with_rows(read_user_rows(rows, library))
+    if rows is None:
+        return library
+    from circuitcheck.read.library_user_rows import read_user_rows
+
+    return library.with_rows(read_user_rows(rows, library))
