@@ -15,17 +15,13 @@ Not covered temperature itself (see coil temperature); load dump and other short
 
 from __future__ import annotations
 
-import math
-
 from circuitcheck.checks.check import Case, Check
+from circuitcheck.checks.duty_voltage import CAP, duty_words, highest_limit
 from circuitcheck.checks.energised_coil import EnergisedCoil, energised_coils
 from circuitcheck.checks.energised_winding import across_working
 from circuitcheck.checks.finding import (
     NOT_JUDGED,
     Finding,
-    Probe,
-    Term,
-    Working,
     judged,
     stepped,
     worst_with,
@@ -40,7 +36,6 @@ ASK = (
     "no highest voltage is given: read it in the coil's data sheet, usually beside the rated "
     "voltage (such as +/-10 % or 115 %)"
 )
-CAP = "coil_short_duty_voltage_fraction"
 
 
 def judge(case: Case) -> list[Finding]:
@@ -54,7 +49,7 @@ def judge(case: Case) -> list[Finding]:
 
 
 def _finding(case: Case, at: EnergisedCoil) -> Finding:
-    value, working = at.across_v.upper, _limit(case, at)
+    value, working = at.across_v.upper, highest_limit(case, at, at.coil)
     limit = None if working is None else working.result.value
     return Finding(
         check=NAME,
@@ -69,50 +64,13 @@ def _finding(case: Case, at: EnergisedCoil) -> Finding:
         unit="V",
         conditions=(
             *at.at_highest(case),
-            *_duty_words(case, at),
+            *duty_words(case, at.coil),
             *assumed(case, at.coil.name, "highest", "rated", "duty"),
         ),
         sources=("valve-coil-ranges", "vde-0580", case.library.limit(CAP).source),
         gap=at.across_v.gap,
         working=working,
     )
-
-
-def _limit(case: Case, at: EnergisedCoil) -> Working | None:
-    coil = at.coil
-    if coil.highest_fraction is None:
-        return None
-    highest = Term("h", coil.highest_fraction, "1", "highest share of rated voltage, continuous")
-    rated = Term("U_r", coil.rated_v, "V", "rated voltage")
-    probe = Probe("voltage", at.fed, at.returned)
-    steady_v, stretch = highest.value * rated.value, _stretch(case, at)
-    cap = case.library.limit(CAP).value
-    if stretch == 1.0 or cap <= highest.value:
-        result = Term("V_h", steady_v, "V", "highest voltage")
-        return Working("h * U_r", (highest, rated), result, probe)
-    if steady_v * stretch > cap * rated.value:
-        top = Term("c", cap, "1", "cap on the share of rated voltage, whatever the duty")
-        result = Term("V_h", cap * rated.value, "V", "highest voltage by duty, capped")
-        return Working("c * U_r", (top, rated), result, probe)
-    coil_duty = Term("d_coil", coil.duty or 0.0, "1", "share of time that the coil is made for")
-    use_duty = Term("d_use", case.harness.use.duty(), "1", "share of time in use")
-    result = Term("V_h", steady_v * stretch, "V", "highest voltage by duty")
-    formula = "h * U_r * (d_coil / d_use)**0.5"
-    return Working(formula, (highest, rated, coil_duty, use_duty), result, probe)
-
-
-def _stretch(case: Case, at: EnergisedCoil) -> float:
-    """Return sqrt(d_coil / d_use), 1 where a duty is unknown or the use is the harder one."""
-    coil_duty, use_duty = at.coil.duty, case.harness.use.duty()
-    if coil_duty is None or use_duty <= 0.0 or use_duty >= coil_duty:
-        return 1.0
-    return math.sqrt(coil_duty / use_duty)
-
-
-def _duty_words(case: Case, at: EnergisedCoil) -> tuple[str, ...]:
-    if _stretch(case, at) == 1.0:
-        return ()
-    return (f"on {case.harness.use.duty():.0%} of the time, presses spread over the hour",)
 
 
 CHECK = Check(
