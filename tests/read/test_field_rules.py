@@ -70,7 +70,6 @@ def test_styles_are_those_of_the_library() -> None:
     assert "blade" in place.reading.problems[0].right
 
 
-
 def test_colour_codes_of_iec_60757() -> None:
     # IEC 60757, codes as reprinted in GOST 28763-90.
     assert " ".join(COLOUR_WORDS.values()) == "BK BN RD OG YE GN BU VT GY WH PK GD TQ SR"
