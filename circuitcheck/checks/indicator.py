@@ -3,8 +3,8 @@
 Finds       an indicator that never lights, such as an LED the wrong way round; an LED that its
             reverse voltage breaks down; a lamp on too high a voltage
 Formula     V_reverse <= its reverse voltage;  V_max <= s V_0 of a lamp
-Source      led-forward-voltage (LEDs; what they stand reversed is from memory), lamp-rerating (life goes
-            with the voltage to the power of -12 or more: at 115 % a fifth is left)
+Source      led-forward-voltage (LEDs; what they stand reversed is from memory), lamp-rerating
+            (life goes with the voltage to the power of -12 or more: at 115 % a fifth is left)
 Worst case  every live position, highest supply; what a light proves is worked out at nominal values
             with each branch opened in turn
 Not covered how bright it looks in the sun; an LED that leaks enough current to glimmer by itself
