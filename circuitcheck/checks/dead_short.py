@@ -10,10 +10,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from circuitcheck.checks.check import Case
-from circuitcheck.checks.fuse_ahead import FittedFuse, rerated_a
+from circuitcheck.checks.finding import Term, Working
+from circuitcheck.checks.fuse_ahead import FittedFuse, air_words, rerated_a
 from circuitcheck.checks.wire_limit import LaidWire, wire_limit
 from circuitcheck.checks.worst_current import worst_current
 from circuitcheck.errors import LibraryError
+from circuitcheck.formulas.adiabatic import adiabatic_k
 from circuitcheck.formulas.fuse_clearing import (
     ClearingPoint,
     guaranteed_opening_a,
@@ -21,6 +23,7 @@ from circuitcheck.formulas.fuse_clearing import (
 )
 from circuitcheck.model.library import FuseRow
 from circuitcheck.solve.short_circuit import ShortCircuit
+from circuitcheck.units import text
 
 
 @dataclass(frozen=True)
@@ -116,3 +119,40 @@ def _carried_a(case: Case, wire: str) -> float:
         return wire_limit(case, wire).ampacity_a
     except LibraryError:
         return 0.0  # not known: then the adiabatic limit alone decides
+
+
+def short_conditions(at: ShortAgainstFuse) -> tuple[str, ...]:
+    """Return in words where the short is and what makes it so weak or strong."""
+    short, wire, air_c = at.short, at.wire, at.fuse.ambient_c.lower
+    at_strongest = not at.may_never_open and at.worst.current_a >= short.strongest_a
+    words = short.conditions_strongest if at_strongest else short.conditions_weakest
+    return (
+        f"short at {short.far_terminal} to {short.target}, "
+        f"{text(short.weakest_a, 'A')} to {text(short.strongest_a, 'A')}",
+        *words,
+        air_words(at.fuse, air_c, at.worth_a),
+        f"wire {wire.conductor.name} from {at.start_c:.0f} degC to "
+        f"{wire.insulation.short_circuit_c:g} degC ({wire.insulation.name})",
+    )
+
+
+def withstand_working(at: ShortAgainstFuse) -> Working:
+    """Return how long the wire stands the worst current of the short."""
+    final_c = at.wire.insulation.short_circuit_c
+    k, metal = adiabatic_k(at.start_c, final_c, at.wire.metal), at.wire.material.name
+    terms = (
+        Term("k", k, "A*s**0.5/mm2", f"{metal}, {at.start_c:.0f} degC to {final_c:g} degC"),
+        Term("A", at.wire.conductor.area_min_mm2, "mm2", "least area of the conductor"),
+        Term("I", at.worst.current_a, "A", "current of the short, the worst of its range"),
+    )
+    result = Term("t_wire", at.worst.withstand_s, "s", "time that the wire stands it")
+    return Working("(k * A / I) ** 2", terms, result)
+
+
+def opens_working(at: ShortAgainstFuse) -> Working:
+    """Return the lowest current at which the fuse must open."""
+    terms = (
+        Term("p", at.opens_a / at.worth_a, "1", "share of its rating at which a fuse must open"),
+        Term("I_n", at.worth_a, "A", "the fuse in its coldest air"),
+    )
+    return Working("p * I_n", terms, Term("I_2", at.opens_a, "A", "lowest opening current"))

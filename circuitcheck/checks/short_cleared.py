@@ -14,12 +14,18 @@ Result      one finding per feed wire behind a fuse, by the fuse ahead of it tha
 from __future__ import annotations
 
 from circuitcheck.checks.check import Case, Check
-from circuitcheck.checks.dead_short import ShortAgainstFuse, short_against_fuse, short_guesses
-from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding, Term, Working, judged
-from circuitcheck.checks.fuse_ahead import FittedFuse, air_words, read_fuses_ahead
-from circuitcheck.checks.wire_limit import laid_wire
+from circuitcheck.checks.dead_short import (
+    ShortAgainstFuse,
+    opens_working,
+    short_against_fuse,
+    short_conditions,
+    short_guesses,
+    withstand_working,
+)
+from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding, judged
+from circuitcheck.checks.fuse_ahead import FittedFuse, read_fuses_ahead
+from circuitcheck.checks.wire_limit import laid_wire, wire_limit
 from circuitcheck.errors import CircuitcheckError
-from circuitcheck.formulas.adiabatic import adiabatic_k
 from circuitcheck.units import text
 
 NAME = "dead short cleared"
@@ -51,6 +57,8 @@ def _finding(case: Case, wire: str, fuses: tuple[FittedFuse, ...]) -> Finding:
     known = [(fuse, fuse.row) for fuse in fuses if fuse.row is not None]
     tried = [short_against_fuse(case, laid, short, fuse, row) for fuse, row in known]
     best = max(tried, key=lambda at: at.rank)
+    if best.may_never_open and best.carried_for_good:
+        return _carried(case, best)
     finding = _never_opens(best) if best.may_never_open else _timed(case, best)
     guesses = short_guesses(case, laid)
     if finding.result == FAIL and guesses:
@@ -70,9 +78,27 @@ def _never_opens(at: ShortAgainstFuse) -> Finding:
         limit=at.opens_a,
         unit="A",
         at_most=False,
-        conditions=_conditions(at),
+        conditions=short_conditions(at),
         sources=SOURCES,
-        working=_opens_working(at),
+        working=opens_working(at),
+    )
+
+
+def _carried(case: Case, at: ShortAgainstFuse) -> Finding:
+    """Return the pass of a wire whose short a resistor ahead of it keeps small."""
+    return Finding(
+        check=NAME,
+        subject=at.wire.name,
+        result=PASS,
+        quantity="strongest short, against what the wire carries for good",
+        reason="No fuse has to open: what lies ahead of it lets no more through.",
+        position=at.short.position,
+        value=at.short.strongest_a,
+        limit=at.carried_a,
+        unit="A",
+        conditions=short_conditions(at),
+        sources=SOURCES,
+        working=wire_limit(case, at.wire.name).working(),
     )
 
 
@@ -95,44 +121,10 @@ def _timed(case: Case, at: ShortAgainstFuse) -> Finding:
         # A wire that carries the short for good has no limit in time.
         limit=None if at.carried_for_good else point.withstand_s,
         unit="s",
-        conditions=_conditions(at),
+        conditions=short_conditions(at),
         sources=SOURCES,
-        working=_working(at),
+        working=withstand_working(at),
     )
-
-
-def _conditions(at: ShortAgainstFuse) -> tuple[str, ...]:
-    short, wire, air_c = at.short, at.wire, at.fuse.ambient_c.lower
-    at_strongest = not at.may_never_open and at.worst.current_a >= short.strongest_a
-    words = short.conditions_strongest if at_strongest else short.conditions_weakest
-    return (
-        f"short at {short.far_terminal} to {short.target}, "
-        f"{text(short.weakest_a, 'A')} to {text(short.strongest_a, 'A')}",
-        *words,
-        air_words(at.fuse, air_c, at.worth_a),
-        f"wire {wire.conductor.name} from {at.start_c:.0f} degC to "
-        f"{wire.insulation.short_circuit_c:g} degC ({wire.insulation.name})",
-    )
-
-
-def _working(at: ShortAgainstFuse) -> Working:
-    final_c = at.wire.insulation.short_circuit_c
-    k, metal = adiabatic_k(at.start_c, final_c, at.wire.metal), at.wire.material.name
-    terms = (
-        Term("k", k, "A*s**0.5/mm2", f"{metal}, {at.start_c:.0f} degC to {final_c:g} degC"),
-        Term("A", at.wire.conductor.area_min_mm2, "mm2", "least area of the conductor"),
-        Term("I", at.worst.current_a, "A", "current of the short, the worst of its range"),
-    )
-    result = Term("t_wire", at.worst.withstand_s, "s", "time that the wire stands it")
-    return Working("(k * A / I) ** 2", terms, result)
-
-
-def _opens_working(at: ShortAgainstFuse) -> Working:
-    terms = (
-        Term("p", at.opens_a / at.worth_a, "1", "share of its rating at which a fuse must open"),
-        Term("I_n", at.worth_a, "A", "the fuse in its coldest air"),
-    )
-    return Working("p * I_n", terms, Term("I_2", at.opens_a, "A", "lowest opening current"))
 
 
 def _not_judged(wire: str, reason: str) -> Finding:

@@ -8,8 +8,9 @@ or the return terminal of a coil in the same zone: the weakest and the strongest
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from circuitcheck.circuit.netlist import Network
@@ -156,11 +157,33 @@ class ShortCircuits:
             weakest.target,
             network.position.name,
             weakest.smallest(wire),
-            strongest.largest(wire) + self.harness.battery.charging_current_a,
+            min(
+                strongest.largest(wire) + self.harness.battery.charging_current_a,
+                self._behind_resistors_a(network, terminal),
+            ),
             fuses,
             weakest.words(wire, weakest=True),
             (*strongest.words(wire, weakest=False), "alternator charging"),
         )
+
+    def _behind_resistors_a(self, network: Network, terminal: str) -> float:
+        """Return the most that resistors on the only way to a terminal let through [A].
+
+        No source of the machine puts more than its highest voltage across them; without any,
+        infinite.
+        """
+        in_series_ohm = 0.0
+        for branch in network.branches:
+            if branch.role == "line resistor":
+                others = tuple(other for other in network.branches if other is not branch)
+                if terminal not in replace(network, branches=others).reached_from_source():
+                    in_series_ohm += branch.contact_ohm.lower
+        if in_series_ohm <= 0.0:
+            return math.inf
+        highest_v = max(
+            self.harness.battery.open_circuit_v.upper, self.harness.conditions.running_v().upper
+        )
+        return highest_v / in_series_ohm
 
     def _far_end(self, wire: str) -> tuple[str, tuple[str, ...]]:
         """Return the end of a wire that lies farther from the battery, and the owners before it."""

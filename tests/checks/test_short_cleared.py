@@ -134,3 +134,23 @@ def test_working_can_be_redone(judge):
     finding = judge(CHECK)["W2"]
     terms = {term.symbol: term.value for term in finding.working.terms}
     assert eval(finding.working.formula, {}, terms) == pytest.approx(finding.limit, rel=1e-9)
+
+
+def test_behind_a_resistor_no_fuse_has_to_open(on_parts):
+    # 1 kohm lets 15 mA through, whatever the battery and the alternator can give
+    resistor = {"kind": '"resistor"', "resistance": '{ value = "1 kohm", tolerance = "0 %" }'}
+    parts = {"R": ("", resistor), "V": "coil"}
+    frame = """
+[part.FRAME]
+kind = "frame"
+zone = "bench"
+bonds = [{ to = "BAT.-", by = "bolts" }]
+"""
+    wires = ["PLUS R.1", "R.2 V.1", "V.2 MINUS"]
+    found = on_parts(CHECK, parts, wires, more=frame, charging='["13 V", "14.9 V"]')
+    behind = next(f for f in found.values() if f.subject == "W2")
+    assert behind.result == PASS
+    assert behind.value == pytest.approx(14.9 / 1000.0)
+    assert "lets no more through" in behind.reason
+    before = next(f for f in found.values() if f.subject == "W1")
+    assert before.unit == "s"

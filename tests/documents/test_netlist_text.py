@@ -91,6 +91,8 @@ def test_the_corner_of_a_finding_is_its_value(name: str, tmp_path: Path) -> None
         point = finding_point(verdict, finding)
         if point is None or probe is None or probe.quantity != "voltage" or finding.unit != "V":
             continue
+        if finding.check in ("coil pull-in", "relay coil"):
+            continue  # judged with the winding held as hot as it gets, which is no corner
         theirs = simulated(netlist_text(point, "Test"), tmp_path)
         network = point.solved.network
         names, node_of = node_names(network), network.node_of
