@@ -8,11 +8,12 @@ Shared ground of the check on indicators; it judges nothing itself.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
 
 from circuitcheck.checks.check import Case
-from circuitcheck.circuit.netlist import WINDINGS, CurveBranch, LampCurve
+from circuitcheck.circuit.asked_for import asked_loads
+from circuitcheck.circuit.netlist import WINDINGS, CurveBranch, LampCurve, Network
 from circuitcheck.model.indicator import IndicatorLamp, LedIndicator
 from circuitcheck.solve.nominal_point import nominal_point
 from circuitcheck.solve.solution import COLD_START
@@ -49,7 +50,7 @@ def indicator_meaning(case: Case, part: Indicator) -> Meaning:
     needs = tuple(
         branch.name
         for number, branch in enumerate(network.branches)
-        if not _is_lit(case, lit[0], part.name, without=number)
+        if not _is_lit_without(case, lit[0], part.name, number)
     )
     telling = (*WINDINGS, "switch contact", "relay contact", "fuse")
     spare = tuple(b.name for b in network.branches if b.role in telling and b.name not in needs)
@@ -86,24 +87,71 @@ def _of_winding(name: str, meaning: Meaning) -> str:
     )
 
 
-def _is_lit(case: Case, solved: PositionSolution, owner: str, without: int | None = None) -> bool:
-    """Return whether any curve of an indicator shows light, with one branch open if given."""
-    network, ranges = solved.network, solved.ranges
-    curves = [(j, c) for j, c in enumerate(network.curves) if c.owner == owner]
-    if without is None:
-        across = [abs(solved.across_v(curve.name).nominal) for _, curve in curves]
-        amps = [solved.current_a(curve.name).nominal for _, curve in curves]
-    else:
-        warm_c = float(ranges.box.temperature_c[1, without])
-        box = ranges.box.pinned(without, OPEN_OHM, warm_c)
-        found = nominal_point(network, ranges.shape, box, solved.supply_v.nominal)
-        rows = [len(network.branches) + j for j, _ in curves]
-        across = [abs(float(found.branch_v[row])) for row in rows]
-        amps = [float(found.branch_a[row]) for row in rows]
+def _is_lit(case: Case, solved: PositionSolution, owner: str) -> bool:
+    """Return whether any curve of an indicator shows light at nominal values."""
     return any(
-        _shows(case, curve, volts, current_a)
-        for (_, curve), volts, current_a in zip(curves, across, amps, strict=True)
+        _shows(
+            case,
+            curve,
+            abs(solved.across_v(curve.name).nominal),
+            solved.current_a(curve.name).nominal,
+        )
+        for curve in solved.network.curves
+        if curve.owner == owner
     )
+
+
+def _is_lit_without(case: Case, solved: PositionSolution, owner: str, number: int) -> bool:
+    """Return whether a lit indicator stays lit with one branch open.
+
+    Where closed contacts still lead to it, it does; where nothing does, it goes dark; between
+    these, through other loads, the circuit is solved again.
+    """
+    network, ranges = solved.network, solved.ranges
+    left = (*network.branches[:number], *network.branches[number + 1 :])
+    opened = replace(network, branches=left)
+    asked = asked_loads(opened)
+    curves = [(j, c) for j, c in enumerate(network.curves) if c.owner == owner]
+    if any(curve.name in asked for _, curve in curves):
+        return True
+    if not any(_is_joined(opened, curve) for _, curve in curves):
+        return False
+    box = ranges.box.pinned(number, OPEN_OHM, float(ranges.box.temperature_c[1, number]))
+    found = nominal_point(network, ranges.shape, box, solved.supply_v.nominal)
+    rows = [(curve, len(network.branches) + j) for j, curve in curves]
+    return any(
+        _shows(case, curve, abs(float(found.branch_v[row])), float(found.branch_a[row]))
+        for curve, row in rows
+    )
+
+
+def _is_joined(network: Network, curve: CurveBranch) -> bool:
+    """Return whether its ends are joined to the two posts by anything, loads included."""
+    ends = [(branch.start, branch.end) for branch in network.branches]
+    ends += [(c.start, c.end) for c in network.curves if c is not curve]
+    ends += [(c.source, c.output) for c in network.converters]
+    posts = {network.source: "+", network.reference: "-"}
+    sides = [
+        {posts[node] for node in _reached(ends, end, posts) if node in posts}
+        for end in (curve.start, curve.end)
+    ]
+    return all(sides) and len(sides[0] | sides[1]) > 1
+
+
+def _reached(ends: Sequence[tuple[int, int]], start: int, stops: Collection[int]) -> set[int]:
+    """Return all nodes that a node is joined to, not looking past the stops."""
+    beside: dict[int, list[int]] = {}
+    for first, last in ends:
+        beside.setdefault(first, []).append(last)
+        beside.setdefault(last, []).append(first)
+    found, waiting = {start}, [start]
+    while waiting:
+        here = waiting.pop()
+        for there in () if here in stops else beside.get(here, ()):
+            if there not in found:
+                found.add(there)
+                waiting.append(there)
+    return found
 
 
 def _shows(case: Case, curve: CurveBranch, volts: float, current_a: float) -> bool:
