@@ -12,6 +12,7 @@ Not covered heat of neighbours when all cavities are loaded; plating wear; the c
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.finding import (
@@ -58,6 +59,7 @@ def _finding(case: Case, part: Connector, name: str) -> Finding:
             reason = f"the air is hotter than a contact may ever be ({top.value:.0f} degC)"
         else:
             working = _working(case, part.contact.rated_current_a, air_c, name)
+            working = replace(working, steps=(most.working(),))
             result, reason = judged(most.current_a, working.result.value), WHY
     return Finding(
         check=NAME,

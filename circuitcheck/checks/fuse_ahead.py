@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from circuitcheck.checks.finding import Term, Working
 from circuitcheck.circuit.topology import reach, read_topology
 from circuitcheck.errors import LibraryError
 from circuitcheck.formulas import fuse_opening
@@ -111,3 +112,15 @@ def rerated_a(library: Library, row: FuseRow, air_c: float) -> float:
 def air_words(fuse: FittedFuse, air_c: float, worth_a: float) -> str:
     """Return in words what air makes of a fuse, e.g. `F1 in air of 45 degC: worth 4.86 A`."""
     return f"{fuse.words} in air of {air_c:g} degC: worth {text(worth_a, 'A')}"
+
+
+def worth_working(
+    row: FuseRow, air_c: float, worth_a: float, share: float, result: Term
+) -> Working:
+    """Return how much of a fuse counts: rating, re-rated for its air, times a share of it."""
+    terms = (
+        Term("s", share, "1", "share of it that counts"),
+        Term("I_n", row.rating_a, "A", "rated current of the fuse"),
+        Term("f", worth_a / row.rating_a, "1", f"re-rating factor in air of {air_c:g} degC"),
+    )
+    return Working("s * I_n * f", terms, result)

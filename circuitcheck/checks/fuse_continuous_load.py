@@ -15,8 +15,14 @@ Result      one finding per inline fuse, in its worst position; a failure names 
 from __future__ import annotations
 
 from circuitcheck.checks.check import Case, Check
-from circuitcheck.checks.finding import FAIL, NOT_JUDGED, Finding, judged
-from circuitcheck.checks.fuse_ahead import FittedFuse, air_words, read_fuses_ahead, rerated_a
+from circuitcheck.checks.finding import FAIL, NOT_JUDGED, Finding, Term, judged
+from circuitcheck.checks.fuse_ahead import (
+    FittedFuse,
+    air_words,
+    read_fuses_ahead,
+    rerated_a,
+    worth_working,
+)
 from circuitcheck.checks.worst_current import WorstCurrent, position_currents
 from circuitcheck.errors import LibraryError
 from circuitcheck.units import text
@@ -48,6 +54,8 @@ def _finding(case: Case, fuse: FittedFuse) -> Finding:
         return Finding(NAME, fuse.owner, NOT_JUDGED, QUANTITY, reason, sources=sources)
     worst, limit_a = positions[0], share.value * worth_a
     result = judged(worst.current_a, limit_a)
+    most = Term("I_l", limit_a, "A", "highest continuous current of the fuse")
+    step = worth_working(fuse.row, fuse.ambient_c.upper, worth_a, share.value, most)
     return Finding(
         check=NAME,
         subject=fuse.owner,
@@ -67,7 +75,7 @@ def _finding(case: Case, fuse: FittedFuse) -> Finding:
         ),
         sources=sources,
         gap=worst.gap_a,
-        working=worst.working(),
+        working=worst.working(step),
     )
 
 

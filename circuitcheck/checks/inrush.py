@@ -17,8 +17,14 @@ from __future__ import annotations
 from dataclasses import replace
 
 from circuitcheck.checks.check import Case, Check
-from circuitcheck.checks.finding import NOT_JUDGED, PASS, Finding, judged
-from circuitcheck.checks.fuse_ahead import FittedFuse, air_words, read_fuses_ahead, rerated_a
+from circuitcheck.checks.finding import NOT_JUDGED, PASS, Finding, Term, Working, judged
+from circuitcheck.checks.fuse_ahead import (
+    FittedFuse,
+    air_words,
+    read_fuses_ahead,
+    rerated_a,
+    worth_working,
+)
 from circuitcheck.checks.worst_current import WorstCurrent, worst_current
 from circuitcheck.errors import LibraryError
 from circuitcheck.formulas.fuse_clearing import shortest_opening_s
@@ -53,6 +59,8 @@ def _judged(case: Case, fuse: FittedFuse, worst: WorstCurrent) -> Finding:
     worth_a = rerated_a(case.library, fuse.row, fuse.ambient_c.upper)
     band = case.library.fuse_opening_band(fuse.row.style)
     holds, held_s = band.holds_percent / 100.0, band.min_s[band.percents.index(band.holds_percent)]
+    most = Term("I_l", holds * worth_a, "A", "current that the fuse is sure to hold")
+    step = worth_working(fuse.row, fuse.ambient_c.upper, worth_a, holds, most)
     by_current = Finding(
         check=NAME,
         subject=fuse.owner,
@@ -70,7 +78,7 @@ def _judged(case: Case, fuse: FittedFuse, worst: WorstCurrent) -> Finding:
         conditions=(*worst.conditions, air_words(fuse, fuse.ambient_c.upper, worth_a)),
         sources=SOURCES,
         gap=worst.gap_a,
-        working=worst.working(),
+        working=worst.working(step),
     )
     if by_current.result == PASS:
         return by_current
@@ -95,7 +103,11 @@ def _by_time(case: Case, row: FuseRow, over: Finding, worth_a: float) -> Finding
         limit=held_s,
         unit="s",
         gap=0.0,
-        working=None,
+        working=Working(
+            "t_p",
+            (Term("t_p", press_s, "s", "longest press"),),
+            Term("t", press_s, "s", "time that the current flows"),
+        ),
     )
 
 

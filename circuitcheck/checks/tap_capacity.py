@@ -12,8 +12,14 @@ Result      per tap one finding for the fuse, one for the wire, one for a rated 
 from __future__ import annotations
 
 from circuitcheck.checks.check import Case, Check
-from circuitcheck.checks.finding import FAIL, NOT_JUDGED, Finding, judged
-from circuitcheck.checks.fuse_ahead import FittedFuse, air_words, read_fuses_ahead, rerated_a
+from circuitcheck.checks.finding import FAIL, NOT_JUDGED, Finding, Term, Working, judged
+from circuitcheck.checks.fuse_ahead import (
+    FittedFuse,
+    air_words,
+    read_fuses_ahead,
+    rerated_a,
+    worth_working,
+)
 from circuitcheck.checks.wire_limit import wire_limit
 from circuitcheck.checks.worst_current import WorstCurrent, worst_current
 from circuitcheck.errors import LibraryError
@@ -75,13 +81,16 @@ def _fuse(case: Case, tap: SupplyTap, worst: WorstCurrent, fuse: FittedFuse) -> 
         f"of that {100.0 * share.value:g} % for good",
     )
     sources = (share.source, "blade-fuse-data-sheet")
-    return _finding(case, tap, worst, "machine's fuse", share.value * worth_a, words, sources)
+    most = Term("I_l", share.value * worth_a, "A", "highest continuous current of the fuse")
+    step = worth_working(fuse.row, fuse.ambient_c.upper, worth_a, share.value, most)
+    return _finding(case, tap, worst, "machine's fuse", most.value, words, sources, step)
 
 
 def _wire(case: Case, tap: SupplyTap, worst: WorstCurrent) -> Finding:
     limit = wire_limit(case, f"{tap.name}/wire")
     words, sources = limit.conditions(), limit.sources
-    found = _finding(case, tap, worst, "machine's wire", limit.ampacity_a, words, sources)
+    most_a, step = limit.ampacity_a, limit.working()
+    found = _finding(case, tap, worst, "machine's wire", most_a, words, sources, step)
     if found.result == FAIL and limit.wire.guesses:
         return _not_judged(tap, f"would fail as assumed: {'; '.join(limit.wire.guesses)}")
     return found
@@ -95,6 +104,7 @@ def _finding(
     limit_a: float,
     words: tuple[str, ...],
     sources: tuple[str, ...],
+    *steps: Working,
 ) -> Finding:
     load_a = tap.upstream.present_load_a
     assert load_a is not None
@@ -113,7 +123,7 @@ def _finding(
         conditions=(*worst.conditions, present, *words),
         sources=sources,
         gap=worst.gap_a,
-        working=worst.working(),
+        working=worst.working(*steps),
     )
 
 

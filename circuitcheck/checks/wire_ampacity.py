@@ -59,7 +59,7 @@ def _finding(case: Case, wire: str) -> Finding:
         ),
         sources=limit.sources,
         gap=worst.gap_a,
-        working=worst.working(),
+        working=worst.working(limit.working()),
     )
 
 

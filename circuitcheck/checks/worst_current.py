@@ -5,7 +5,7 @@ Shared ground of the checks on fuses, wires and taps; it judges nothing itself.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from circuitcheck.checks.check import Case
 from circuitcheck.checks.current_working import highest_current_working
@@ -48,9 +48,9 @@ class WorstCurrent:
         """Hottest that the branch's metal gets in this position [degC]."""
         return self.solved.temperature_c(self.branch).upper
 
-    def working(self) -> Working:
-        """Return how the current is worked out."""
-        return highest_current_working(self.solved, self.branch)
+    def working(self, *before: Working) -> Working:
+        """Return how the current is worked out, with steps before it such as its limit."""
+        return replace(highest_current_working(self.solved, self.branch), steps=before)
 
 
 def position_currents(case: Case, branch: str) -> tuple[WorstCurrent, ...]:

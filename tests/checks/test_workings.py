@@ -6,6 +6,8 @@ import math
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from circuitcheck.checks.finding import Finding, Working
 from circuitcheck.checks.run import open_case, run_checks
@@ -107,6 +109,29 @@ def test_every_number_of_a_relay_and_its_load(parts, press):
     wires = ["PLUS SW.line", "SW.load K.86", "K.85 MINUS", "PLUS K.30", "K.87 V.1", "V.2 MINUS"]
     use = f'longest_press = "{press} s"\npresses_per_hour = 9'
     for finding in run_checks(parts({"SW": "button", "K": "relay", "V": "coil"}, wires, use=use)):
+        held(finding)
+
+
+@settings(max_examples=12, deadline=None)
+@given(
+    contact=st.floats(0.0, 5.0),
+    pair=st.floats(0.0, 2.0),
+    bond=st.floats(0.0, 2.0),
+    load=st.floats(0.0, 9.0),
+    tolerance=st.sampled_from([0, 5, 20]),
+    interlock=st.sampled_from(["none", "mechanical"]),
+)
+def test_every_number_of_any_bench(bench, contact, pair, bond, load, tolerance, interlock):
+    case = bench(
+        contact=f'["0 ohm", "{contact:.4f} ohm"]',
+        pair=f'["0 ohm", "{pair:.4f} ohm"]',
+        bond=f'["0 ohm", "{bond:.4f} ohm"]',
+        present_load=f'"{load:.3f} A"',
+        resistance=f'{{ at_20degC = "10 ohm", tolerance = "{tolerance} %" }}',
+        interlock=interlock,
+        charging='["13 V", "14.9 V"]',
+    )
+    for finding in run_checks(case):
         held(finding)
 
 
