@@ -38,6 +38,7 @@ KINDS: Mapping[str, tuple[Ladders, ...]] = {
     ),
     "coil pull-in": (larger_wire.ladders, interlock.ladders),
     "relay coil": (larger_wire.ladders, interlock.ladders),
+    "pull and hold voltage": (larger_wire.ladders, interlock.ladders),
     "coil temperature": (pull_cut_out.ladders,),
     "duty": (pull_cut_out.ladders,),
     "inrush against fuse": (fuse_rating.larger, interlock.ladders),
