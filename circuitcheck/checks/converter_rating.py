@@ -16,6 +16,7 @@ from collections.abc import Iterator
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.current_working import highest_current_working
 from circuitcheck.checks.finding import NOT_JUDGED, Finding, Term, Working, judged
+from circuitcheck.checks.stand_ins import is_stand_in
 from circuitcheck.circuit.netlist import ConverterBranch
 from circuitcheck.model.converter import Converter
 from circuitcheck.solve.solution import COIL_STATES
@@ -27,6 +28,7 @@ RANGE_WHY = "Outside its input range a converter shuts down or is destroyed."
 LOAD = "highest current of its output"
 LOWEST, HIGHEST = "lowest voltage at its input", "highest voltage at its input"
 ASK = "its input range is not given: read it on the converter"
+ASK_LOAD = "its rated output current is not given: read it on the converter"
 SOURCES = ("common-practice",)
 At = tuple[PositionSolution, ConverterBranch]
 
@@ -39,12 +41,13 @@ def judge(case: Case) -> list[Finding]:
             for one in solved.ranges.converters:
                 found.setdefault(one.name, []).append((solved, one))
     parts = {part.name: part for part in case.harness.of_kind(Converter)}
-    return [finding for name, at in found.items() for finding in _findings(parts[name], at)]
+    return [finding for name, at in found.items() for finding in _findings(case, parts[name], at)]
 
 
-def _findings(part: Converter, every: list[At]) -> Iterator[Finding]:
+def _findings(case: Case, part: Converter, every: list[At]) -> Iterator[Finding]:
     solved, load = max(((at[0], _load(*at)) for at in every), key=lambda pair: pair[1].result.value)
-    yield _finding(part, LOAD, solved, load, part.rated_a, "A", True)
+    rated_a = None if is_stand_in(case, part.name, "rated_current") else part.rated_a
+    yield _finding(part, LOAD, solved, load, rated_a, "A", True)
     lower, upper = part.input_v if part.input_v is not None else (None, None)
     ends = [(solved, solved.between_v(*_input(solved, one))) for solved, one in every]
     solved, volts = min(ends, key=lambda end: end[1].lower)
@@ -99,7 +102,7 @@ def _finding(
         subject=part.name,
         result=NOT_JUDGED if limit is None else judged(value, limit, at_most=at_most),
         quantity=quantity,
-        reason=ASK if limit is None else WHY if is_load else RANGE_WHY,
+        reason=(ASK_LOAD if is_load else ASK) if limit is None else WHY if is_load else RANGE_WHY,
         position=solved.position.name,
         coil_state=solved.coil_state,
         value=value,

@@ -20,6 +20,7 @@ from collections.abc import Iterator
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.curve_working import curve_current_working
 from circuitcheck.checks.finding import NOT_JUDGED, PASS, Finding, Term, Working, judged
+from circuitcheck.checks.stand_ins import is_stand_in
 from circuitcheck.checks.suppressed import suppressed_windings
 from circuitcheck.checks.suppressor_working import power_working, reverse_working
 from circuitcheck.model.diode import Diode
@@ -58,14 +59,15 @@ def _diode(case: Case, part: Diode, live: tuple[PositionSolution, ...]) -> Itera
     most = max(live, key=lambda solved: solved.current_a(name).largest())
     amps = most.current_a(name)
     working = curve_current_working(most, name)
-    yield _finding(name, CURRENT, WHY, most, amps.largest(), part.current_a, "A",
+    rated_a = None if is_stand_in(case, name, "current") else part.current_a
+    yield _finding(name, CURRENT, WHY, most, amps.largest(), rated_a, "A",
                    most.conditions(name, "upper"), amps.gap, working)  # fmt: skip
     blocked = min(live, key=lambda solved: solved.across_v(name).lower)
     reverse_v = -blocked.across_v(name).lower
     dump = case.library.limit(f"load_dump_clamped_{case.harness.system_v:g}v_v")
     if reverse_v <= LEAST_V:
         words = ("it never has to block",)
-        nothing = Term("V_r", max(reverse_v, 0.0), "V", "highest reverse voltage in any position")
+        nothing = Term("V_r", max(0.0, reverse_v), "V", "highest reverse voltage in any position")
         work = Working("V_r", (nothing,), nothing)
         yield _finding(name, REVERSE, WHY, blocked, nothing.value, part.reverse_v, "V", words, 0.0,
                        work)  # fmt: skip

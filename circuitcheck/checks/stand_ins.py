@@ -78,3 +78,8 @@ def said_unknown(case: Case, subject: str, key: str) -> bool:
         item.stated_unknown and item.subject == subject and item.key == key
         for item in case.harness.assumptions
     )
+
+
+def is_stand_in(case: Case, subject: str, *keys: str) -> bool:
+    """Return whether the library stands in for one of these values of a part."""
+    return any(item.subject == subject and item.key in keys for item in case.harness.assumptions)

@@ -62,12 +62,14 @@ def build_converter(given: Given, context: PartContext) -> Converter | None:
     if reach is None:
         given.assume("input", "not known: not judged")
     least_a = min(r.rated_a for r in rows)
+    # Of a type that nobody knows the least of the library only stands in, and is recorded.
+    rated = given.usual if row else given.settled
     return Converter(
         name=given.subject,
         zone=context.zone,
         output_v=output,
         output_ohm=_settled(given, "output_resistance", [r.output_ohm for r in rows], "ohm", row),
-        rated_a=given.usual("rated_current", float, least_a, f"{text(least_a, 'A')} (library)"),
+        rated_a=rated("rated_current", float, least_a, f"{text(least_a, 'A')} (library)"),
         efficiency=_settled(given, "efficiency", [r.efficiency_fraction for r in rows], "%", row),
         idle_a=_settled(given, "idle_current", [Band.exact(r.idle_a) for r in rows], "A", row),
         input_v=(reach.lower, reach.upper) if reach else None,

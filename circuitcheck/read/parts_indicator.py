@@ -132,11 +132,13 @@ def build_diode(given: Given, context: PartContext) -> Diode | None:
     if given.is_unknown("type"):
         given.assume("type", "the extremes of the library's diodes")
     least_a = min(r.current_a for r in like)
+    # Of a type that nobody knows the least of the library only stands in, and is recorded.
+    rated = given.usual if row else given.settled
     return Diode(
         name=given.subject,
         zone=context.zone,
         forward_v=from_row(given, "forward", [r.forward_v for r in like], "V"),
-        current_a=given.usual("current", float, least_a, f"{text(least_a, 'A')} (library)"),
+        current_a=rated("current", float, least_a, f"{text(least_a, 'A')} (library)"),
         reverse_v=else_type(given, "reverse", float, row.reverse_v if row else None),
     )
 

@@ -56,5 +56,24 @@ def test_an_unknown_range_is_asked_for(on_parts):
     assert found[f"C: {LOAD}"].result == PASS
 
 
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"rated_current": '"unknown"', "type": '"24 V to 12 V, 5 A"'},
+        {"rated_current": None, "type": '"unknown"'},
+    ],
+)
+def test_an_unknown_rating_neither_passes_nor_fails(on_parts, changes):
+    for ohm in (2, 10):
+        found = converter(on_parts, ohm=ohm, **changes)[f"C: {LOAD}"]
+        assert (found.result, found.limit) == (NOT_JUDGED, None)
+        assert "rated output current is not given" in found.reason
+
+
+def test_a_rating_read_on_a_converter_of_unknown_type_counts(on_parts):
+    found = converter(on_parts, rated_current='"5 A"', type='"unknown"')[f"C: {LOAD}"]
+    assert (found.result, found.limit) == (PASS, 5.0)
+
+
 def test_without_a_converter_there_is_nothing_to_say(on_parts):
     assert on_parts(CHECK, {"V": "coil"}, ["PLUS V.1", "V.2 MINUS"]) == {}

@@ -61,6 +61,17 @@ def test_current_of_a_diode_by_hand(on_parts, amps, result):
     assert (found.limit, found.result) == (float(amps[:-2]), result)
 
 
+@pytest.mark.parametrize(
+    "keys",
+    [{"type": '"unknown"'}, {"type": '"3 A silicon diode, 1000 V"', "current": '"unknown"'}],
+)
+def test_a_diode_that_nobody_knows_is_not_passed_on_the_librarys_least(on_parts, keys):
+    part = ("", {"kind": '"diode"', **keys})
+    found = in_line(on_parts, part, ("anode", "cathode"))[f"P: {CURRENT}"]
+    assert (found.result, found.limit) == (NOT_JUDGED, None)
+    assert "data sheet" in found.reason
+
+
 def test_a_diode_that_never_blocks(on_parts):
     found = in_line(on_parts, diode(reverse=None), ("anode", "cathode"))[f"P: {REVERSE}"]
     assert found.result == PASS
