@@ -17,12 +17,12 @@ Result      per coil one finding by voltage, and where anything stands on it one
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.current_working import lost_working
 from circuitcheck.checks.finding import NOT_JUDGED, PASS, Finding, Term, Working, judged, stepped
+from circuitcheck.checks.finite import finite
 from circuitcheck.checks.hot_relay import at_temperature
 from circuitcheck.checks.released_winding import DropOut, drop_outs
 from circuitcheck.checks.stand_ins import assumed
@@ -61,9 +61,7 @@ def _left_alone(
         for solved in case.solution.live(state):
             network = solved.network
             if drop_out.branch in network.branch_of and drop_out.branch not in solved.asked_for:
-                across = solved.across_v(drop_out.branch)
-                # A coil that hangs on nothing has no voltage across it.
-                yield solved, Range(0.0, 0.0, 0.0) if math.isnan(across.lower) else across
+                yield solved, finite(solved.across_v(drop_out.branch))
 
 
 def _across(pair: tuple[PositionSolution, Range]) -> float:

@@ -14,6 +14,8 @@ from circuitcheck.solve.circuit_point import point_of_bound
 from circuitcheck.solve.curves import Lamp, StraightDiode
 from circuitcheck.solve.worst_case import PositionSolution
 
+BLOCKED_A = 1e-9
+"""Less than this is what a blocking diode leaks."""
 LED_WORDS = {"LED": "LED with its resistor", "diode": "diode", "suppressor": "diode"}
 
 
@@ -35,6 +37,8 @@ def curve_current_working(
     volts, reached = abs(float(found.branch_v[row, 0])), abs(float(found.branch_a[row, 0]))
     across = Term("V_x", volts, "V", f"voltage across {name} in this worst case")
     curve, end = solved.ranges.active[number].curve, point.end_of_curve(name)
+    if reached < BLOCKED_A:
+        return Working("I_0", (Term("I_0", value, "A", "it blocks: leakage alone"),), result)
     if isinstance(curve, StraightDiode):
         formula, terms = _straight(curve, end, solved.ranges.active[number].role)
     else:

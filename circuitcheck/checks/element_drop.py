@@ -14,7 +14,6 @@ Not covered ground as a whole (see ground path). The figures are those of 12 V p
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 
 from circuitcheck.checks.check import Case, Check
@@ -27,6 +26,7 @@ from circuitcheck.checks.finding import (
     judged,
     worst_with,
 )
+from circuitcheck.checks.finite import finite
 from circuitcheck.checks.stand_ins import stand_ins
 from circuitcheck.circuit.netlist import Branch
 from circuitcheck.model.fuse import Fuse
@@ -67,17 +67,10 @@ def _worked(name: str, finding: Finding, solved: PositionSolution) -> Finding:
     """Add how the drop is worked out, in the one position that counts."""
     branch = solved.network.branches[solved.network.branch_of[name]]
     result = Term("V_e", finding.value or 0.0, "V", f"voltage drop of {_in_words(branch)}")
-    side = _side(_drop_v(solved, branch))
+    side = _side(finite(solved.across_v(name)))
     return replace(
         finding, working=lost_working(solved, _ends(solved, branch), side, [name], result)
     )
-
-
-def _drop_v(solved: PositionSolution, branch: Branch) -> Range:
-    """Return the drop of a branch; none where it hangs on neither post and nothing can flow."""
-    drop = solved.across_v(branch.name)
-    is_floating = any(math.isnan(end) for end in (drop.lower, drop.nominal, drop.upper))
-    return Range(0.0, 0.0, 0.0) if is_floating else drop
 
 
 def _finding(case: Case, solved: PositionSolution, branch: Branch) -> Finding:
@@ -87,7 +80,7 @@ def _finding(case: Case, solved: PositionSolution, branch: Branch) -> Finding:
     if fuse is not None:
         limit_v = CLIPS * limit.value + fuse.drop_at_rated_v
         sources.append(fuse.source)
-    drop = _drop_v(solved, branch)
+    drop = finite(solved.across_v(branch.name))
     value = drop.largest()
     result, reason = judged(value, limit_v), WHY
     stand_in = stand_ins(case, [branch])

@@ -18,6 +18,7 @@ from collections.abc import Iterator
 
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding, Term, Working, judged
+from circuitcheck.checks.finite import finite
 from circuitcheck.checks.indicator_meaning import Indicator, indicator_meaning, named, words_of
 from circuitcheck.model.indicator import IndicatorLamp, LedIndicator
 from circuitcheck.solve.solution import COLD_START, Range
@@ -72,7 +73,7 @@ def _shown(case: Case, part: Indicator) -> Finding:
 def _across(case: Case, part: Indicator) -> Iterator[tuple[PositionSolution, Range]]:
     """Yield the voltage across an indicator, in its forward direction, in each live position."""
     for solved in case.solution.live(COLD_START):
-        yield solved, solved.across_v(part.name)
+        yield solved, finite(solved.across_v(part.name))
 
 
 def _most_reversed(case: Case, part: LedIndicator) -> tuple[PositionSolution, Range] | None:

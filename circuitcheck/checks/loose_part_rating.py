@@ -20,7 +20,11 @@ from collections.abc import Iterator
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.curve_working import curve_current_working
 from circuitcheck.checks.finding import NOT_JUDGED, PASS, Finding, Term, Working, judged
+<<<<<<< /tmp/tmp19ck4wou/a
+from circuitcheck.checks.finite import finite
+=======
 from circuitcheck.checks.stand_ins import is_stand_in
+>>>>>>> /tmp/tmp19ck4wou/b
 from circuitcheck.checks.suppressed import suppressed_windings
 from circuitcheck.checks.suppressor_working import power_working, reverse_working
 from circuitcheck.model.diode import Diode
@@ -56,14 +60,14 @@ def judge(case: Case) -> list[Finding]:
 
 def _diode(case: Case, part: Diode, live: tuple[PositionSolution, ...]) -> Iterator[Finding]:
     name = part.name
-    most = max(live, key=lambda solved: solved.current_a(name).largest())
-    amps = most.current_a(name)
+    most = max(live, key=lambda solved: finite(solved.current_a(name)).largest())
+    amps = finite(most.current_a(name))
     working = curve_current_working(most, name)
     rated_a = None if is_stand_in(case, name, "current") else part.current_a
     yield _finding(name, CURRENT, WHY, most, amps.largest(), rated_a, "A",
                    most.conditions(name, "upper"), amps.gap, working)  # fmt: skip
-    blocked = min(live, key=lambda solved: solved.across_v(name).lower)
-    reverse_v = -blocked.across_v(name).lower
+    blocked = min(live, key=lambda solved: finite(solved.across_v(name)).lower)
+    reverse_v = -finite(blocked.across_v(name)).lower
     dump = case.library.limit(f"load_dump_clamped_{case.harness.system_v:g}v_v")
     if reverse_v <= LEAST_V:
         words = ("it never has to block",)
@@ -80,8 +84,8 @@ def _diode(case: Case, part: Diode, live: tuple[PositionSolution, ...]) -> Itera
 
 def _resistor(case: Case, part: Resistor, live: tuple[PositionSolution, ...]) -> Finding:
     name = part.name
-    most = max(live, key=lambda solved: solved.across_v(name).largest())
-    across, ohm = most.across_v(name), part.resistance_ohm.lower
+    most = max(live, key=lambda solved: finite(solved.across_v(name)).largest())
+    across, ohm = finite(most.across_v(name)), part.resistance_ohm.lower
     working = power_working(across.largest(), ohm)
     air_c = case.harness.zone_of(part.zone).ambient_c.upper
     limit, words = None, (f"air {air_c:.0f} degC, the hottest of its zone",)
