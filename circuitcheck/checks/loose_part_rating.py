@@ -20,11 +20,8 @@ from collections.abc import Iterator
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.curve_working import curve_current_working
 from circuitcheck.checks.finding import NOT_JUDGED, PASS, Finding, Term, Working, judged
-<<<<<<< /tmp/tmp19ck4wou/a
 from circuitcheck.checks.finite import finite
-=======
 from circuitcheck.checks.stand_ins import is_stand_in
->>>>>>> /tmp/tmp19ck4wou/b
 from circuitcheck.checks.suppressed import suppressed_windings
 from circuitcheck.checks.suppressor_working import power_working, reverse_working
 from circuitcheck.model.diode import Diode
