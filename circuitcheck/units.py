@@ -48,7 +48,7 @@ def _plain(**factors: float) -> dict[str, tuple[float, float]]:
 
 _OHM = {"ohm": 1.0, "mohm": 1e-3, "uohm": 1e-6, "kohm": 1e3, "Mohm": 1e6}
 _OHM_SIGNS = {
-    f"{prefix}{sign}": _OHM[f"{prefix}ohm"] for prefix in ("", "m", "k", "M") for sign in "ΩΩ"
+    f"{prefix}{sign}": _OHM[f"{prefix}ohm"] for prefix in ("", "m", "u", "k", "M") for sign in "ΩΩ"
 }
 
 VOLTAGE = Dimension("voltage", "V", "12.6 V", _plain(V=1.0, mV=1e-3, kV=1e3))
