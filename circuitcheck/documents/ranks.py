@@ -43,6 +43,7 @@ RANK_OF: Mapping[str, str] = {
     "relay coil": FUNCTION,
     "wetting current": FUNCTION,
     "indicator": FUNCTION,
+    "LED current": FUNCTION,
     "relay state": FUNCTION,
     "battery drain": FUNCTION,
     "fuse continuous load": FUNCTION,
