@@ -15,11 +15,14 @@ Result      one finding per indicator on what it shows, with the facts; one on i
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding, Term, Working, judged
 from circuitcheck.checks.finite import finite
 from circuitcheck.checks.indicator_meaning import Indicator, indicator_meaning, named, words_of
+from circuitcheck.checks.lamp_life import lamp_words
+from circuitcheck.checks.stand_ins import is_stand_in
 from circuitcheck.model.indicator import IndicatorLamp, LedIndicator
 from circuitcheck.solve.solution import COLD_START, Range
 from circuitcheck.solve.worst_case import PositionSolution
@@ -31,6 +34,7 @@ NEVER = "It never lights: it shows nothing."
 TURNED = "It sits the wrong way round and never lights: turn it."
 REVERSE_WHY = "An LED stands only a few volts the wrong way round; beyond them it breaks down."
 HIGHEST_WHY = "A filament on too high a voltage burns out after a fraction of its life."
+ASK_RATED = "its rated voltage is not given: read it on its base; many 12 V lamps hold for 13.5 V"
 ASK = "what it stands the wrong way round is not given: read its data sheet"
 LEAST_V = 0.5
 """Less than this the wrong way round harms no LED and says nothing of how it is wired."""
@@ -104,7 +108,11 @@ def _lamp(case: Case, part: IndicatorLamp) -> Finding | None:
     limit = Term("V_h", share.value * part.rated_v, "V", "highest voltage of the lamp")
     working = Working("s * V_0", terms, limit)
     value = found[1].largest()
-    return _numeric(part, HIGHEST, found, value, limit.value, HIGHEST_WHY, working)
+    words = lamp_words(case, part, value, case.solution.live(COLD_START))
+    finding = _numeric(part, HIGHEST, found, value, limit.value, HIGHEST_WHY, working, words)
+    if finding.result == FAIL and is_stand_in(case, part.name, "rated"):
+        return replace(finding, result=NOT_JUDGED, reason=ASK_RATED)
+    return finding
 
 
 def _numeric(
@@ -115,12 +123,13 @@ def _numeric(
     limit: float | None,
     reason: str,
     working: Working,
+    words: tuple[str, ...] = (),
 ) -> Finding:
     solved, across = found
     return Finding(
         NAME, part.name, NOT_JUDGED if limit is None else judged(value, limit), quantity, reason,
         solved.position.name, solved.coil_state, value, limit, "V",
-        conditions=(f"supply {solved.supply_v.upper:.1f} V, the highest",), sources=SOURCES,
+        conditions=(f"supply {solved.supply_v.upper:.1f} V, the highest", *words), sources=SOURCES,
         gap=across.gap, working=working,
     )  # fmt: skip
 

@@ -129,6 +129,32 @@ def test_highest_voltage_of_a_lamp(on_parts, rated, result):
     assert found.result == result
 
 
+def test_life_and_light_of_a_lamp_by_hand(on_parts):
+    # 14.85 V on 13.5 V: 1.1^-12 = 32 % of its life; 10.8 V: 0.8^3.4 = 47 % of its light
+    base = {"charging": '["13 V", "14.855 V"]', "engine_off": '["10.8 V", "12 V"]'}
+    lamp = ("", KINDS["lamp"])
+    found = on_parts(CHECK, {**PARTS, "L": lamp}, PLACES["before"], **base)[f"L: {HIGHEST}"]
+    assert found.result == PASS
+    assert any("lives 32% of its rated life" in c for c in found.conditions)
+    assert any("gives 47% of its light" in c for c in found.conditions)
+
+
+def test_below_its_rated_voltage_nothing_is_said_of_its_life(on_parts):
+    found = on_parts(CHECK, {**PARTS, "L": ("", KINDS["lamp"])}, PLACES["before"])
+    assert not any("life" in c for c in found[f"L: {HIGHEST}"].conditions)
+
+
+def test_a_rated_voltage_that_nobody_gave_fails_no_lamp(on_parts):
+    # the system's 12 V stand in for it; 14.9 V would be 124 %
+    lamp = ("", {**KINDS["lamp"], "rated": None})
+    base = {"charging": '["13 V", "14.9 V"]'}
+    found = on_parts(CHECK, {**PARTS, "L": lamp}, PLACES["before"], **base)[f"L: {HIGHEST}"]
+    assert found.result == NOT_JUDGED
+    assert "read it on its base" in found.reason
+    passing = on_parts(CHECK, {**PARTS, "L": lamp}, PLACES["before"])[f"L: {HIGHEST}"]
+    assert passing.result == PASS
+
+
 def test_an_indicator_that_never_lights(on_parts):
     # a lamp for 24 V behind a resistor of 1 kohm
     lamp = ("", {**KINDS["lamp"], "rated": '"28 V"'})
