@@ -115,6 +115,8 @@ def highest_current_working(solved: PositionSolution, name: str, symbol: str = "
     """Return how the largest current of a branch is worked out."""
     number = solved.network.branch_of[name]
     bounded = solved.ranges.currents[number]
+    if not solved.ranges.gaps:
+        return _left_out(Term(symbol, bounded.range.largest(), "A", ""))
     side = "upper" if abs(bounded.range.upper) >= abs(bounded.range.lower) else "lower"
     point = operating_point(solved, bounded, side)
     result = Term(symbol, bounded.range.largest(), "A", f"highest current of {name}")
@@ -125,10 +127,17 @@ def lowest_current_working(solved: PositionSolution, name: str, symbol: str = "I
     """Return how the smallest magnitude of a branch's current is worked out."""
     number = solved.network.branch_of[name]
     bounded = solved.ranges.currents[number]
+    if not solved.ranges.gaps:
+        return _left_out(Term(symbol, bounded.range.smallest(), "A", ""))
     side = "lower" if bounded.range.lower > 0.0 else "upper"
     point = operating_point(solved, bounded, side)
     result = Term(symbol, bounded.range.smallest(), "A", f"lowest current of {name}")
     return _current(point, number, result, Probe("current", name))
+
+
+def _left_out(result: Term) -> Working:
+    """Return a result without its steps: where gaps are left out, nobody reads how it came."""
+    return Working(result.symbol, (result,), result)
 
 
 def _current(point: OperatingPoint, number: int, result: Term, probe: Probe) -> Working:
@@ -163,6 +172,8 @@ def lost_working(
     `side` is the end of the range that `result` is, in magnitude; `passed` are the branches and
     diodes that lead from the one terminal to the other, in this order.
     """
+    if not solved.ranges.gaps:
+        return _left_out(result)
     network = solved.network
     first, last = (network.node_of[end] for end in ends)
     bounded = solved.ranges.between([(first, last)])[0]

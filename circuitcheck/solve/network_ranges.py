@@ -50,14 +50,14 @@ class NetworkRanges(RangeSolver):
         gaps: bool = True,
     ) -> None:
         super().__init__(network, shape, box, supply_v, wider=wider, at_once=at_once)
-        self._air_c, self._gaps = air_c, gaps
+        self._air_c, self.gaps = air_c, gaps
         self._between: dict[tuple[int, int], Bounded] = {}
 
     def pinned(self, branch: int, resistance_ohm: float, temperature_c: float) -> NetworkRanges:
         """Return the ranges with one branch held at one resistance and temperature."""
         box = self.box.pinned(branch, resistance_ohm, temperature_c)
         return NetworkRanges(
-            self.network, self.shape, box, self.supply_v, air_c=self._air_c, gaps=self._gaps
+            self.network, self.shape, box, self.supply_v, air_c=self._air_c, gaps=self.gaps
         )
 
     @cached_property
@@ -173,7 +173,7 @@ class NetworkRanges(RangeSolver):
 
         The last quantities are the voltages of `pairs`, those before them branch currents.
         """
-        if not self._gaps:
+        if not self.gaps:
             return [bounded_at(found, k, float(found.gap[k])) for k in range(len(found))]
         first = len(found) - len(pairs)
         ends = np.array(pairs, dtype=np.intp).reshape(-1, 2)

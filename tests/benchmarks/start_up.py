@@ -13,13 +13,16 @@ import sys
 from pathlib import Path
 
 RUNS = 7
+# An installed package has its modules compiled, as numpy has; a setting against it would measure
+# the compiler instead.
+COMPILED = {key: value for key, value in os.environ.items() if key != "PYTHONDONTWRITEBYTECODE"}
 EXAMPLES = Path(__file__).parents[2] / "examples"
 COMMAND = [sys.executable, "-m", "circuitcheck"]
 LIMITS = (
     ("--help", [*COMMAND, "--help"], "import click", 3.0),
     ("check, passing", [*COMMAND, "check", "orchard_sprayer"], "import numpy", 5.0),
     ("check, 24 V, passing", [*COMMAND, "check", "road_sweeper_24v"], "import numpy", 5.0),
-    ("check, wrong fuse", [*COMMAND, "check", "hay_rake_wrong_fuse"], "import numpy", 6.0),
+    ("check, wrong fuse", [*COMMAND, "check", "hay_rake_wrong_fuse"], "import numpy", 5.0),
     ("check, long run", [*COMMAND, "check", "slurry_tanker_long_run"], "import numpy", 10.0),
 )
 
@@ -29,7 +32,7 @@ def least_s(command: list[str]) -> float:
     times = []
     for _ in range(RUNS + 1):
         before = os.times()
-        done = subprocess.run(command, capture_output=True, check=False)
+        done = subprocess.run(command, capture_output=True, check=False, env=COMPILED)
         after = os.times()
         times.append(
             after.children_user
