@@ -23,6 +23,6 @@ def wire_list(file: Path, *, as_csv: bool, rows: Path | None, system: str) -> No
 
     harness = read_harness(file, library_with(rows))
     if as_csv:
-        click.get_binary_stream("stdout").write(wire_list_csv(harness).encode())
+        click.echo(wire_list_csv(harness).encode(), nl=False)
     else:
         click.echo(wire_list_text(harness, width=terminal_width(), system=system), nl=False)
