@@ -237,7 +237,10 @@ class ShortCircuits:
             network = self._built.at(position).network
             if network.live and terminal in network.reached_from_source():
                 return network
-        raise CircuitError(f"no switch position makes {terminal} live")
+        raise CircuitError(
+            f"no switch position leads to {terminal} by wires and contacts alone; a short behind a "
+            "diode or a converter is not worked out"
+        )
 
     @cached_property
     def _built(self) -> PositionNetworks:

@@ -170,7 +170,7 @@ def test_without_a_return_there_is_nothing_to_short_to() -> None:
 
 
 def test_a_fuse_that_nothing_feeds() -> None:
-    with pytest.raises(CircuitError, match=r"no switch position makes F1\.load live"):
+    with pytest.raises(CircuitError, match=r"no switch position leads to F1\.load"):
         shorts(without=("W1",)).at_fuse_load("F1")
 
 
