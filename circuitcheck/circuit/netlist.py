@@ -203,18 +203,21 @@ class Network:
             if branch.role in ("switch contact", "key contact", "relay contact", "pull winding")
         )
 
-    def reached_from_source(self) -> frozenset[str]:
-        """Return the nodes that battery plus reaches in this position without passing a load."""
-        return self._reached(self.source, stop=self.reference)
+    def reached_from_source(self, *, without: str = "") -> frozenset[str]:
+        """Return the nodes that battery plus reaches in this position without passing a load.
+
+        `without` names a branch that is left out.
+        """
+        return self._reached(self.source, stop=self.reference, without=without)
 
     def reached_from_reference(self) -> frozenset[str]:
         """Return the nodes that battery minus reaches in this position without passing a load."""
         return self._reached(self.reference, stop=self.source)
 
-    def _reached(self, start: int, *, stop: int) -> frozenset[str]:
+    def _reached(self, start: int, *, stop: int, without: str = "") -> frozenset[str]:
         neighbours: dict[int, list[int]] = {}
         for branch in self.branches:
-            if branch.role not in LOADS:
+            if branch.role not in LOADS and branch.name != without:
                 neighbours.setdefault(branch.start, []).append(branch.end)
                 neighbours.setdefault(branch.end, []).append(branch.start)
         found, waiting = {start}, [start]

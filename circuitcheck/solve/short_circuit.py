@@ -9,7 +9,7 @@ or the return terminal of a coil in the same zone: the weakest and the strongest
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
@@ -140,8 +140,8 @@ class ShortCircuits:
         return self._topology.ways_from(f"{self.harness.battery.name}.+")
 
     def _short(self, wire: str) -> ShortCircuit:
-        terminal, path = self._far_end(wire)
-        network = self._live_network(terminal)
+        near, terminal = self._ends(wire)
+        network = self._live_network(near, without=wire)
         faults = [
             solve_fault(self.harness, network, terminal, target)
             for target in self._targets(network, terminal)
@@ -149,7 +149,8 @@ class ShortCircuits:
         weakest = min(faults, key=lambda fault: fault.smallest(wire))
         strongest = max(faults, key=lambda fault: fault.largest(wire))
         fuses = tuple(
-            self._fuse_in_path(branch, weakest, strongest) for branch in self._fuse_branches(path)
+            self._fuse_in_path(branch, weakest, strongest)
+            for branch in self._fuse_branches(terminal if wire.endswith("/wire") else near)
         )
         return ShortCircuit(
             wire,
@@ -185,20 +186,20 @@ class ShortCircuits:
         )
         return highest_v / in_series_ohm
 
-    def _far_end(self, wire: str) -> tuple[str, tuple[str, ...]]:
-        """Return the end of a wire that lies farther from the battery, and the owners before it."""
+    def _ends(self, wire: str) -> tuple[str, str]:
+        """Return the ends of a wire, the one nearer to the battery first."""
         if wire.endswith("/wire"):
-            tap = self.harness.parts[wire.removesuffix("/wire")]
-            return tap.name, (tap.name,)
+            tap = wire.removesuffix("/wire")
+            return f"{tap}/fuse load", tap
         record = self.harness.wires[wire]
-        before = self._ways
         start, end = str(record.start), str(record.end)
-        far = end if len(before[end]) > len(before[start]) else start
-        return far, before[far]
+        before = self._ways
+        return (start, end) if len(before[end]) > len(before[start]) else (end, start)
 
-    def _fuse_branches(self, path: Iterable[str]) -> list[str]:
+    def _fuse_branches(self, terminal: str) -> list[str]:
+        """Return the fuses on the shortest way to a terminal, from the battery on."""
         found = []
-        for owner in path:
+        for owner in self._ways[terminal]:
             part = self.harness.parts.get(owner)
             if isinstance(part, Fuse):
                 found.append(owner)
@@ -226,16 +227,21 @@ class ShortCircuits:
             strongest.largest(branch) + self.harness.battery.charging_current_a,
         )
 
-    def _live_network(self, terminal: str) -> Network:
-        """Return the network of the least-pressed position in which a terminal is live."""
-        if terminal not in self._networks:
-            self._networks[terminal] = self._find_live(terminal)
-        return self._networks[terminal]
+    def _live_network(self, terminal: str, *, without: str = "") -> Network:
+        """Return the network of the least-pressed position in which a terminal is live.
 
-    def _find_live(self, terminal: str) -> Network:
+        Live by a way that does not pass the branch `without`, so that a short behind that branch
+        draws its current through it.
+        """
+        key = f"{terminal} without {without}"
+        if key not in self._networks:
+            self._networks[key] = self._find_live(terminal, without)
+        return self._networks[key]
+
+    def _find_live(self, terminal: str, without: str) -> Network:
         for position in self._positions:
             network = self._built.at(position).network
-            if network.live and terminal in network.reached_from_source():
+            if network.live and terminal in network.reached_from_source(without=without):
                 return network
         raise CircuitError(
             f"no switch position leads to {terminal} by wires and contacts alone; a short behind a "

@@ -101,6 +101,17 @@ def test_short_at_the_far_end_by_hand(name, far, there, back_strong, back_weak, 
         assert fuse.strongest_a == pytest.approx(found.strongest_a, rel=1e-3)
 
 
+def test_two_wires_in_one_cavity_are_each_shorted_in_a_position_that_feeds_them() -> None:
+    # A double crimp: the short behind each wire flows through that wire, by its own button.
+    found = shorts(X1={"double_crimps": '["plug.1"]'}, W4={"to": '"X1.plug.1"'})
+    for name, position in (("W3", "key on, left"), ("W4", "key on, right")):
+        short = found.at_far_end(name)
+        assert (short.far_terminal, short.position) == ("X1.plug.1", position)
+        weakest = weakest_a([*TO_X1, FROM_VR, *VALVE_RETURN])
+        assert short.weakest_a == pytest.approx(weakest, rel=1e-4)
+        assert [fuse.branch for fuse in short.fuses] == ["TAP/fuse", "F1"]
+
+
 def test_conditions_in_words() -> None:
     found = shorts().at_far_end("W2")
     assert found.conditions_weakest == (
