@@ -27,6 +27,19 @@ from circuitcheck.model.terminal import Terminal
 NAME = "wiring complete and protected"
 WHY = "A wire that ends nowhere does nothing, and a feed without a fuse burns before it stops."
 SOURCES = ("common-practice", "33-cfr-183-455")
+WHY_OF = {
+    "open end": "A wire or terminal that leads nowhere does nothing.",
+    "no feed": "It stays dead, whatever is pressed.",
+    "no return": "It stays dead: current needs a way back.",
+    "fed at both ends": "It stays dead: no voltage stands across it.",
+    "too many wires": "A contact made for fewer wires holds none of them well.",
+    "idle contact": "The contact works nothing.",
+    "not connected": "It does nothing.",
+    "short circuit": "The fuse opens as soon as the contact closes, or the wire burns.",
+    "unprotected feed": "A chafed feed without a fuse burns before it stops.",
+    "bridged fuse": "A fuse that is led past protects nothing.",
+}
+"""Why each kind of fault matters."""
 
 
 def judge(case: Case) -> list[Finding]:
@@ -55,7 +68,7 @@ def judge(case: Case) -> list[Finding]:
             subject=subject,
             result=FAIL,
             quantity=f"{kind}: {wrong}",
-            reason=f"{WHY} {right}",
+            reason=f"{WHY_OF[kind]} {right}",
             conditions=("every switch contact taken as closed",),
             sources=SOURCES,
             place=place,
