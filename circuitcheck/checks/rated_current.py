@@ -19,7 +19,7 @@ from circuitcheck.checks.counting_rating import (
     never_above_a,
     why_not,
 )
-from circuitcheck.checks.finding import Working
+from circuitcheck.checks.finding import NOT_JUDGED, Finding, Working, judged
 from circuitcheck.checks.lamp_inrush import LampInrush, lamp_inrush
 from circuitcheck.checks.stand_ins import assumed
 from circuitcheck.checks.suppressed import suppression_words
@@ -48,6 +48,25 @@ class RatedCurrent:
     conditions: tuple[str, ...]
     working: Working
     gap: float = 0.0
+
+    def finding(self, check: str, part: str, sources: tuple[str, ...]) -> Finding:
+        """Return the finding of a check on the part that the contact belongs to."""
+        return Finding(
+            check=check,
+            subject=part,
+            result=NOT_JUDGED if self.limit is None else judged(self.value, self.limit),
+            quantity=self.quantity,
+            reason=self.reason,
+            position=self.position,
+            coil_state=self.coil_state,
+            value=self.value,
+            limit=self.limit,
+            unit="A",
+            conditions=self.conditions,
+            sources=sources,
+            gap=self.gap,
+            working=self.working,
+        )
 
 
 def rated_currents(case: Case, contact: Contact) -> Iterator[RatedCurrent]:

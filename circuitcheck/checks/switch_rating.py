@@ -22,9 +22,9 @@ Result      per contact one finding on breaking, one on cold lamps behind it, on
 from __future__ import annotations
 
 from circuitcheck.checks.check import Case, Check
-from circuitcheck.checks.contact_loads import Contact, contacts_in_use
-from circuitcheck.checks.finding import NOT_JUDGED, Finding, judged
-from circuitcheck.checks.rated_current import BREAKING, RatedCurrent, rated_currents
+from circuitcheck.checks.contact_loads import contacts_in_use
+from circuitcheck.checks.finding import Finding
+from circuitcheck.checks.rated_current import BREAKING, rated_currents
 from circuitcheck.model.switch import SwitchHandle
 
 NAME = "switch rating"
@@ -34,30 +34,11 @@ SOURCES = ("common-practice", "relay-data-sheet", "lamp-starting")
 def judge(case: Case) -> list[Finding]:
     """Return the findings of every switch contact, in the position with the most current."""
     return [
-        _finding(contact, rated)
+        rated.finding(NAME, contact.part.name, SOURCES)
         for contact in contacts_in_use(case)
         if isinstance(contact.part, SwitchHandle)
         for rated in rated_currents(case, contact)
     ]
-
-
-def _finding(contact: Contact, rated: RatedCurrent) -> Finding:
-    return Finding(
-        check=NAME,
-        subject=contact.part.name,
-        result=NOT_JUDGED if rated.limit is None else judged(rated.value, rated.limit),
-        quantity=rated.quantity,
-        reason=rated.reason,
-        position=rated.position,
-        coil_state=rated.coil_state,
-        value=rated.value,
-        limit=rated.limit,
-        unit="A",
-        conditions=rated.conditions,
-        sources=SOURCES,
-        gap=rated.gap,
-        working=rated.working,
-    )
 
 
 CHECK = Check(

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from circuitcheck.circuit.topology import Topology, load_ends, read_topology, wires_at
-from circuitcheck.errors import Problem
 from circuitcheck.model.battery import Battery
 from circuitcheck.model.connector import HALVES, Connector
 from circuitcheck.model.ground import Frame, GroundStud
@@ -32,12 +31,6 @@ class StructuralFault:
     place: str
     wrong: str
     right: str
-
-    def as_problem(self, harness: Harness) -> Problem:
-        """Return the fault as a problem of the harness file, with its line where known."""
-        return Problem(
-            harness.file, self.place, self.wrong, self.right, harness.line_of.get(self.place)
-        )
 
 
 def structural_faults(harness: Harness) -> tuple[StructuralFault, ...]:

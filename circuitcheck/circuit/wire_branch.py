@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from circuitcheck.circuit.netlist import Branch
+from circuitcheck.formulas.ampacity import conductor_temperature_c
 from circuitcheck.model.battery import Battery
 from circuitcheck.model.ground import Frame
 from circuitcheck.model.harness import Harness
@@ -104,7 +105,10 @@ def _heating_k_per_a2(
     if row is None:
         return None
     current_a = row.current_a * library.bundle_factor(bundled).factor
-    return (row.temperature_c - row.ambient_c) / current_a**2
+    at_1_a = conductor_temperature_c(
+        1.0, current_a, row.temperature_c, row.ambient_c, row.ambient_c
+    )
+    return at_1_a - row.ambient_c
 
 
 def _landing_ohm(harness: Harness, end: Terminal) -> Band:

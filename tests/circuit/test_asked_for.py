@@ -12,7 +12,6 @@ from circuitcheck.circuit.asked_for import asked_loads
 from circuitcheck.circuit.build import build_network
 from circuitcheck.circuit.netlist import Network
 from circuitcheck.circuit.positions import switch_positions
-from circuitcheck.circuit.short_to_frame import worked_by_short_to_frame
 from circuitcheck.model.diode import Diode
 from circuitcheck.model.library import Library
 
@@ -71,32 +70,3 @@ def test_a_diode_in_the_feed_lets_one_way_through(
     wires["W3"] = replace(wires["W3"], end=first)
     changed = replace(harness, parts={**harness.parts, "D1": diode}, wires=wires)
     assert asked_loads(network(changed, library, "key on, left")) == asked
-
-
-def test_a_short_on_the_switched_return_works_the_coil(library: Library) -> None:
-    harness = read(library, "pull_hold_low_side_12v")
-    made = network(harness, library, "key on")
-    # VL is fed through W3 and switched in its return W4, from VL.2 to LOW.out.
-    assert worked_by_short_to_frame(made) == {
-        "VL.2": frozenset({"VL"}),
-        "LOW.out": frozenset({"VL"}),
-    }
-    # Pressed, it is on already; the key off, nothing is fed.
-    assert worked_by_short_to_frame(network(harness, library, "key on, gate")) == {}
-    assert worked_by_short_to_frame(network(harness, library, "key off")) == {}
-
-
-def test_no_short_works_a_coil_that_is_switched_in_its_feed(library: Library) -> None:
-    harness = read(library, "two_valves_12v")
-    for position in switch_positions(harness):
-        made = build_network(harness, library, position)
-        assert worked_by_short_to_frame(made) == {}
-
-
-def test_with_the_isolator_off_a_short_stands_in_for_it(library: Library) -> None:
-    # An isolator in the return: everything that a pressed button feeds waits for a return.
-    harness = read(library, "relay_indicators_12v")
-    made = network(harness, library, "key on, ISO off + BTN")
-    worked = worked_by_short_to_frame(made)
-    assert worked["CHASSIS"] == worked["GND"] == worked["ISO.1"] == {"K1"}
-    assert worked["K1.85"] == {"K1"}
