@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from circuitcheck.checks.finding import Finding
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
-from circuitcheck.solve.short_circuit import ShortCircuits
+from circuitcheck.solve.shorts.short_circuit import ShortCircuits
 from circuitcheck.solve.worst_case import Solution
 
 

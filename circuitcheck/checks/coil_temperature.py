@@ -21,8 +21,8 @@ from circuitcheck.checks.finding import NOT_JUDGED, Finding, judged
 from circuitcheck.checks.heat_working import heat_working
 from circuitcheck.checks.stand_ins import assumed, said_unknown
 from circuitcheck.model.relay import Relay
+from circuitcheck.solve.heat.windings import Winding, windings
 from circuitcheck.solve.solution import HEAT_SOAKED, CoilHeat
-from circuitcheck.solve.windings import Winding, windings
 from circuitcheck.units import text
 
 NAME = "coil temperature"

@@ -24,7 +24,7 @@ from circuitcheck.checks.operating_point import (
     fault_point,
     operating_point,
 )
-from circuitcheck.solve.fault_network import Fault
+from circuitcheck.solve.shorts.fault_network import Fault
 from circuitcheck.solve.worst_case import PositionSolution
 
 REDONE_WITHIN = 1e-7

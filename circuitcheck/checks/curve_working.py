@@ -11,7 +11,7 @@ from __future__ import annotations
 from circuitcheck.checks.finding import Term, Working
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.solve.circuit_point import point_of_bound
-from circuitcheck.solve.curves import Lamp, StraightDiode
+from circuitcheck.solve.curves.curves import Lamp, StraightDiode
 from circuitcheck.solve.worst_case import PositionSolution
 
 BLOCKED_A = 1e-9

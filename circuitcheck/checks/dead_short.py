@@ -22,7 +22,7 @@ from circuitcheck.formulas.fuse_clearing import (
     least_clearing_margin,
 )
 from circuitcheck.model.library import FuseRow
-from circuitcheck.solve.short_circuit import ShortCircuit
+from circuitcheck.solve.shorts.short_circuit import ShortCircuit
 from circuitcheck.units import text
 
 

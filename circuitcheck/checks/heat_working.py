@@ -9,9 +9,9 @@ from circuitcheck.checks.check import Case
 from circuitcheck.checks.finding import Term, Working
 from circuitcheck.formulas.coil import periodic_share, winding_temperature_c
 from circuitcheck.formulas.wire_resistance import COPPER_ZERO_C
-from circuitcheck.solve.coil_heat import BURNT_C, press_cycle
+from circuitcheck.solve.heat.coil_heat import BURNT_C, press_cycle
+from circuitcheck.solve.heat.windings import Winding, windings
 from circuitcheck.solve.solution import CoilHeat
-from circuitcheck.solve.windings import Winding, windings
 
 
 def heat_working(case: Case, coil: Winding, heat: CoilHeat) -> Working:

@@ -14,7 +14,7 @@ from circuitcheck.checks.energised_winding import EnergisedWinding
 from circuitcheck.checks.finding import Term, Working
 from circuitcheck.formulas.wire_resistance import COPPER_ZERO_C, resistance_at_ohm
 from circuitcheck.model.relay import Relay
-from circuitcheck.solve.relay_certificate import UndeterminedRelay, at_temperature_v
+from circuitcheck.solve.relays.relay_certificate import UndeterminedRelay, at_temperature_v
 
 
 def hot_pull_in(case: Case, relay: Relay) -> Working | None:

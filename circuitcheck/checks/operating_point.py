@@ -15,11 +15,11 @@ from functools import cached_property
 import numpy as np
 
 from circuitcheck.circuit.netlist import LOADS, Network
-from circuitcheck.solve import bounds
-from circuitcheck.solve.bounded import Bounded
-from circuitcheck.solve.box import FloatArray
+from circuitcheck.solve.bounds import bounds
+from circuitcheck.solve.bounds.bounded import Bounded
+from circuitcheck.solve.bounds.box import FloatArray
 from circuitcheck.solve.circuit_point import point_of_bound
-from circuitcheck.solve.fault_network import Fault
+from circuitcheck.solve.shorts.fault_network import Fault
 from circuitcheck.solve.worst_case import PositionSolution
 
 NEGLIGIBLE = 1e-10

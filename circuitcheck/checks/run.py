@@ -10,7 +10,7 @@ from circuitcheck.checks.register import CHECKS
 from circuitcheck.errors import CircuitcheckError
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
-from circuitcheck.solve.short_circuit import ShortCircuits
+from circuitcheck.solve.shorts.short_circuit import ShortCircuits
 from circuitcheck.solve.worst_case import solve_harness
 
 

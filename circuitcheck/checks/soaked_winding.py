@@ -15,7 +15,7 @@ from circuitcheck.checks.energised_coil import EnergisedCoil
 from circuitcheck.formulas.coil import steady_resistance_ohm, winding_temperature_c
 from circuitcheck.formulas.wire_resistance import COPPER_ZERO_C, resistance_at_ohm
 from circuitcheck.model.solenoid_coil import SolenoidCoil
-from circuitcheck.solve.coil_heat import press_cycle
+from circuitcheck.solve.heat.coil_heat import press_cycle
 
 
 def soaked_and_reference_c(case: Case, coil: SolenoidCoil) -> tuple[float, float]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from circuitcheck.checks.finding import Finding
 from circuitcheck.documents.verdict import Verdict
-from circuitcheck.solve.bounded import Bounded
+from circuitcheck.solve.bounds.bounded import Bounded
 from circuitcheck.solve.circuit_point import CircuitPoint, point_of_bound
 from circuitcheck.solve.position_solution import PositionSolution
 

@@ -15,10 +15,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from circuitcheck.circuit.netlist import ConverterBranch, Network
-from circuitcheck.solve.active_curves import active_curves
 from circuitcheck.solve.circuit_point import CircuitPoint
-from circuitcheck.solve.converter_shares import running_converters
-from circuitcheck.solve.curves import LEAK_S, BandedCurve, Lamp
+from circuitcheck.solve.converters.converter_shares import running_converters
+from circuitcheck.solve.curves.active_curves import active_curves
+from circuitcheck.solve.curves.curves import LEAK_S, BandedCurve, Lamp
 
 OPTIONS = ".options reltol=1e-9 abstol=1e-14 vntol=1e-11 gmin=1e-12"
 LONGEST_COMMENT = 100

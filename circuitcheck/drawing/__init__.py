@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from circuitcheck.checks.finding import Finding
-from circuitcheck.drawing.layout import layout
+from circuitcheck.drawing.layout.layout import layout
 from circuitcheck.drawing.marks import InUnits, Mark, failures
 from circuitcheck.model.harness import Harness
 from circuitcheck.sizing.remedy import Key

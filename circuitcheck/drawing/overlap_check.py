@@ -15,7 +15,7 @@ from functools import cached_property
 from itertools import combinations, pairwise
 
 from circuitcheck.drawing.geometry import Box, Figure, Lettering, Point, Stroke
-from circuitcheck.drawing.layout_page import Line, Outline, Page
+from circuitcheck.drawing.layout.page import Line, Outline, Page
 
 _NEAR_MM = 0.6
 """Lines of different nets closer than this would be read as one."""

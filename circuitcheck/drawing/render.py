@@ -18,9 +18,9 @@ from circuitcheck.drawing.geometry import (
     Point,
     Stroke,
 )
-from circuitcheck.drawing.layout_page import METAL, Line, Outline, Page
+from circuitcheck.drawing.layout.page import METAL, Line, Outline, Page
 from circuitcheck.drawing.strokes import INK, PAPER
-from circuitcheck.drawing.symbols import DARK_RED, joint
+from circuitcheck.drawing.symbols.feeding import DARK_RED, joint
 from circuitcheck.drawing.text_size import em_mm
 
 SUFFIXES = (".svg", ".pdf", ".png")

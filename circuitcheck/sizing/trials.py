@@ -12,7 +12,7 @@ from circuitcheck.circuit.positions import switch_positions
 from circuitcheck.errors import CircuitcheckError
 from circuitcheck.sizing.change import Change
 from circuitcheck.sizing.remedy import Key, key_of
-from circuitcheck.solve.short_circuit import ShortCircuits
+from circuitcheck.solve.shorts.short_circuit import ShortCircuits
 from circuitcheck.solve.solution import COIL_STATES
 from circuitcheck.solve.worst_case import solve_harness
 

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from circuitcheck.solve.bounded import Bounded
-from circuitcheck.solve.box import FloatArray
-from circuitcheck.solve.converter_network import ROWS_EACH, converter_points
-from circuitcheck.solve.corner_search import EndArray
-from circuitcheck.solve.elimination import NetworkSolution
+from circuitcheck.solve.bounds.bounded import Bounded
+from circuitcheck.solve.bounds.box import FloatArray
+from circuitcheck.solve.bounds.corner_search import EndArray
+from circuitcheck.solve.converters.converter_network import ROWS_EACH, converter_points
+from circuitcheck.solve.elimination.elimination import NetworkSolution
 from circuitcheck.solve.position_solution import PositionSolution
 
 NOMINAL, ALL_LOWER, ALL_UPPER = "nominal", "lower", "upper"

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from circuitcheck.circuit.netlist import WINDINGS, Network
-from circuitcheck.solve.active_curves import ActiveCurve
-from circuitcheck.solve.box import Box
-from circuitcheck.solve.corner_search import EndArray
-from circuitcheck.solve.curves import Lamp
+from circuitcheck.solve.bounds.box import Box
+from circuitcheck.solve.bounds.corner_search import EndArray
+from circuitcheck.solve.curves.active_curves import ActiveCurve
+from circuitcheck.solve.curves.curves import Lamp
 
 CONTACT_ROLES = (
     "contact",

@@ -15,7 +15,7 @@ from typing import Any
 
 from circuitcheck.circuit.netlist import Branch
 from circuitcheck.errors import SolveError
-from circuitcheck.solve.converter_shares import running_converters
+from circuitcheck.solve.converters.converter_shares import running_converters
 from circuitcheck.solve.worst_case import PositionSolution
 
 GROUND = 0

@@ -14,14 +14,14 @@ import numpy as np
 
 from circuitcheck.circuit.netlist import Network
 from circuitcheck.model.tolerance_band import Band
-from circuitcheck.solve import bounds
-from circuitcheck.solve.bounded import Bounded, bounded_at
-from circuitcheck.solve.box import Box, FloatArray, IntArray
-from circuitcheck.solve.corner_search import EndArray
-from circuitcheck.solve.corner_values import CornerValues
-from circuitcheck.solve.elimination import NetworkSolution
-from circuitcheck.solve.power_bounds import bound_powers
-from circuitcheck.solve.range_powers import powers_from_ranges
+from circuitcheck.solve.bounds import bounds
+from circuitcheck.solve.bounds.bounded import Bounded, bounded_at
+from circuitcheck.solve.bounds.box import Box, FloatArray, IntArray
+from circuitcheck.solve.bounds.corner_search import EndArray
+from circuitcheck.solve.bounds.corner_values import CornerValues
+from circuitcheck.solve.bounds.power_bounds import bound_powers
+from circuitcheck.solve.bounds.range_powers import powers_from_ranges
+from circuitcheck.solve.elimination.elimination import NetworkSolution
 from circuitcheck.solve.range_solver import NO_BRANCH, RangeSolver, Solved
 from circuitcheck.solve.solution import BLOCKED, Range
 

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from circuitcheck.circuit.netlist import Network
 from circuitcheck.model.tolerance_band import Band
-from circuitcheck.solve import bounds
-from circuitcheck.solve.active_curves import active_curves, curve_ends
-from circuitcheck.solve.box import Box
-from circuitcheck.solve.converter_bounds import ConverterBounds
-from circuitcheck.solve.converter_shares import running_converters
-from circuitcheck.solve.curve_arrays import CurveArrays
-from circuitcheck.solve.curve_bounds import with_curves
-from circuitcheck.solve.elimination import NetworkSolution
+from circuitcheck.solve.bounds import bounds
+from circuitcheck.solve.bounds.box import Box
+from circuitcheck.solve.converters.converter_bounds import ConverterBounds
+from circuitcheck.solve.converters.converter_shares import running_converters
+from circuitcheck.solve.curves.active_curves import active_curves, curve_ends
+from circuitcheck.solve.curves.curve_arrays import CurveArrays
+from circuitcheck.solve.curves.curve_bounds import with_curves
+from circuitcheck.solve.elimination.elimination import NetworkSolution
 
 
 def nominal_point(

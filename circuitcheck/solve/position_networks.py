@@ -10,11 +10,11 @@ from circuitcheck.circuit.positions import Position
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
 from circuitcheck.model.tolerance_band import Band
-from circuitcheck.solve import bounds
-from circuitcheck.solve.box import open_box
+from circuitcheck.solve.bounds import bounds
+from circuitcheck.solve.bounds.box import open_box
+from circuitcheck.solve.heat.soak import Placed
 from circuitcheck.solve.nominal_point import nominal_point
-from circuitcheck.solve.relay_states import relay_coils
-from circuitcheck.solve.soak import Placed
+from circuitcheck.solve.relays.relay_states import relay_coils
 
 
 class PositionNetworks:

@@ -7,12 +7,12 @@ import numpy as np
 from circuitcheck.circuit.netlist import PULLING
 from circuitcheck.circuit.positions import Position
 from circuitcheck.model.tolerance_band import Band
-from circuitcheck.solve import bounds
-from circuitcheck.solve.box import Box, FloatArray, open_box
+from circuitcheck.solve.bounds import bounds
+from circuitcheck.solve.bounds.box import Box, FloatArray, open_box
+from circuitcheck.solve.heat.soak import Placed, Soak
 from circuitcheck.solve.network_ranges import NetworkRanges
 from circuitcheck.solve.position_networks import PositionNetworks
-from circuitcheck.solve.relay_certificate import CoilLook
-from circuitcheck.solve.soak import Placed, Soak
+from circuitcheck.solve.relays.relay_certificate import CoilLook
 from circuitcheck.solve.solution import HEAT_SOAKED, Range
 
 MOST_AT_ONCE = 120

@@ -12,12 +12,12 @@ from circuitcheck.circuit.asked_for import asked_loads
 from circuitcheck.circuit.netlist import LOADS, Network
 from circuitcheck.circuit.positions import Position
 from circuitcheck.model.tolerance_band import Band
-from circuitcheck.solve.active_curves import ActiveCurve
-from circuitcheck.solve.bounded import Bounded
-from circuitcheck.solve.box import FloatArray
+from circuitcheck.solve.bounds.bounded import Bounded
+from circuitcheck.solve.bounds.box import FloatArray
+from circuitcheck.solve.bounds.corner_search import EndArray
 from circuitcheck.solve.condition_words import condition_words
-from circuitcheck.solve.corner_search import EndArray
-from circuitcheck.solve.curves import voltage_v
+from circuitcheck.solve.curves.active_curves import ActiveCurve
+from circuitcheck.solve.curves.curves import voltage_v
 from circuitcheck.solve.network_ranges import NetworkRanges
 from circuitcheck.solve.solution import Range
 

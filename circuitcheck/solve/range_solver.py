@@ -9,19 +9,19 @@ import numpy as np
 
 from circuitcheck.circuit.netlist import ConverterBranch, Network
 from circuitcheck.model.tolerance_band import Band
-from circuitcheck.solve import bounds
-from circuitcheck.solve.active_curves import (
+from circuitcheck.solve.bounds import bounds
+from circuitcheck.solve.bounds.box import Box, FloatArray, IntArray
+from circuitcheck.solve.converters.converter_bounds import ConverterBounds, ConverterBoundsResult
+from circuitcheck.solve.converters.converter_network import ROWS_EACH
+from circuitcheck.solve.converters.converter_shares import running_converters
+from circuitcheck.solve.curves.active_curves import (
     ActiveCurve,
     active_curves,
     conducting_curves,
     curve_ends,
 )
-from circuitcheck.solve.box import Box, FloatArray, IntArray
-from circuitcheck.solve.converter_bounds import ConverterBounds, ConverterBoundsResult
-from circuitcheck.solve.converter_network import ROWS_EACH
-from circuitcheck.solve.converter_shares import running_converters
-from circuitcheck.solve.curve_bounds import CurveBoundsResult, with_curves
-from circuitcheck.solve.curves import Reach
+from circuitcheck.solve.curves.curve_bounds import CurveBoundsResult, with_curves
+from circuitcheck.solve.curves.curves import Reach
 
 Solved = bounds.BoundsResult | CurveBoundsResult | ConverterBoundsResult
 NO_BRANCH = np.zeros(0, dtype=np.intp)

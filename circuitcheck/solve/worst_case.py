@@ -17,12 +17,12 @@ from circuitcheck.circuit.netlist import PULLING
 from circuitcheck.circuit.positions import Position, switch_positions
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
+from circuitcheck.solve.heat.soak import soak_coils
 from circuitcheck.solve.position_networks import PositionNetworks
 from circuitcheck.solve.position_ranges import PositionRanges
 from circuitcheck.solve.position_solution import LEAST_COIL_A, PositionSolution
-from circuitcheck.solve.relay_certificate import UndeterminedRelay, undetermined_relays
-from circuitcheck.solve.relay_states import RelayStates, settle_relays
-from circuitcheck.solve.soak import soak_coils
+from circuitcheck.solve.relays.relay_certificate import UndeterminedRelay, undetermined_relays
+from circuitcheck.solve.relays.relay_states import RelayStates, settle_relays
 from circuitcheck.solve.solution import COIL_STATES, CoilHeat
 
 __all__ = ["LEAST_COIL_A", "PositionSolution", "Solution", "solve_harness"]

@@ -20,7 +20,7 @@ from collections.abc import Callable
 from circuitcheck import Harness, Library, read_harness, read_library, solve_harness
 from circuitcheck.circuit.build import build_network
 from circuitcheck.circuit.positions import switch_positions
-from circuitcheck.solve import bounds
+from circuitcheck.solve.bounds import bounds
 
 SMALL, LARGE = 100, 1000
 NOMINAL_LIMIT = 15.0

@@ -23,10 +23,10 @@ from pathlib import Path
 
 import numpy as np
 
-from circuitcheck.solve.curve_arrays import CurveArrays
-from circuitcheck.solve.curve_network import CurveNetwork
-from circuitcheck.solve.curves import Junction
-from circuitcheck.solve.elimination import EliminationPlan
+from circuitcheck.solve.curves.curve_arrays import CurveArrays
+from circuitcheck.solve.curves.curve_network import CurveNetwork
+from circuitcheck.solve.curves.curves import Junction
+from circuitcheck.solve.elimination.elimination import EliminationPlan
 
 POINTS = 10_000
 SPICE_POINTS = 500

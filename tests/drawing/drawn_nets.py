@@ -9,7 +9,7 @@ from __future__ import annotations
 from itertools import combinations, pairwise
 
 from circuitcheck.drawing.geometry import Figure
-from circuitcheck.drawing.layout_page import Line, Page
+from circuitcheck.drawing.layout.page import Line, Page
 from circuitcheck.drawing.text_size import shortened
 from circuitcheck.model.connector import Connector
 from circuitcheck.model.converter import Converter

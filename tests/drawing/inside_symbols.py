@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from circuitcheck.drawing.geometry import CONDUCTOR_MM, Figure, Point, Stroke
-from circuitcheck.drawing.layout_page import Page
+from circuitcheck.drawing.layout.page import Page
 
 NEAR_MM = 0.08
 COIL_MM = (5.0, 8.0)

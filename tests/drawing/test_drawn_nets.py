@@ -9,7 +9,7 @@ from drawn_nets import drawn_joints
 from sample_harnesses import handle_and_cable, two_coils
 from test_layout import assert_true_to_circuit
 
-from circuitcheck.drawing.layout import layout
+from circuitcheck.drawing.layout.layout import layout
 
 
 def test_a_missing_dot_is_noticed():

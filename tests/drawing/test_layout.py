@@ -29,8 +29,8 @@ from sample_harnesses import (
 )
 
 from circuitcheck import read_harness, read_library
-from circuitcheck.drawing.layout import layout
-from circuitcheck.drawing.layout_page import Page
+from circuitcheck.drawing.layout.layout import layout
+from circuitcheck.drawing.layout.page import Page
 from circuitcheck.drawing.marks import Failure
 from circuitcheck.drawing.overlap_check import crossings, overlaps
 from circuitcheck.drawing.text_size import TEXT_MM, shortened

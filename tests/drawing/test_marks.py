@@ -6,8 +6,8 @@ from sample_harnesses import handle_and_cable
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding
 from circuitcheck.drawing.colours import INK_OF, colour_text, inks
-from circuitcheck.drawing.layout import layout
-from circuitcheck.drawing.layout_page import Page
+from circuitcheck.drawing.layout.layout import layout
+from circuitcheck.drawing.layout.page import Page
 from circuitcheck.drawing.marks import Failure, failures, numbered
 
 

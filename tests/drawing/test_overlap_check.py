@@ -8,8 +8,8 @@ import pytest
 from sample_harnesses import handle_and_cable, six_coils
 
 from circuitcheck.drawing.geometry import Box, Lettering, Stroke
-from circuitcheck.drawing.layout import layout
-from circuitcheck.drawing.layout_page import WIRE, Line, Outline, Page
+from circuitcheck.drawing.layout.layout import layout
+from circuitcheck.drawing.layout.page import WIRE, Line, Outline, Page
 from circuitcheck.drawing.overlap_check import crossings, overlaps
 
 

@@ -14,7 +14,7 @@ import pytest
 from sample_harnesses import handle_and_cable, hostile, two_coils
 
 from circuitcheck.drawing import draw
-from circuitcheck.drawing.layout import layout
+from circuitcheck.drawing.layout.layout import layout
 from circuitcheck.drawing.render import PNG_DPI, render
 
 SVG = "{http://www.w3.org/2000/svg}"

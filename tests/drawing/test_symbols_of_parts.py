@@ -22,9 +22,9 @@ from sample_harnesses import coil, fuse, harness, two_coils, wire
 from sample_parts import relay
 
 from circuitcheck.drawing.geometry import Figure
-from circuitcheck.drawing.layout import layout
-from circuitcheck.drawing.layout_links import inner_paths
-from circuitcheck.drawing.layout_page import Page
+from circuitcheck.drawing.layout.layout import layout
+from circuitcheck.drawing.layout.links import inner_paths
+from circuitcheck.drawing.layout.page import Page
 from circuitcheck.model.assumption import Assumption
 from circuitcheck.model.harness import Part
 from circuitcheck.model.relay import Relay

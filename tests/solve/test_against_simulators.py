@@ -11,10 +11,10 @@ import pytest
 from reference_solvers import spice_runs, symbolic_runs
 from reference_solvers.plain_circuit import PlainCircuit, random_harness
 
-from circuitcheck.solve.curve_arrays import CurveArrays
-from circuitcheck.solve.curve_network import CurveNetwork
-from circuitcheck.solve.curves import Junction
-from circuitcheck.solve.elimination import EliminationPlan
+from circuitcheck.solve.curves.curve_arrays import CurveArrays
+from circuitcheck.solve.curves.curve_network import CurveNetwork
+from circuitcheck.solve.curves.curves import Junction
+from circuitcheck.solve.elimination.elimination import EliminationPlan
 
 KINDS = ("series", "parallel", "bridge", "diode")
 PER_KIND = 125

@@ -12,7 +12,13 @@ from reference_solvers import exact_rationals
 from reference_solvers.plain_circuit import random_harness
 
 from circuitcheck.model.tolerance_band import Band
-from circuitcheck.solve.bounds import BoundSet, BoundsResult, Network, solve_bounds, solve_corner
+from circuitcheck.solve.bounds.bounds import (
+    BoundSet,
+    BoundsResult,
+    Network,
+    solve_bounds,
+    solve_corner,
+)
 
 ONE_VOLT = Band.exact(1.0)
 # small circuits, source node 1, reference node 0: name, nodes, branches

@@ -15,10 +15,10 @@ from circuitcheck.circuit.netlist import Branch, ConverterBranch, Network
 from circuitcheck.circuit.positions import Position
 from circuitcheck.errors import SolveError
 from circuitcheck.model.tolerance_band import Band
-from circuitcheck.solve.bounds import Network as Shape
-from circuitcheck.solve.box import open_box
-from circuitcheck.solve.converter_bounds import ConverterBounds
-from circuitcheck.solve.curves import Lamp
+from circuitcheck.solve.bounds.bounds import Network as Shape
+from circuitcheck.solve.bounds.box import open_box
+from circuitcheck.solve.converters.converter_bounds import ConverterBounds
+from circuitcheck.solve.curves.curves import Lamp
 from circuitcheck.solve.network_ranges import NetworkRanges
 from circuitcheck.solve.nominal_point import nominal_point
 

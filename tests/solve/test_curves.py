@@ -15,10 +15,17 @@ from reference_solvers import spice_runs
 from reference_solvers.plain_circuit import CurvedCircuit, random_curved_harness
 
 from circuitcheck.model.tolerance_band import Band
-from circuitcheck.solve.curve_arrays import CurveArrays
-from circuitcheck.solve.curve_bounds import BandedCurveNetwork
-from circuitcheck.solve.curve_network import CurveNetwork
-from circuitcheck.solve.curves import Curve, Junction, Lamp, StraightDiode, secant_ohm, whole_reach
+from circuitcheck.solve.curves.curve_arrays import CurveArrays
+from circuitcheck.solve.curves.curve_bounds import BandedCurveNetwork
+from circuitcheck.solve.curves.curve_network import CurveNetwork
+from circuitcheck.solve.curves.curves import (
+    Curve,
+    Junction,
+    Lamp,
+    StraightDiode,
+    secant_ohm,
+    whole_reach,
+)
 
 EXACT = Band.exact
 LAMP = Lamp(2, 0, 12.0, Band(0.15, 0.175, 0.2), Band(8.0, 10.0, 14.0))

@@ -12,10 +12,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from circuitcheck.model.tolerance_band import Band
-from circuitcheck.solve.curve_arrays import CurveArrays, straight_points
-from circuitcheck.solve.curve_bounds import BandedCurveNetwork
-from circuitcheck.solve.curve_network import CurveNetwork
-from circuitcheck.solve.curves import Junction, StraightDiode, straight_band
+from circuitcheck.solve.curves.curve_arrays import CurveArrays, straight_points
+from circuitcheck.solve.curves.curve_bounds import BandedCurveNetwork
+from circuitcheck.solve.curves.curve_network import CurveNetwork
+from circuitcheck.solve.curves.curves import Junction, StraightDiode, straight_band
 
 EXACT = Band.exact
 

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from reference_solvers import exact_rationals
 
-from circuitcheck.solve.elimination import EliminationPlan
+from circuitcheck.solve.elimination.elimination import EliminationPlan
 
 SOURCE, REFERENCE = 1, 0
 

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 
 from circuitcheck.model.tolerance_band import Band
-from circuitcheck.solve.bound_search import CORNER_LIMIT
-from circuitcheck.solve.bounds import Network, solve_bounds, solve_corner
+from circuitcheck.solve.bounds.bound_search import CORNER_LIMIT
+from circuitcheck.solve.bounds.bounds import Network, solve_bounds, solve_corner
 
 ONE_VOLT = Band.exact(1.0)
 

@@ -14,10 +14,10 @@ from circuitcheck import Solution, read_harness, solve_harness
 from circuitcheck.circuit.netlist import CurveBranch, DiodeCurve, LampCurve, Network
 from circuitcheck.circuit.positions import Position
 from circuitcheck.model.tolerance_band import Band
-from circuitcheck.solve.active_curves import active_curves, curve_ends
-from circuitcheck.solve.curve_arrays import CurveArrays
-from circuitcheck.solve.curve_bounds import with_curves
-from circuitcheck.solve.curves import Lamp, StraightDiode, voltage_v
+from circuitcheck.solve.curves.active_curves import active_curves, curve_ends
+from circuitcheck.solve.curves.curve_arrays import CurveArrays
+from circuitcheck.solve.curves.curve_bounds import with_curves
+from circuitcheck.solve.curves.curves import Lamp, StraightDiode, voltage_v
 from circuitcheck.solve.position_solution import PositionSolution
 from circuitcheck.solve.solution import BLOCKED, COIL_STATES
 

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from solve.small_harnesses import FILES, TEXTS, solved_as
 
-from circuitcheck.solve import bounds
+from circuitcheck.solve.bounds import bounds
 from circuitcheck.solve.worst_case import PositionSolution
 
 CORNERS = 200

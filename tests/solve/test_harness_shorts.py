@@ -14,7 +14,7 @@ from checks.harness_text import harness_text
 from solve.small_harnesses import library
 
 from circuitcheck import CircuitError, read_harness
-from circuitcheck.solve.short_circuit import ShortCircuits
+from circuitcheck.solve.shorts.short_circuit import ShortCircuits
 
 BATTERY = {
     "open_circuit": '["12 V", "12.6 V"]',

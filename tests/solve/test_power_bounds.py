@@ -7,9 +7,9 @@ import pytest
 from reference_solvers.plain_circuit import random_harness
 
 from circuitcheck.model.tolerance_band import Band
-from circuitcheck.solve import bound_search
-from circuitcheck.solve.bounds import Network, solve_bounds, solve_corner
-from circuitcheck.solve.power_bounds import bound_powers
+from circuitcheck.solve.bounds import bound_search
+from circuitcheck.solve.bounds.bounds import Network, solve_bounds, solve_corner
+from circuitcheck.solve.bounds.power_bounds import bound_powers
 
 TWELVE = Band.exact(12.0)
 

@@ -13,8 +13,8 @@ from solve.small_harnesses import library, solved_text
 from circuitcheck import Solution, read_harness, solve_harness
 from circuitcheck.circuit.positions import switch_positions
 from circuitcheck.errors import CircuitError
-from circuitcheck.solve import relay_states
-from circuitcheck.solve.relay_certificate import at_temperature_v
+from circuitcheck.solve.relays import relay_states
+from circuitcheck.solve.relays.relay_certificate import at_temperature_v
 from circuitcheck.solve.solution import COIL_STATES
 
 COLD, SOAKED = COIL_STATES

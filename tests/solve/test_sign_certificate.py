@@ -7,9 +7,9 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from circuitcheck.solve.elimination import EliminationPlan
-from circuitcheck.solve.network_blocks import blocks, live_block
-from circuitcheck.solve.sign_certificate import SignCertificate
+from circuitcheck.solve.bounds.network_blocks import blocks, live_block
+from circuitcheck.solve.bounds.sign_certificate import SignCertificate
+from circuitcheck.solve.elimination.elimination import EliminationPlan
 
 BRIDGE = [(1, 2), (1, 3), (2, 0), (3, 0), (2, 3)]
 

@@ -1,0 +1,1 @@
+"""Where everything stands on the wiring diagram, stage by stage; `layout.py` runs them."""

@@ -1,0 +1,66 @@
+"""The harness as a wiring diagram: every symbol, line and word with its place. No drawing here.
+
+Stages: drafting (what is drawn) -> columns -> lanes -> order -> rows -> tracks -> places.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from circuitcheck.drawing.layout.columns import columns_of
+from circuitcheck.drawing.layout.diagram import drawn_from
+from circuitcheck.drawing.layout.drafting import diagram_of
+from circuitcheck.drawing.layout.lanes import Lanes, Slot, lanes_of
+from circuitcheck.drawing.layout.order import arrangements, returns_above
+from circuitcheck.drawing.layout.page import Drawn, Page
+from circuitcheck.drawing.layout.room import Room
+from circuitcheck.drawing.layout.rows import set_rows
+from circuitcheck.drawing.layout.sheet import page_of, sheet_for
+from circuitcheck.drawing.layout.straighten import straighten
+from circuitcheck.drawing.marks import InUnits, Mark, Notes, notes_on, numbered
+from circuitcheck.model.harness import Harness
+
+
+def layout(harness: Harness, marks: Iterable[Mark] | None = None, in_units: InUnits = str) -> Page:
+    """Return the wiring diagram of a harness on one sheet.
+
+    `marks` are the failing items, None where nothing was judged; the legend says which it is.
+    `in_units` turns lengths into the units that the reader wants.
+    Lettering of wires stands on one line where that fits A4, else it is broken into two or three
+    lines if this saves a larger sheet.
+    """
+    signs = numbered(marks or (), [*harness.parts, *harness.wires])
+    judged = marks is not None
+    notes = notes_on(harness, signs, in_units)
+    lanes = lanes_of(columns_of(diagram_of(harness)))
+    _put_in_order(lanes, notes)
+    best: tuple[float, Drawn] | None = None
+    for label_lines in (1, 2, 3):
+        drawn = drawn_from(lanes, notes, label_lines)
+        sheet = sheet_for(drawn.box, signs, judged)
+        area = sheet.width * sheet.height
+        if best is None or area < best[0] - 1.0:
+            best = (area, drawn)
+        if sheet.name == "A4":
+            break
+    if best is None:
+        raise ValueError("nothing to draw")
+    return page_of(best[1], harness, signs, judged)
+
+
+_RETURN_ABOVE_MM = 1.0
+"""Weight of one line of the return above one of the feed, against length of line."""
+
+
+def _put_in_order(lanes: Lanes, notes: Notes) -> None:
+    """Of the orders with the fewest crossings take the one that reads best."""
+    best: list[list[Slot]] = []
+    least = 0.0
+    for layers in arrangements(lanes):
+        lanes.layers[:] = layers
+        pads = Room(lanes, notes, 1).pads
+        straighten(lanes, pads)
+        cost = set_rows(lanes, pads) + _RETURN_ABOVE_MM * returns_above(lanes.layers)
+        if not best or cost < least:
+            best, least = list(lanes.layers), cost
+    lanes.layers[:] = best

@@ -1,0 +1,1 @@
+"""Symbols of IEC 60617 as strokes, by what a part does."""

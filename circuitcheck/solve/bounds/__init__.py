@@ -1,0 +1,1 @@
+"""Certified bounds over a box of resistances, temperatures and supply."""

@@ -1,0 +1,1 @@
+"""Converters: a second source, and the load that feeds it."""

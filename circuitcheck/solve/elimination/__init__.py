@@ -1,0 +1,1 @@
+"""Solving one network: nodes removed one by one by star-mesh transformation."""

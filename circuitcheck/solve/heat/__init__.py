@@ -1,0 +1,1 @@
+"""How hot windings get by their use."""

@@ -1,0 +1,1 @@
+"""Which relays are pulled in, and whether every machine agrees."""

@@ -1,0 +1,1 @@
+"""Dead shorts: weakest and strongest current."""
