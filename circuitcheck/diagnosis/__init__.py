@@ -1,0 +1,1 @@
+"""Readings in, ranked causes and the next reading out."""

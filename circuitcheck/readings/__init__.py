@@ -1,0 +1,1 @@
+"""What an instrument reads on a circuit, healthy or faulted; the tap and the test sheet."""
