@@ -8,6 +8,7 @@ from functools import cached_property
 from typing import Any
 
 from circuitcheck.errors import LibraryError
+from circuitcheck.model.instrument import InstrumentRow
 from circuitcheck.model.library_look_up import look_up, plain_size
 from circuitcheck.model.library_merge import FIELD_OF, merge
 from circuitcheck.model.library_part_rows import (
@@ -61,6 +62,7 @@ __all__ = [
     "FrameBondRow",
     "FuseOpeningBand",
     "FuseRow",
+    "InstrumentRow",
     "InsulationRow",
     "LampRow",
     "LedRow",
@@ -117,6 +119,7 @@ class Library:
     materials: Mapping[str, MaterialRow]
     frame_bonds: Mapping[str, FrameBondRow]
     plating_pairs: Mapping[str, PlatingPairRow]
+    instruments: Mapping[str, InstrumentRow]
     replaced: tuple[tuple[str, str, str], ...] = ()
 
     def conductor(self, name: str) -> ConductorRow:
@@ -193,6 +196,10 @@ class Library:
         return look_up(
             self.plating_pairs, other if other in self.plating_pairs else name, "plating_pairs"
         )
+
+    def instrument(self, name: str) -> InstrumentRow:
+        """Return the instrument or observation, e.g. `digital voltmeter`, `test lamp`, `click`."""
+        return look_up(self.instruments, name, "instruments")
 
     def source(self, key: str) -> Source:
         """Return the source behind a row's key."""

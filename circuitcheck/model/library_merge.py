@@ -33,6 +33,7 @@ FIELD_OF = {
     "materials": "materials",
     "frame_bonds": "frame_bonds",
     "plating_pairs": "plating_pairs",
+    "instruments": "instruments",
 }
 """Field of Library by table; `socket_cavities` hang on their socket."""
 
