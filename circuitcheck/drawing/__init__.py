@@ -29,7 +29,8 @@ def draw(
     `2.50 m` into the units that the reader wants. Raises ValueError for another suffix, OSError
     where the file cannot be written.
     """
+    from circuitcheck.drawing.painted import painted
     from circuitcheck.drawing.render import render
 
     marks = None if findings is None else failures(findings, number_of, in_units)
-    render(layout(harness, marks, in_units), path)
+    render([painted(layout(harness, marks, in_units))], path)

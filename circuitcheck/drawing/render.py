@@ -1,31 +1,19 @@
-"""The one place where matplotlib draws: a page of the layout to SVG, PDF or PNG."""
+"""The one place where matplotlib draws: sheets to SVG, PDF or PNG."""
 
 from __future__ import annotations
 
 import re
 import warnings
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any, cast
 
-from circuitcheck.drawing.geometry import (
-    CONDUCTOR_MM,
-    FRAME_MM,
-    HEAVY_MM,
-    THIN_MM,
-    Figure,
-    Lettering,
-    Point,
-    Stroke,
-)
-from circuitcheck.drawing.layout.page import METAL, Line, Outline, Page
-from circuitcheck.drawing.strokes import INK, PAPER
-from circuitcheck.drawing.symbols.feeding import DARK_RED, joint
+from circuitcheck.drawing.geometry import Lettering, Point, Stroke
+from circuitcheck.drawing.sheet import Item, Sheet, suffix_of
+from circuitcheck.drawing.strokes import PAPER
 from circuitcheck.drawing.text_size import em_mm
 
-SUFFIXES = (".svg", ".pdf", ".png")
 PNG_DPI = 200
-_METAL_INK = "#9a9a9a"
 _POINTS_PER_MM = 72.0 / 25.4
 
 _SETTINGS: dict[str, Any] = {
@@ -43,96 +31,87 @@ _SETTINGS: dict[str, Any] = {
 }
 
 
-def render(page: Page, path: str | Path) -> None:
-    """Write the page; the suffix of `path` chooses SVG, PDF or PNG.
+def render(sheets: Sequence[Sheet], path: str | Path, dpi: int = PNG_DPI) -> None:
+    """Write the sheets; the suffix of `path` chooses SVG, PDF or PNG. `dpi` is the PNG's.
 
-    The same page gives the same SVG, byte for byte. Raises ValueError for another suffix.
+    Several sheets are pages of one PDF; SVG and PNG take one, and `files_for` spreads more over
+    files. The same sheets give the same SVG and PDF, byte for byte. Raises ValueError for another
+    suffix, and for several sheets where the file takes one.
     """
     target = Path(path)
-    suffix = target.suffix.lower()
-    if suffix not in SUFFIXES:
-        raise ValueError(f"{target.name}: a drawing ends in {', '.join(SUFFIXES)}")
+    suffix = suffix_of(target)
+    if len(sheets) != 1 and suffix != ".pdf":
+        raise ValueError(f"{target.name}: one sheet a file, got {len(sheets)}")
     import matplotlib as mpl
-    from matplotlib.figure import Figure as Canvas
 
     with mpl.rc_context(), warnings.catch_warnings():
         mpl.rcdefaults()
         mpl.rcParams.update(cast("Any", _SETTINGS))
         # A sign that DejaVu Sans lacks is drawn as an empty box; the text stays in the SVG.
         warnings.filterwarnings("ignore", message="Glyph .* missing from font")
-        canvas = Canvas(figsize=(page.width_mm / 25.4, page.height_mm / 25.4), facecolor=PAPER)
-        pen = _Pen(canvas, page.height_mm)
-        pen.page(page)
-        metadata = {
-            ".svg": {"Date": None, "Creator": None, "Title": page.title},
-            ".pdf": {"CreationDate": None, "Producer": None, "Creator": None, "Title": page.title},
-            ".png": {"Software": None, "Title": page.title},
-        }[suffix]
-        canvas.savefig(target, format=suffix[1:], dpi=PNG_DPI, metadata=metadata)
+        if suffix == ".pdf":
+            _write_pdf(sheets, target)
+        else:
+            _write_one(sheets[0], target, suffix, dpi)
+
+
+def _write_one(sheet: Sheet, target: Path, suffix: str, dpi: int) -> None:
+    pen = _Pen(sheet)
+    metadata: dict[str, str | None] = {"Title": sheet.title}
+    metadata |= {"Date": None, "Creator": None} if suffix == ".svg" else {"Software": None}
+    pen.canvas.savefig(target, format=suffix[1:], dpi=dpi, metadata=metadata)
     if suffix == ".svg":
         drawn = target.read_text(encoding="utf-8")
-        target.write_text(_with_titles(drawn, pen.titles), encoding="utf-8", newline="\n")
+        titled = _with_titles(drawn, sheet.title, pen.titles)
+        target.write_text(titled, encoding="utf-8", newline="\n")
 
 
-def _with_titles(svg: str, titles: Mapping[str, str]) -> str:
-    """Give parts and wires a title each, which a screen reader says and a pointer brings up."""
+def _write_pdf(sheets: Sequence[Sheet], target: Path) -> None:
+    from matplotlib.backends.backend_pdf import PdfPages
+
+    metadata = {"CreationDate": None, "Producer": None, "Creator": None}
+    title = {"Title": sheets[0].title} if sheets else {}
+    with PdfPages(target, metadata=cast("Any", metadata | title)) as pages:
+        for sheet in sheets:
+            pages.savefig(_Pen(sheet).canvas)
+
+
+def _with_titles(svg: str, heading: str, titles: Mapping[str, str]) -> str:
+    """Give the drawing, its parts and wires a title each.
+
+    A screen reader says it, a pointer brings it up.
+    """
     from xml.sax.saxutils import escape
 
     def titled(group: re.Match[str]) -> str:
         return f"{group[0]}<title>{escape(titles[group[1]])}</title>"
 
-    return re.sub(r'<g id="(item-[0-9]+)">', titled, svg)
+    drawn = re.sub(r'<g id="(item-[0-9]+)">', titled, svg)
+    return re.sub(
+        r"<svg [^>]*>", lambda tag: f"{tag[0]}\n <title>{escape(heading)}</title>", drawn, count=1
+    )
 
 
 class _Pen:
     """Puts strokes and text on a matplotlib figure in millimetres from the upper left corner."""
 
-    def __init__(self, canvas: Any, height_mm: float):
+    def __init__(self, sheet: Sheet):
+        from matplotlib.figure import Figure as Canvas
         from matplotlib.transforms import Affine2D
 
-        self.canvas = canvas
-        turn = Affine2D().scale(1.0 / 25.4, -1.0 / 25.4).translate(0.0, height_mm / 25.4)
-        self.transform = turn + canvas.dpi_scale_trans
+        size = sheet.width_mm / 25.4, sheet.height_mm / 25.4
+        self.canvas: Any = Canvas(figsize=size, facecolor=PAPER)
+        turn = Affine2D().scale(1.0 / 25.4, -1.0 / 25.4).translate(0.0, size[1])
+        self.transform = turn + self.canvas.dpi_scale_trans
         self.layer = 0
         self.titles: dict[str, str] = {}
+        for item in sheet.items:
+            self.item(item)
 
-    def page(self, page: Page) -> None:
-        """Draw everything, the metal of the frame first, lettering last."""
-        for line in sorted(page.lines, key=lambda line: (line.kind != METAL, line.fails)):
-            self.line(line)
-        for outline in page.outlines:
-            self.outline(outline)
-        for figure in (*page.figures, *page.loops):
-            self.figure(figure)
-        self.strokes(dot.moved(x, y) for x, y in page.dots for dot in joint().strokes)
-        self.strokes(page.margin_strokes)
-        self.letterings(page.margin_letterings)
-
-    def line(self, line: Line) -> None:
-        """Draw one conductor; one that fails is darker red and heavier, as well as signed."""
-        width = FRAME_MM if line.kind == METAL else CONDUCTOR_MM
-        ink = _METAL_INK if line.kind == METAL else INK
-        if line.fails:
-            width, ink = HEAVY_MM, DARK_RED
-        self.strokes([Stroke(line.points, width, ink=ink)], line.title)
-
-    def outline(self, outline: Outline) -> None:
-        """Draw the thin line round what belongs together, and its name."""
-        box = outline.box
-        corners = (
-            (box.left, box.top),
-            (box.right, box.top),
-            (box.right, box.bottom),
-            (box.left, box.bottom),
-        )
-        self.strokes([Stroke(corners, THIN_MM, dashed=outline.dashed, closed=True)])
-        self.strokes(outline.strokes)
-        self.letterings(outline.letterings)
-
-    def figure(self, figure: Figure) -> None:
-        """Draw a symbol with its lettering."""
-        self.strokes(figure.strokes, figure.title)
-        self.letterings(figure.letterings, "" if figure.strokes else figure.title)
+    def item(self, item: Item) -> None:
+        """Draw one thing; its title goes with its strokes, or with its text where it has none."""
+        self.strokes(item.strokes, item.title)
+        self.letterings(item.letterings, "" if item.strokes else item.title)
 
     def strokes(self, strokes: Iterable[Stroke], title: str = "") -> None:
         """Draw strokes in their order; neighbours that look alike become one path."""

@@ -15,6 +15,7 @@ from sample_harnesses import handle_and_cable, hostile, two_coils
 
 from circuitcheck.drawing import draw
 from circuitcheck.drawing.layout.layout import layout
+from circuitcheck.drawing.painted import painted
 from circuitcheck.drawing.render import PNG_DPI, render
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -95,7 +96,7 @@ def test_settings_of_the_user_change_nothing(tmp_path: Path):
 def test_pdf_has_one_sheet_of_the_right_size(tmp_path: Path):
     path = tmp_path / "picture.pdf"
     page = layout(two_coils())
-    render(page, path)
+    render([painted(page)], path)
     data = path.read_bytes()
     assert data.startswith(b"%PDF-")
     box = re.search(rb"/MediaBox \[ ?0 0 ([\d.]+) ([\d.]+) ?\]", data)
@@ -110,7 +111,7 @@ def test_png_shows_ink_where_the_page_has_it(tmp_path: Path):
 
     path = tmp_path / "picture.png"
     page = layout(two_coils())
-    render(page, path)
+    render([painted(page)], path)
     pixels = imread(path)[:, :, :3].mean(axis=2)
     per_mm = PNG_DPI / 25.4
     assert pixels.shape == pytest.approx((page.height_mm * per_mm, page.width_mm * per_mm), abs=1)

@@ -15,9 +15,11 @@ from circuitcheck.drawing.layout.order import arrangements, returns_above
 from circuitcheck.drawing.layout.page import Drawn, Page
 from circuitcheck.drawing.layout.room import Room
 from circuitcheck.drawing.layout.rows import set_rows
-from circuitcheck.drawing.layout.sheet import page_of, sheet_for
+from circuitcheck.drawing.layout.sheet import CAUTION, Margin, margin_for, page_of
 from circuitcheck.drawing.layout.straighten import straighten
+from circuitcheck.drawing.legend import legend_of
 from circuitcheck.drawing.marks import InUnits, Mark, Notes, notes_on, numbered
+from circuitcheck.drawing.title_block import title_block_of
 from circuitcheck.model.harness import Harness
 
 
@@ -34,18 +36,23 @@ def layout(harness: Harness, marks: Iterable[Mark] | None = None, in_units: InUn
     notes = notes_on(harness, signs, in_units)
     lanes = lanes_of(columns_of(diagram_of(harness)))
     _put_in_order(lanes, notes)
-    best: tuple[float, Drawn] | None = None
+    block = title_block_of(harness, "Wiring diagram", caution=CAUTION)
+    legend = legend_of(signs, judged=judged)
+    best: tuple[Margin, Drawn] | None = None
     for label_lines in (1, 2, 3):
         drawn = drawn_from(lanes, notes, label_lines)
-        sheet = sheet_for(drawn.box, signs, judged)
-        area = sheet.width * sheet.height
-        if best is None or area < best[0] - 1.0:
-            best = (area, drawn)
-        if sheet.name == "A4":
+        margin = margin_for(drawn.box, block, legend)
+        if best is None or _area(margin) < _area(best[0]) - 1.0:
+            best = (margin, drawn)
+        if margin.paper.name == "A4":
             break
     if best is None:
         raise ValueError("nothing to draw")
-    return page_of(best[1], harness, signs, judged)
+    return page_of(best[1], best[0])
+
+
+def _area(margin: Margin) -> float:
+    return margin.paper.width_mm * margin.paper.height_mm
 
 
 _RETURN_ABOVE_MM = 1.0

@@ -1,35 +1,19 @@
-"""The sheet: its size, frame, title block and the legend of what fails.
-
-Sizes are the A series of ISO 216 in landscape; the title block is 180 mm wide and sits at the
-lower right, as ISO 7200 and ISO 5457 have it. The legend stands beside it, in the margin.
-"""
+"""The diagram set on paper: its size, frame, title block and the legend of what fails."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 
-from circuitcheck.drawing.geometry import HEAVY_MM, LINE_MM, Box, Lettering, Stroke
+from circuitcheck.drawing.geometry import LINE_MM, Box, Lettering, Stroke
 from circuitcheck.drawing.layout.page import Drawn, Page
-from circuitcheck.drawing.marks import NumberedMark
-from circuitcheck.drawing.text_size import HEADING_MM, fitted, printable, shortened, wrapped
-from circuitcheck.model.harness import Harness
+from circuitcheck.drawing.legend import Legend
+from circuitcheck.drawing.paper import A_SERIES, Paper, frame_stroke
+from circuitcheck.drawing.text_size import printable
+from circuitcheck.drawing.title_block import TitleBlock
 
-SIZES_MM = (
-    ("A4", 297.0, 210.0),
-    ("A3", 420.0, 297.0),
-    ("A2", 594.0, 420.0),
-    ("A1", 841.0, 594.0),
-    ("A0", 1189.0, 841.0),
-)
-MARGIN_MM = 10.0
 PAD_MM = 2.0
-BLOCK_WIDE_MM = 180.0
-BLOCK_HIGH_MM = 33.0
-_STEP_MM = 4.2
-KEY = "Lines joined have a dot; lines that cross without a dot are not joined."
-FAILING = "Failing, by the number of the finding; a sign bears the first of its part:"
+_LEAST_LEGEND_MM = 70.0
 CAUTION = (
     "Drawn from the file, switches at rest. It does not show that the circuit is safe. "
     "Disconnect the battery before work on any wire."
@@ -37,149 +21,89 @@ CAUTION = (
 
 
 @dataclass(frozen=True)
-class Sheet:
-    """One size of paper and the height of the strip for title block and legend."""
+class Margin:
+    """One size of paper with title block and legend: beside each other where both have room."""
 
-    name: str
-    width: float
-    height: float
-    strip: float
-    legend: tuple[tuple[str, int | None], ...]
+    paper: Paper
+    block: TitleBlock
+    legend: Legend
 
     @property
-    def inner(self) -> Box:
-        """The frame."""
-        return Box(MARGIN_MM, MARGIN_MM, self.width - MARGIN_MM, self.height - MARGIN_MM)
+    def legend_wide(self) -> float:
+        """The width in which the legend's lines are broken. [mm]"""
+        frame = self.paper.frame
+        if self._beside:
+            return self.block.box(self.paper).left - frame.left - 6.0
+        return frame.width - 6.0
+
+    @property
+    def _beside(self) -> bool:
+        return self.block.box(self.paper).left - self.paper.frame.left >= _LEAST_LEGEND_MM
+
+    @property
+    def strip(self) -> float:
+        """Height of the strip at the foot of the sheet. [mm]"""
+        heights = self.block.height_mm(self.paper), self.legend.height_mm(self.legend_wide)
+        return max(heights) if self._beside else sum(heights)
 
     @property
     def area(self) -> Box:
         """Where the diagram may stand."""
-        inner = self.inner
+        frame = self.paper.frame
         return Box(
-            inner.left + PAD_MM,
-            inner.top + PAD_MM,
-            inner.right - PAD_MM,
-            inner.bottom - self.strip - PAD_MM,
+            frame.left + PAD_MM,
+            frame.top + PAD_MM,
+            frame.right - PAD_MM,
+            frame.bottom - self.strip - PAD_MM,
         )
 
+    def holds(self, content: Box) -> bool:
+        """Return whether a diagram of this size has room."""
+        return content.width <= self.area.width and content.height <= self.area.height
 
-def sheet_for(content: Box, signs: Sequence[NumberedMark], judged: bool) -> Sheet:
-    """Return the smallest sheet that holds a diagram of this size with its margin."""
-    for name, width, height in SIZES_MM:
-        sheet = _sheet(name, width, height, signs, judged)
-        if content.width <= sheet.area.width and content.height <= sheet.area.height:
-            return sheet
-    trial = _sheet("special size", SIZES_MM[-1][1], SIZES_MM[-1][2], signs, judged)
-    width = max(trial.width, content.width + trial.width - trial.area.width)
-    height = max(trial.height, content.height + trial.height - trial.area.height)
-    width, height = math.ceil(width / 10) * 10, math.ceil(height / 10) * 10
-    return _sheet("special size", width, height, signs, judged)
-
-
-def _sheet(
-    name: str, width: float, height: float, signs: Sequence[NumberedMark], judged: bool
-) -> Sheet:
-    legend = _legend(width - 2 * MARGIN_MM - BLOCK_WIDE_MM - 6.0, signs, judged)
-    return Sheet(name, width, height, max(BLOCK_HIGH_MM, len(legend) * _STEP_MM + 5.0), legend)
+    def drawn(self) -> tuple[tuple[Stroke, ...], tuple[Lettering, ...]]:
+        """Return frame, title block and legend."""
+        frame = self.paper.frame
+        top = frame.bottom - self.strip
+        strokes, letterings = self.block.drawn(self.paper)
+        foot = Stroke(((frame.left, top), (frame.right, top)), LINE_MM)
+        written = self.legend.drawn(frame.left, top, self.legend_wide)
+        return (frame_stroke(self.paper), *strokes, foot), (*letterings, *written)
 
 
-def _legend(
-    width: float, signs: Sequence[NumberedMark], judged: bool
-) -> tuple[tuple[str, int | None], ...]:
-    """Return the lines of the legend, each with the number of its sign where one begins."""
-    lines: list[tuple[str, int | None]] = [(line, None) for line in wrapped(KEY, width)]
-    if signs:
-        lines += [(line, None) for line in wrapped(FAILING, width)]
-    else:
-        state = "No failure in the checks run." if judged else "Not judged: nothing is marked."
-        lines += [(line, None) for line in wrapped(state, width)]
-    for sign in signs:
-        for number, text in zip(sign.numbers, sign.texts, strict=True):
-            said = wrapped(f"{shortened(sign.subject, 16)}: {text}", width - 10.0)
-            lines.append((said[0], number))
-            lines += [(f"\t{line}", None) for line in said[1:]]
-    return tuple(lines)
+def margin_for(content: Box, block: TitleBlock, legend: Legend) -> Margin:
+    """Return the smallest A size that holds a diagram of this size, or a special size."""
+    for paper in A_SERIES:
+        margin = Margin(paper, block, legend)
+        if margin.holds(content):
+            return margin
+    largest = A_SERIES[-1]
+    area = Margin(largest, block, legend).area
+    width = max(largest.width_mm, content.width + largest.width_mm - area.width)
+    height = max(largest.height_mm, content.height + largest.height_mm - area.height)
+    special = Paper("special size", math.ceil(width / 10) * 10.0, math.ceil(height / 10) * 10.0)
+    return Margin(special, block, legend)
 
 
-def page_of(drawn: Drawn, harness: Harness, signs: Sequence[NumberedMark], judged: bool) -> Page:
+def page_of(drawn: Drawn, margin: Margin) -> Page:
     """Set the diagram in the middle of its area and fill in the margin."""
-    sheet = sheet_for(drawn.box, signs, judged)
-    content, area = drawn.box, sheet.area
+    content, area = drawn.box, margin.area
     placed = drawn.moved(
         area.left - content.left + (area.width - content.width) / 2.0,
         area.top - content.top + (area.height - content.height) / 2.0,
     )
-    strokes, letterings = _title_block(sheet, harness)
-    legend_strokes, legend_letterings = _legend_drawn(sheet)
-    frame = _rectangle(sheet.inner, HEAVY_MM)
+    strokes, letterings = margin.drawn()
     return Page(
-        sheet.width,
-        sheet.height,
-        sheet.name,
+        margin.paper.width_mm,
+        margin.paper.height_mm,
+        margin.paper.name,
         area,
         placed.lines,
         placed.dots,
         placed.figures,
         placed.outlines,
         placed.loops,
-        (frame, *strokes, *legend_strokes),
-        (*letterings, *legend_letterings),
-        printable(harness.circuit),
+        strokes,
+        letterings,
+        printable(margin.block.heading),
     )
-
-
-def _rectangle(box: Box, width_mm: float) -> Stroke:
-    corners = (
-        (box.left, box.top),
-        (box.right, box.top),
-        (box.right, box.bottom),
-        (box.left, box.bottom),
-    )
-    return Stroke(corners, width_mm, closed=True)
-
-
-def _title_block(sheet: Sheet, harness: Harness) -> tuple[list[Stroke], list[Lettering]]:
-    inner = sheet.inner
-    left, top = inner.right - BLOCK_WIDE_MM, inner.bottom - BLOCK_HIGH_MM
-    strokes = [_rectangle(Box(left, top, inner.right, inner.bottom), HEAVY_MM)]
-    strokes += [
-        Stroke(((left, y), (inner.right, y)), LINE_MM) for y in (top + 9.5, top + 16.0, top + 22.5)
-    ]
-    first, second = left + 90.0, left + 135.0
-    strokes += [Stroke(((x, top + 9.5), (x, top + 22.5)), LINE_MM) for x in (first, second)]
-    system = f"{harness.system_v:g} V DC"
-    cells = (
-        (left, 14.2, "File", shortened(harness.file.replace("\\", "/").split("/")[-1], 32)),
-        (first, 14.2, "Revision", shortened(harness.revision or "–", 10)),
-        (second, 14.2, "System", system),
-        (left, 20.7, "Author", shortened(harness.author or "–", 28)),
-        (first, 20.7, "Size", sheet.name),
-        (second, 20.7, "Sheet", "1 of 1"),
-    )
-    title = fitted(harness.circuit, BLOCK_WIDE_MM - 5.0, HEADING_MM)
-    letterings = [Lettering(left + 2.5, top + 6.8, title, "start", HEADING_MM)]
-    letterings += [Lettering(x + 2.5, top + y, f"{label}: {value}") for x, y, label, value in cells]
-    letterings += [
-        Lettering(left + 2.5, top + 26.6 + index * 4.0, line)
-        for index, line in enumerate(wrapped(CAUTION, BLOCK_WIDE_MM - 5.0)[:2])
-    ]
-    return strokes, letterings
-
-
-def _legend_drawn(sheet: Sheet) -> tuple[list[Stroke], list[Lettering]]:
-    inner = sheet.inner
-    x, y = inner.left + 3.0, inner.bottom - sheet.strip + 4.5
-    strokes = [
-        Stroke(
-            ((inner.left, inner.bottom - sheet.strip), (inner.right, inner.bottom - sheet.strip)),
-            LINE_MM,
-        )
-    ]
-    letterings: list[Lettering] = []
-    for line, number in sheet.legend:
-        if number is not None:
-            letterings.append(Lettering(x + 6.0, y, str(number), "end"))
-        indent = 8.0 if number is not None or line.startswith("\t") else 0.0
-        letterings.append(Lettering(x + indent, y, line.lstrip("\t")))
-        y += _STEP_MM
-    return strokes, letterings
