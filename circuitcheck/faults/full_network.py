@@ -1,0 +1,162 @@
+"""All that a harness can become in any position: every branch, contacts open or closed.
+
+A position, its relays and what is unplugged only say which branches carry; so faults of open
+contacts have a branch to act on, and one numbering holds for all positions of a harness.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from circuitcheck.circuit.build import build_network
+from circuitcheck.circuit.netlist import HOLDING, PULLING, Branch, Network
+from circuitcheck.circuit.positions import KEY_STATES, Position, switch_positions
+from circuitcheck.errors import CircuitError
+from circuitcheck.model.harness import Harness
+from circuitcheck.model.library import Library
+from circuitcheck.model.pull_hold_coil import PullHoldCoil
+from circuitcheck.model.relay import Relay
+from circuitcheck.model.switch import SwitchHandle
+from circuitcheck.solve.curves.active_curves import ActiveCurve, active_curves
+from circuitcheck.solve.position_networks import PositionNetworks
+from circuitcheck.solve.relays.relay_states import settle_relays
+
+IntArray = NDArray[np.intp]
+CONTACT_ROLES = ("switch contact", "relay contact", "key contact")
+PART_SIDE = "/part"
+"""Ends the name of a terminal of a part that is taken off: `VL.1/part` is the coil's own."""
+
+
+@dataclass(frozen=True)
+class ConverterEnds:
+    """A converter by its name: nodes of input, output and minus."""
+
+    name: str
+    source: int
+    output: int
+    minus: int
+
+
+class FullNetwork:
+    """Nodes, branches and curves of a harness in every state, numbered once.
+
+    `branches` have their ends as numbers into `node_names`; a part's element named in
+    `removable` can also lie between the nodes of the part itself, taken off its wires.
+    """
+
+    def __init__(self, harness: Harness, library: Library) -> None:
+        if harness.user_rows is not None:
+            library = library.with_rows(harness.user_rows)
+        self.harness, self.library = harness, library
+        self._nodes: dict[str, int] = {}
+        self.source = self.node(f"{harness.battery.name}.+")
+        self.reference = self.node(f"{harness.battery.name}.-")
+        self._collect()
+        self._closed: dict[tuple[object, ...], frozenset[str]] = {}
+
+    def node(self, name: str) -> int:
+        """Return the number of a terminal, new if need be."""
+        return self._nodes.setdefault(name, len(self._nodes))
+
+    @property
+    def node_names(self) -> tuple[str, ...]:
+        """Terminals and inner nodes by number."""
+        return tuple(self._nodes)
+
+    @property
+    def node_of(self) -> Mapping[str, int]:
+        """Number of each terminal by its text."""
+        return self._nodes
+
+    @cached_property
+    def positions(self) -> Mapping[str, Position]:
+        """Every switch position by name, with the relays that a sound circuit energises."""
+        networks = PositionNetworks(self.harness, self.library)
+        asked = switch_positions(self.harness)
+        states = settle_relays(self.harness, asked, networks.coil_volts)
+        return {position.name: position for position in states.positions}
+
+    def position(self, name: str) -> Position:
+        """Return a position by its name. Raises CircuitError when there is none."""
+        if name not in self.positions:
+            known = ", ".join(f'"{one}"' for one in self.positions)
+            raise CircuitError(f'no switch position "{name}"; there are {known}')
+        return self.positions[name]
+
+    @cached_property
+    def branch_of(self) -> Mapping[str, int]:
+        """Branch number by branch name."""
+        return {branch.name: number for number, branch in enumerate(self.branches)}
+
+    @cached_property
+    def curve_of(self) -> Mapping[str, int]:
+        """Curve number by name."""
+        return {one.name: number for number, one in enumerate(self.curves)}
+
+    def closed(self, position: Position, cut_out: frozenset[str]) -> frozenset[str]:
+        """Return the names of the branches that carry in a position with its relays as they stand.
+
+        `cut_out` names the pull and hold coils whose pull winding is off.
+        """
+        key = (position.key, position.pressed, position.energised_relays, cut_out)
+        if key not in self._closed:
+            off = {f"{name}/pull" for name in cut_out}
+            network = build_network(self.harness, self.library, position)
+            self._closed[key] = frozenset(b.name for b in network.branches) - off
+        return self._closed[key]
+
+    def _collect(self) -> None:
+        branches: dict[str, Branch] = {}
+        curves: dict[str, ActiveCurve] = {}
+        converters: dict[str, ConverterEnds] = {}
+        for network in self._networks():
+            number = [self.node(name) for name in network.node_names]
+            for branch in network.branches:
+                ends = {"start": number[branch.start], "end": number[branch.end]}
+                branches.setdefault(branch.name, replace(branch, **ends))
+            for one in active_curves(network):
+                curves.setdefault(one.name, _renumbered(one, number))
+            for c in network.converters:
+                nodes = (number[c.source], number[c.output], number[c.minus])
+                converters.setdefault(c.name, ConverterEnds(c.name, *nodes))
+                self.converter_branches = getattr(self, "converter_branches", {}) | {c.name: c}
+        self.branches, self.curves = tuple(branches.values()), tuple(curves.values())
+        self.converters = tuple(converters.values())
+
+    def _networks(self) -> Iterator[Network]:
+        """Yield networks that between them hold every branch."""
+        buttons = frozenset(
+            (handle.name, button)
+            for handle in self.harness.of_kind(SwitchHandle)
+            for button in handle.buttons
+        )
+        relays = frozenset(relay.name for relay in self.harness.of_kind(Relay))
+        for key in KEY_STATES:
+            for pressed in (frozenset(), buttons):
+                for energised in (frozenset(), relays):
+                    yield build_network(
+                        self.harness,
+                        self.library,
+                        Position("", key, pressed, energised),
+                        pull_state=PULLING,
+                    )
+
+
+def _renumbered(one: ActiveCurve, number: list[int]) -> ActiveCurve:
+    curve = one.curve
+    names = ("start", "end") if hasattr(curve, "rated_v") else ("anode", "cathode")
+    moved = {names[0]: number[curve.start], names[1]: number[curve.end]}
+    return replace(one, curve=replace(curve, **moved))
+
+
+def pull_coils(harness: Harness) -> tuple[PullHoldCoil, ...]:
+    """Return the coils whose pull winding something cuts out."""
+    return tuple(coil for coil in harness.of_kind(PullHoldCoil) if coil.cuts_out)
+
+
+__all__ = ["CONTACT_ROLES", "HOLDING", "PART_SIDE", "ConverterEnds", "FullNetwork", "pull_coils"]
