@@ -2,7 +2,7 @@
 
 Finds       open ends, a coil without feed or return, a coil fed at both ends, too many wires on a
             terminal, a short without a coil in it, a feed without a fuse, a bridged fuse, a part
-            that nothing is connected to
+            that nothing is connected to, a wire shorter than its way through the branches
 Source      common-practice; 33-cfr-183-455 for a fuse in every feed
 Formula     none: terminals are joined through wires and closed contacts, and looked at
 Worst case  every switch contact counts as closed
@@ -18,6 +18,7 @@ from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.finding import FAIL, PASS, Finding
 from circuitcheck.circuit.structural_faults import structural_faults
 from circuitcheck.circuit.topology import reach, read_topology, wires_at
+from circuitcheck.circuit.way_faults import way_faults
 from circuitcheck.model.connector import Connector
 from circuitcheck.model.fuse import Fuse
 from circuitcheck.model.ground import GroundStud
@@ -38,6 +39,8 @@ WHY_OF = {
     "short circuit": "The fuse opens as soon as the contact closes, or the wire burns.",
     "unprotected feed": "A chafed feed without a fuse burns before it stops.",
     "bridged fuse": "A fuse that is led past protects nothing.",
+    "too short": "A wire that does not reach is pulled tight, or is made longer and drops more.",
+    "other zone": "It is judged in the air of the zones that its route names alone.",
 }
 """Why each kind of fault matters."""
 
@@ -46,7 +49,10 @@ def judge(case: Case) -> list[Finding]:
     """Return one failure per structural fault, or one pass."""
     harness = case.harness
     faults = [
-        *((f.kind, f.subject, f.place, f.wrong, f.right) for f in structural_faults(harness)),
+        *(
+            (f.kind, f.subject, f.place, f.wrong, f.right)
+            for f in (*structural_faults(harness), *way_faults(harness))
+        ),
         *_unconnected(harness),
         *_bridged(harness),
     ]

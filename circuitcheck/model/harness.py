@@ -8,6 +8,7 @@ from typing import TypeVar
 
 from circuitcheck.model.assumption import Assumption
 from circuitcheck.model.battery import Battery
+from circuitcheck.model.branch import USUAL_SLACK, Branch, Slack
 from circuitcheck.model.conditions import Conditions, Use, Zone
 from circuitcheck.model.connector import Connector
 from circuitcheck.model.converter import Converter
@@ -53,7 +54,8 @@ class Harness:
 
     `system_v` is 12 or 24. `line_of` gives the line in the file of `part NAME`, `wire NAME`,
     `part NAME, key` and the like. Parts and wires keep the order of the file. `user_rows` are the
-    library rows of the file that it names.
+    library rows of the file that it names. `branches` are the runs of wires that lie together,
+    empty where the file gives none; `slack` is what a wire is cut longer than it lies.
     """
 
     file: str
@@ -70,6 +72,8 @@ class Harness:
     author: str = ""
     story: str = ""
     user_rows: UserRows | None = None
+    branches: Mapping[str, Branch] = field(default_factory=dict)
+    slack: Slack = USUAL_SLACK
 
     def of_kind(self, kind: type[T]) -> tuple[T, ...]:
         """Return the parts that are records of one class, in file order."""

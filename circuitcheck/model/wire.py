@@ -17,7 +17,8 @@ class Wire:
     or two IEC 60757 codes. `route` lists the zones passed, from the `from` end. `bundled` is how
     many current-carrying wires lie together, this one included. `sheathed` is True inside a
     jacket or conduit all the way. `crimp_ohm` is one crimp; a wire has two. `material` is a row of
-    the library's conductor materials; `conductor` already has its resistance.
+    the library's conductor materials; `conductor` already has its resistance. `way` names the
+    branches it runs through, from the `from` end; empty where the file leaves it open.
     """
 
     name: str
@@ -34,3 +35,4 @@ class Wire:
     cable: str | None = None
     sheathed: bool = False
     material: str = "copper"
+    way: tuple[str, ...] = ()

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from circuitcheck.read.branch_rules import BRANCH, SLACK, WAY
 from circuitcheck.read.common_rules import INSULATION, contact_resistance
 from circuitcheck.read.fields import Field
 from circuitcheck.read.file_beside import FileBeside
@@ -109,7 +110,7 @@ ENDS = (
 )
 
 WIRE = (
-    *ENDS, WIRE_GAUGE, AREA, MATERIAL, WIRE_LENGTH, INSULATION, COLOUR, ROUTE,
+    *ENDS, WIRE_GAUGE, AREA, MATERIAL, WIRE_LENGTH, INSULATION, COLOUR, ROUTE, WAY,
     Field("bundled", Count(1, 100), "current-carrying wires that lie together, this one included",
           left_out="as many wires as share its route", unknown="all wires of the file",
           measure="how many wires lie in the same bundle or conduit"),
@@ -121,7 +122,7 @@ CORE = (*ENDS, COLOUR)
 
 CABLE = (
     Field("cores", Cores(), "each core; `red` of cable `C1` is the wire `C1-red`", required=True),
-    WIRE_GAUGE, AREA, MATERIAL, WIRE_LENGTH, INSULATION, ROUTE, SHEATHED,
+    WIRE_GAUGE, AREA, MATERIAL, WIRE_LENGTH, INSULATION, ROUTE, WAY, SHEATHED,
     contact_resistance("crimp_resistance", "one crimp", "crimp", "; each core has two"),
 )  # fmt: skip
 
@@ -133,8 +134,10 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
     "wire": WIRE,
     "cable": CABLE,
     "core": CORE,
+    "branch": BRANCH,
+    "slack": SLACK,
     **PART_FIELDS,
 }
-"""Fields by table: top level, conditions, zone, use, wire, cable, core, then by kind of part."""
+"""Fields by table: of the file, of its tables, of cores, then by kind of part."""
 
-TABLES = ("conditions", "zone", "use", "part", "wire", "cable")
+TABLES = ("conditions", "zone", "use", "part", "wire", "cable", "branch", "slack")

@@ -7,11 +7,14 @@ from dataclasses import replace
 from pathlib import Path
 
 from circuitcheck.errors import InputError
+from circuitcheck.model.branch import Branch
 from circuitcheck.model.conditions import Zone
 from circuitcheck.model.harness import Harness, Part
 from circuitcheck.model.library import Library
 from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.model.wire import Wire
+from circuitcheck.read.branch_rules import SLACK
+from circuitcheck.read.branches import build_branches, build_slack, check_ways
 from circuitcheck.read.conditions import build_conditions, build_use
 from circuitcheck.read.cross_references import check_part_references
 from circuitcheck.read.field_rules import CONDITIONS, USE
@@ -40,6 +43,7 @@ from circuitcheck.read.reading import Place, Reading, place_text
 from circuitcheck.read.tables import (
     PartGiven,
     WireGiven,
+    branch_tables,
     part_tables,
     refuse_shared_names,
     single_table,
@@ -127,12 +131,15 @@ def _harness(reading: Reading, folder: Path) -> Harness:
     parts, landings = _parts(given_parts, given_wires, context)
     check_part_references(Place(reading, ("part",)), parts, landings)
     wires = build_wires(given_wires, landings, context)
+    slack = build_slack(single_table(reading, "slack", SLACK))
+    branches = build_branches(branch_tables(reading), landings, context)
+    check_ways(reading, wires, branches, parts)
     return Harness(
         file=reading.source.file,
         circuit=top.value("circuit", str, ""),
         system_v=system_v,
         conditions=conditions,
-        zones=_with_anywhere(zones, parts, wires),
+        zones=_with_anywhere(zones, parts, wires, branches),
         use=use,
         parts=parts,
         wires=wires,
@@ -142,6 +149,8 @@ def _harness(reading: Reading, folder: Path) -> Harness:
         author=top.value("author", str, ""),
         story=top.value("story", str, ""),
         user_rows=user_rows,
+        branches=branches,
+        slack=slack,
     )
 
 
@@ -203,9 +212,13 @@ def _parts(
 
 
 def _with_anywhere(
-    zones: dict[str, Zone], parts: Mapping[str, Part], wires: Mapping[str, Wire]
+    zones: dict[str, Zone],
+    parts: Mapping[str, Part],
+    wires: Mapping[str, Wire],
+    branches: Mapping[str, Branch],
 ) -> dict[str, Zone]:
     used = {part.zone for part in parts.values()}
     used |= {part.upstream.zone for part in parts.values() if isinstance(part, SupplyTap)}
     used |= {zone for wire in wires.values() for zone in wire.route}
+    used |= {branch.zone for branch in branches.values()}
     return {**zones, ANYWHERE: anywhere(zones)} if ANYWHERE in used else zones

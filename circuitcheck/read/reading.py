@@ -15,7 +15,7 @@ from circuitcheck.read.toml_source import KeyPath, TomlSource
 
 MOST_PROBLEMS = 1_000
 """Reading stops there: nobody reads on, and a hostile file shall not take long."""
-NAMED_TABLES = ("part", "wire", "cable", "zone")
+NAMED_TABLES = ("part", "wire", "cable", "zone", "branch")
 
 
 class Gap(enum.Enum):

@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterable
 from typing import Any
 
 from circuitcheck.model.library import Library
+from circuitcheck.read.branch_rules import BRANCH, PLACE, SLACK, BranchEnd
 from circuitcheck.read.field_rules import (
     CABLE,
     CONDITIONS,
@@ -74,10 +75,12 @@ def harness_schema(library: Library | None = None) -> Schema:
         "part": _named({"$ref": "#/$defs/part"}),
         "wire": _named(writer.table(WIRE)),
         "cable": _named(writer.table(CABLE)),
+        "branch": _named(writer.table(BRANCH)),
     }
     top["properties"] |= {
         "conditions": writer.table(CONDITIONS),
         "use": writer.table(USE),
+        "slack": writer.table(SLACK),
         **named,
     }
     top["required"] += ["zone", "part"]
@@ -273,6 +276,7 @@ _FORMS: dict[type, Callable[[_Writer, Any], Schema]] = {
     Number: lambda _, form: {"type": "number", "minimum": form.least, "maximum": form.most},
     Gauge: lambda _, form: _text(_whole(GAUGE), examples=["16 AWG", "1.5 mm2"]),
     TerminalRef: lambda _, form: _text(_whole(TERMINAL), examples=["F1.line", "X1.plug.2"]),
+    BranchEnd: lambda _, form: _text(_whole(PLACE), examples=["GRIP", "X1.plug", "B1"]),
     Cavity: lambda _, form: _text(_whole(CAVITY), examples=["plug.1"]),
     Colour: lambda _, form: _text(_colour(), examples=["RD", "RD/WH"]),
     TableOf: lambda writer, form: writer.table(form.fields),

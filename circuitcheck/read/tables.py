@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from circuitcheck.read.branch_rules import BRANCH
 from circuitcheck.read.field_rules import CABLE, CORE, TABLES, TOP, WIRE, ZONE
 from circuitcheck.read.fields import Field, Given, read_fields
 from circuitcheck.read.forms import NAME, NAME_RULE
@@ -14,7 +15,7 @@ from circuitcheck.read.reading import Place, Reading
 from circuitcheck.read.zones import ANYWHERE
 
 MOST_TABLES = 3_000
-_EXAMPLES = {"part": "F1", "wire": "W1", "cable": "C1", "zone": "cab"}
+_EXAMPLES = {"part": "F1", "wire": "W1", "cable": "C1", "zone": "cab", "branch": "B1"}
 
 
 @dataclass(frozen=True)
@@ -84,6 +85,14 @@ def zone_tables(reading: Reading) -> dict[str, Given]:
         else:
             zones[name] = read_fields(fields, ZONE, at, f"zone {name}")
     return zones
+
+
+def branch_tables(reading: Reading) -> dict[str, Given]:
+    """Return the fields of each branch."""
+    return {
+        name: read_fields(fields, BRANCH, at, f"branch {name}")
+        for name, fields, at in named_tables(reading, "branch")
+    }
 
 
 def part_tables(reading: Reading) -> dict[str, PartGiven | None]:

@@ -94,6 +94,7 @@ def _wire(
         cable=wire.cable,
         sheathed=shared.value("sheathed", bool, wire.cable is not None),
         material=material,
+        way=tuple(str(name) for name in shared.value("way", tuple, ())),
     )
 
 

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 
 from circuitcheck import harness_schema, read_library
-from circuitcheck.read.field_rules import FIELDS
+from circuitcheck.read.field_rules import FIELDS, TABLES
 from circuitcheck.read.part_rules import NEEDED, PART_FIELDS
 from circuitcheck.units import DIMENSIONS, QuantityError, quantity, quantity_pattern
 
@@ -30,6 +30,7 @@ NO_TOML = {
 NOT_OF_SHAPE = {
     # a name that nothing bears, or that two bear
     "bare_name_of_a_part_with_two_terminals", "both_ends_on_one_terminal", "cavity_beyond_the_last",
+    "branch_places_wrong",
     "contactor_body_on_no_frame", "diode_ends_by_number", "double_crimp_beyond_the_last",
     "frame_bonded_to_itself", "interlock_of_no_button", "misspelt_part", "misspelt_terminal",
     "misspelt_zone", "no_battery", "pull_terminal_with_internal_switch",
@@ -93,9 +94,9 @@ def test_the_place_of_a_fault_is_told(validator: Draft202012Validator) -> None:
 def tables(schema: dict[str, Any]) -> Iterator[tuple[str, dict[str, Any]]]:
     top = schema["properties"]
     yield "top", schema
-    for name in ("conditions", "use"):
+    for name in ("conditions", "use", "slack"):
         yield name, top[name]
-    for name in ("zone", "wire", "cable"):
+    for name in ("zone", "wire", "cable", "branch"):
         yield name, top[name]["additionalProperties"]
     for kind in PART_FIELDS:
         yield kind, schema["$defs"][kind.replace(" ", "_")]
@@ -109,7 +110,7 @@ def test_every_key_of_every_table_is_there_with_its_meaning() -> None:
             assert field.form.allowed in written["description"]
             assert (field.key in table["required"]) == field.required
         extra = set(table["properties"]) - {field.key for field in FIELDS[kind]}
-        assert extra <= {"kind", "conditions", "use", "zone", "part", "wire", "cable"}
+        assert extra <= {"kind", *TABLES}
         assert table["additionalProperties"] is False
 
 
