@@ -9,6 +9,7 @@ from typing import Any
 
 from circuitcheck.errors import LibraryError
 from circuitcheck.model.instrument import InstrumentRow
+from circuitcheck.model.library_diagnosis_rows import EffortRow, FaultPriorRow
 from circuitcheck.model.library_look_up import look_up, plain_size
 from circuitcheck.model.library_merge import FIELD_OF, merge
 from circuitcheck.model.library_part_rows import (
@@ -120,6 +121,8 @@ class Library:
     frame_bonds: Mapping[str, FrameBondRow]
     plating_pairs: Mapping[str, PlatingPairRow]
     instruments: Mapping[str, InstrumentRow]
+    fault_priors: Mapping[str, FaultPriorRow]
+    efforts: Mapping[str, EffortRow]
     replaced: tuple[tuple[str, str, str], ...] = ()
 
     def conductor(self, name: str) -> ConductorRow:

@@ -34,6 +34,8 @@ FIELD_OF = {
     "frame_bonds": "frame_bonds",
     "plating_pairs": "plating_pairs",
     "instruments": "instruments",
+    "fault_priors": "fault_priors",
+    "efforts": "efforts",
 }
 """Field of Library by table; `socket_cavities` hang on their socket."""
 

@@ -12,7 +12,7 @@ from typing import Any, TypeVar, cast
 from circuitcheck.errors import LibraryError
 from circuitcheck.model import library as m
 from circuitcheck.model.library_merge import FIELD_OF
-from circuitcheck.read import library_instruments
+from circuitcheck.read import library_diagnosis, library_instruments
 from circuitcheck.read import library_parts as parts
 from circuitcheck.read import library_wiring as wiring
 from circuitcheck.read.library_cells import Cells, read_sources, read_table
@@ -87,6 +87,8 @@ def row_makers(
         "frame_bonds": parts.frame_bond,
         "plating_pairs": parts.plating_pair,
         "instruments": library_instruments.instrument,
+        "fault_priors": library_diagnosis.fault_prior,
+        "efforts": library_diagnosis.effort,
     }
 
 

@@ -1,0 +1,132 @@
+"""How probable each cause is after the readings, tolerances, meter and mistakes counted.
+
+    P(cause | readings) ~ P(cause) mean over draws of product over readings of
+                          (1 - w) P(reading | cause, draw) + w P(reading | taken wrongly)
+
+A draw is one machine within its tolerances; it stays the same for all readings, so that an unknown
+supply or a coil at its upper end explains them together. w is how often a reading is taken wrongly
+(probe not touching, wrong cavity, meter at fault): no single reading can then rule a cause out
+for good. Bayes' rule; the mixture for outliers is that of Box and Tiao 1968, Biometrika 55,
+119-129.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from circuitcheck.diagnosis.information import FloatArray
+
+
+@dataclass(frozen=True)
+class Witness:
+    """What one reading says of each cause.
+
+    `sound` is the density of the value read where the reading was taken rightly, (causes, draws);
+    `wrong` its density where it was not; `strange` where the circuit does what no cause of the
+    list would make it do.
+    """
+
+    sound: FloatArray
+    wrong: float
+    strange: float
+
+
+@dataclass(frozen=True)
+class Belief:
+    """Causes with their priors, and what the readings say of them.
+
+    `prior` is (causes,) and sums, with `none_prior`, to one; `none_prior` is the probability that
+    the cause is none of the list. `wrong_share` is how
+    often a reading is taken wrongly.
+    """
+
+    prior: FloatArray
+    none_prior: float
+    wrong_share: float
+    witnesses: tuple[Witness, ...]
+    draws: int
+
+    @cached_property
+    def _logs(self) -> tuple[FloatArray, ...]:
+        return tuple(self._log(one) for one in self.witnesses)
+
+    def _log(self, witness: Witness) -> FloatArray:
+        wrong = self.wrong_share
+        return np.log((1.0 - wrong) * witness.sound + wrong * witness.wrong + SMALLEST)
+
+    def _joint(self, leave_out: int | None = None) -> tuple[FloatArray, float]:
+        """Return the weights of cause and draw, and of no cause of the list; together one."""
+        causes = self.prior.size
+        logs = np.broadcast_to(
+            np.log(np.maximum(self.prior, SMALLEST))[:, None] - np.log(self.draws),
+            (causes, self.draws),
+        ).copy()
+        none = float(np.log(max(self.none_prior, SMALLEST)))
+        for number, (one, log) in enumerate(zip(self.witnesses, self._logs, strict=True)):
+            if number != leave_out:
+                logs += log
+                none += float(np.log(one.strange + SMALLEST))
+        top = max(float(logs.max()), none)
+        joint, rest = np.exp(logs - top), float(np.exp(none - top))
+        total = float(joint.sum()) + rest
+        return joint / total, rest / total
+
+    @cached_property
+    def joint(self) -> FloatArray:
+        """Weight of each cause and draw, (causes, draws)."""
+        return self._joint()[0]
+
+    @cached_property
+    def probability(self) -> FloatArray:
+        """Probability of each cause, (causes,); with `none` it sums to one."""
+        return np.asarray(self.joint.sum(axis=1))
+
+    @cached_property
+    def none(self) -> float:
+        """Probability that no cause of the list is the right one."""
+        return self._joint()[1]
+
+    def without(self, number: int) -> FloatArray:
+        """Return the probability of each cause with one reading set aside, (causes,)."""
+        return np.asarray(self._joint(leave_out=number)[0].sum(axis=1))
+
+    @cached_property
+    def taken_wrongly(self) -> FloatArray:
+        """Probability of each reading to have been taken wrongly, (readings,)."""
+        found = []
+        for one, log in zip(self.witnesses, self._logs, strict=True):
+            share = self.wrong_share * one.wrong / np.exp(log)
+            found.append(float((self.joint * share).sum()))
+        return np.array(found)
+
+    def speaks_for(self) -> FloatArray:
+        """Return how much each reading speaks for each cause, (readings, causes). [bit]
+
+        log2 of P(reading | cause, all others) over the same for all other causes together.
+        """
+        rows = []
+        for number, log in enumerate(self._logs):
+            joint, _ = self._joint(leave_out=number)
+            seen = (joint * np.exp(log)).sum(axis=1)
+            own = joint.sum(axis=1)
+            per_cause = seen / np.maximum(own, SMALLEST)
+            others = (seen.sum() - seen) / np.maximum(own.sum() - own, SMALLEST)
+            rows.append(np.log2(np.maximum(per_cause, 1e-30) / np.maximum(others, 1e-30)))
+        return np.array(rows).reshape(len(self._logs), self.prior.size)
+
+    def with_witnesses(self, more: Sequence[Witness]) -> Belief:
+        """Return the belief after further readings."""
+        return Belief(
+            self.prior,
+            self.none_prior,
+            self.wrong_share,
+            (*self.witnesses, *more),
+            self.draws,
+        )
+
+
+SMALLEST = 1e-300
