@@ -24,7 +24,8 @@ class Suppression:
     `kind` is one of SUPPRESSION_KINDS. `cathode` is the coil terminal on which the diode's cathode
     (the end with the ring) sits, `unknown` or None; a resistor and a bidirectional TVS have no
     polarity. `resistance_ohm` is for the resistor; up to `standoff_v` a TVS takes no current worth
-    counting. The ratings are None where not given.
+    counting, in `breakdown_v` a TVS or Zener begins to conduct, at `clamp_a` it holds the voltage
+    to `clamp_v`. The ratings are None where not given.
     """
 
     kind: str
@@ -34,6 +35,9 @@ class Suppression:
     forward_a: float | None = None
     power_w: float | None = None
     standoff_v: float | None = None
+    breakdown_v: Band | None = None
+    clamp_v: float | None = None
+    clamp_a: float | None = None
 
 
 @dataclass(frozen=True)

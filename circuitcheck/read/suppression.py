@@ -41,6 +41,9 @@ def suppression_table(terminals: tuple[str, str]) -> TableOf:
         Field("standoff", VOLTS, "voltage up to which a TVS takes no current",
               left_out="from the type, else not judged", unknown="not judged",
               measure="the number printed on the TVS, in its data sheet"),
+        Field("clamp", VOLTS, "highest voltage of a Zener pair or TVS at the coil's current",
+              left_out="from the type, else not judged", unknown="not judged",
+              measure="the clamping voltage in its data sheet"),
     ), example)  # fmt: skip
 
 
@@ -85,8 +88,12 @@ def _with_type(table: Given, bare: Suppression) -> Suppression:
         )
         row = None
     power, standoff = (row.power_w, row.standoff_v) if row else (None, None)
+    clamp = table.optional("clamp", float)
     return replace(
         bare,
+        breakdown_v=row.breakdown_v if row else None,
+        clamp_v=clamp or (row.clamp_v if row else None),
+        clamp_a=row.clamp_a if row and clamp is None else None,
         reverse_v=table.optional("reverse", float),
         forward_a=table.optional("forward", float),
         power_w=table.optional("power", float) or power,
