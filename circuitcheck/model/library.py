@@ -47,6 +47,7 @@ from circuitcheck.model.library_rows import (
     UserRows,
 )
 from circuitcheck.model.library_search import SearchHit, search_rows
+from circuitcheck.model.library_workshop_rows import OutsideDiameterRow, WireEndRow
 
 __all__ = [
     "GIVEN",
@@ -123,6 +124,8 @@ class Library:
     instruments: Mapping[str, InstrumentRow]
     fault_priors: Mapping[str, FaultPriorRow]
     efforts: Mapping[str, EffortRow]
+    outside_diameters: Mapping[str, OutsideDiameterRow]
+    wire_ends: Mapping[str, WireEndRow]
     replaced: tuple[tuple[str, str, str], ...] = ()
 
     def conductor(self, name: str) -> ConductorRow:

@@ -36,6 +36,8 @@ FIELD_OF = {
     "instruments": "instruments",
     "fault_priors": "fault_priors",
     "efforts": "efforts",
+    "outside_diameters": "outside_diameters",
+    "wire_ends": "wire_ends",
 }
 """Field of Library by table; `socket_cavities` hang on their socket."""
 

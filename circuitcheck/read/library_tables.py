@@ -14,6 +14,7 @@ from circuitcheck.model import library as m
 from circuitcheck.model.library_merge import FIELD_OF
 from circuitcheck.read import library_diagnosis, library_instruments
 from circuitcheck.read import library_parts as parts
+from circuitcheck.read import library_workshop
 from circuitcheck.read import library_wiring as wiring
 from circuitcheck.read.library_cells import Cells, read_sources, read_table
 
@@ -89,6 +90,8 @@ def row_makers(
         "instruments": library_instruments.instrument,
         "fault_priors": library_diagnosis.fault_prior,
         "efforts": library_diagnosis.effort,
+        "outside_diameters": library_workshop.outside_diameter,
+        "wire_ends": library_workshop.wire_end,
     }
 
 
@@ -133,3 +136,10 @@ def unmet_references(library: m.Library) -> Iterator[Gap]:
     for row in library.ampacities:
         if row.name not in library.conductors:
             yield Gap("ampacity", row.name, "name", f"conductors have no row {row.name!r}")
+    for end in library.wire_ends.values():
+        if end.contact not in library.contacts:
+            yield Gap("wire_ends", end.name, "contact", f"contacts have no row {end.contact!r}")
+    for outside in library.outside_diameters.values():
+        if outside.name not in library.conductors:
+            wrong = f"conductors have no row {outside.name!r}"
+            yield Gap("outside_diameters", outside.name, "name", wrong)

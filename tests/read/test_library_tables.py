@@ -44,6 +44,7 @@ FROM_MEMORY = {
     "sockets": 1,
     "socket_cavities": 8,
     "materials": 1,
+    "outside_diameters": 38,
     "instruments": 13,
 }
 
@@ -350,7 +351,7 @@ def test_a_broken_source_is_named(copy, old, new, told):
 
 def test_units_stand_in_every_number_column():
     units = {
-        "mm2", "m", "c", "a", "v", "mv", "mohm", "ohm", "s", "a2s", "percent", "w", "mh", "ah",
+        "mm2", "mm", "m", "c", "a", "v", "mv", "mohm", "ohm", "s", "a2s", "percent", "w", "mh", "ah",
         "fraction", "ratio", "percents",
     }  # fmt: skip
     plain = {
@@ -359,7 +360,7 @@ def test_units_stand_in_every_number_column():
         "group", "side", "load", "contacts", "contact", "suppression", "body_is_return", "ratings",
         "exponent", "socket", "cavity", "function", "terminal", "size", "returns_for", "k_lead",
         "resistance_lower_factor", "resistance_factor", "resistance_upper_factor", "first",
-        "second", "dry", "wet", "clip", "cut_out", "at", "supply", "full_scales", "counts",
+        "second", "dry", "wet", "clip", "seal", "cut_out", "at", "supply", "full_scales", "counts",
         "digits",
     }  # fmt: skip
     for name in CSV_FILES:

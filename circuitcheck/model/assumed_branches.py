@@ -1,0 +1,209 @@
+"""Branches taken from the zones where a file gives none: a trunk from zone to zone, runs off it.
+
+Each harness between connectors stands for itself. In each zone it has a breakout, from which every
+part is reached; the breakouts are joined where wires pass from zone to zone. A splice lies on the
+run of the part that most of its wires go to. Nothing of it is measured.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+
+from circuitcheck.model.branch import Branch, Inline
+from circuitcheck.model.diode import Diode
+from circuitcheck.model.fuse import Fuse
+from circuitcheck.model.harness import Harness
+from circuitcheck.model.resistor import Resistor
+from circuitcheck.model.splice import Splice
+from circuitcheck.model.ways import place_of
+from circuitcheck.model.wire import Wire
+
+_IN_LINE = (Fuse, Splice, Diode, Resistor)
+_CHAIN = 2
+"""A part that only so many others hang on is reached from one of them, not from the breakout."""
+
+
+def branches_of(harness: Harness) -> tuple[Branch, ...]:
+    """Return the branches of the file, else those assumed from zones."""
+    return tuple(harness.branches.values()) or assumed_branches(harness)
+
+
+def assumed_branches(harness: Harness) -> tuple[Branch, ...]:
+    """Return branches that join the ends of every wire, without lengths."""
+    made: list[Branch] = []
+    for wires in _groups(harness):
+        made += _Group(harness, wires, len(made)).branches()
+    return tuple(made)
+
+
+def is_named(place: str) -> bool:
+    """Return whether a place is a part or a breakout that the file names."""
+    return not place.startswith("~")
+
+
+def _groups(harness: Harness) -> list[list[Wire]]:
+    """Return the wires in groups that share no place, in file order."""
+    group_of: dict[str, list[Wire]] = {}
+    for wire in harness.wires.values():
+        ends = [place_of(end, harness.parts) for end in (wire.start, wire.end)]
+        near = [group_of[end] for end in ends if end in group_of]
+        joined = near[0] if near else []
+        for other in near[1:]:
+            if other is not joined:
+                joined += other
+        joined.append(wire)
+        for one in joined:
+            for end in (one.start, one.end):
+                group_of[place_of(end, harness.parts)] = joined
+    unlike = {id(group): group for group in group_of.values()}
+    order = {name: k for k, name in enumerate(harness.wires)}
+    for group in unlike.values():
+        group.sort(key=lambda wire: order[wire.name])
+    return sorted(unlike.values(), key=lambda group: order[group[0].name])
+
+
+@dataclass
+class _Group:
+    """One group of wires on the way to branches; `edges` are pairs of places with their zone."""
+
+    harness: Harness
+    wires: list[Wire]
+    before: int
+    edges: list[tuple[str, str, str]] = field(default_factory=list)
+
+    def branches(self) -> list[Branch]:
+        """Return the branches of the group."""
+        near, zone_of = self._neighbours(), self._zones()
+        splices = self._chains(near, zone_of)
+        for place in near:
+            if place not in splices:
+                self.edges.append((self._hub(zone_of[place]), place, zone_of[place]))
+        for first, second in _spanning(self._passages(zone_of.values())):
+            border = self._hub(f"{first}|{second}")
+            self.edges += [(self._hub(first), border, first), (border, self._hub(second), second)]
+        self._straighten()
+        on = self._inline(splices, near)
+        return [
+            Branch(
+                name=f"~{self.before + index}",
+                start=start,
+                end=end,
+                length_m=None,
+                zone=zone,
+                inline=tuple(Inline(part, None) for part in on.get(index, ())),
+                assumed=True,
+            )
+            for index, (start, end, zone) in enumerate(self.edges, start=1)
+        ]
+
+    def _neighbours(self) -> dict[str, Counter[str]]:
+        near: dict[str, Counter[str]] = {}
+        for wire in self.wires:
+            first, second = (place_of(end, self.harness.parts) for end in (wire.start, wire.end))
+            near.setdefault(first, Counter())[second] += 1
+            near.setdefault(second, Counter())[first] += 1
+        return near
+
+    def _zones(self) -> dict[str, str]:
+        """Return the zone of each place: that in which most of its wires end."""
+        seen: dict[str, Counter[str]] = {}
+        for wire in self.wires:
+            for end, zone in ((wire.start, wire.route[0]), (wire.end, wire.route[-1])):
+                seen.setdefault(place_of(end, self.harness.parts), Counter())[zone] += 1
+        return {place: zones.most_common(1)[0][0] for place, zones in seen.items()}
+
+    def _chains(self, near: dict[str, Counter[str]], zone_of: dict[str, str]) -> set[str]:
+        """Reach a part from the one other part it is wired to; returns the splices left over.
+
+        Places so reached leave `near`.
+        """
+        count = {place: len(others) for place, others in near.items()}
+        waiting = list(near)
+        while waiting:
+            place = waiting.pop(0)
+            others = [other for other in near.get(place, ()) if other in near]
+            if len(others) != 1 or len(near) < _CHAIN + 1:
+                continue
+            other = others[0]
+            if zone_of[place] != zone_of[other] or count[other] > _CHAIN:
+                continue
+            self.edges.append((other, place, zone_of[place]))
+            del near[place]
+            waiting.append(other)
+        parts = self.harness.parts
+        ends = {end for edge in self.edges for end in edge[:2]}
+        return {
+            place
+            for place in near
+            if isinstance(parts.get(place), _IN_LINE) and place not in ends and len(near) > _CHAIN
+        }
+
+    def _passages(self, zones: Iterable[str]) -> Counter[tuple[str, str]]:
+        """Count the wires from zone to zone; zones apart are joined to the first."""
+        passed: Counter[tuple[str, str]] = Counter()
+        every = list(dict.fromkeys(zones))
+        for wire in self.wires:
+            for first, second in zip(wire.route, wire.route[1:], strict=False):
+                if first != second and (second, first) in passed:
+                    passed[second, first] += 1
+                elif first != second:
+                    passed[first, second] += 1
+        for zone in every[1:]:
+            passed[every[0], zone] += 0
+        return passed
+
+    def _straighten(self) -> None:
+        """Take out breakouts at which only two runs of one zone meet, and runs to nowhere."""
+        changed = True
+        while changed:
+            changed = False
+            ends = Counter(end for edge in self.edges for end in edge[:2])
+            for hub in [end for end in ends if not is_named(end)]:
+                at = [edge for edge in self.edges if hub in edge[:2]]
+                joins = len(at) == 2 and at[0][2] == at[1][2]
+                if len(at) > 1 and not joins:
+                    continue
+                for edge in at:
+                    self.edges.remove(edge)
+                if joins:
+                    first, second = (e[0] if e[1] == hub else e[1] for e in at)
+                    self.edges.append((first, second, at[0][2]))
+                changed = True
+                break
+
+    def _inline(
+        self, splices: set[str], near: dict[str, Counter[str]]
+    ) -> dict[int, tuple[str, ...]]:
+        """Return the parts that lie on each run, by the run's number."""
+        on: dict[int, tuple[str, ...]] = {}
+        runs = [k for k, edge in enumerate(self.edges) if not all(map(is_named, edge[:2]))]
+        for splice in [place for place in near if place in splices]:
+            best = max(
+                runs or range(len(self.edges)),
+                key=lambda k: (max(near[splice][end] for end in self.edges[k][:2]), -k),
+                default=None,
+            )
+            if best is not None:
+                on[best + 1] = (*on.get(best + 1, ()), splice)
+        return on
+
+    def _hub(self, zone: str) -> str:
+        """Return the name of the group's breakout in a zone."""
+        return f"~{self.before}:{zone}"
+
+
+def _spanning(passed: Counter[tuple[str, str]]) -> Iterator[tuple[str, str]]:
+    """Yield the passages of a tree over the zones, those of most wires first (Kruskal)."""
+    root: dict[str, str] = {}
+
+    def find(zone: str) -> str:
+        while root.setdefault(zone, zone) != zone:
+            zone = root[zone]
+        return zone
+
+    for (first, second), _ in sorted(passed.items(), key=lambda item: -item[1]):
+        if find(first) != find(second):
+            root[find(first)] = find(second)
+            yield first, second
