@@ -7,14 +7,11 @@ contacts have a branch to act on, and one numbering holds for all positions of a
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 
-import numpy as np
-from numpy.typing import NDArray
-
 from circuitcheck.circuit.build import build_network
-from circuitcheck.circuit.netlist import HOLDING, PULLING, Branch, Network
+from circuitcheck.circuit.netlist import Branch, ConverterBranch, Network
 from circuitcheck.circuit.positions import KEY_STATES, Position, switch_positions
 from circuitcheck.errors import CircuitError
 from circuitcheck.model.harness import Harness
@@ -24,29 +21,17 @@ from circuitcheck.model.relay import Relay
 from circuitcheck.model.switch import SwitchHandle
 from circuitcheck.solve.curves.active_curves import ActiveCurve, active_curves
 from circuitcheck.solve.position_networks import PositionNetworks
-from circuitcheck.solve.relays.relay_states import settle_relays
+from circuitcheck.solve.relays.relay_states import RelayStates, settle_relays
 
-IntArray = NDArray[np.intp]
-CONTACT_ROLES = ("switch contact", "relay contact", "key contact")
 PART_SIDE = "/part"
 """Ends the name of a terminal of a part that is taken off: `VL.1/part` is the coil's own."""
-
-
-@dataclass(frozen=True)
-class ConverterEnds:
-    """A converter by its name: nodes of input, output and minus."""
-
-    name: str
-    source: int
-    output: int
-    minus: int
 
 
 class FullNetwork:
     """Nodes, branches and curves of a harness in every state, numbered once.
 
-    `branches` have their ends as numbers into `node_names`; a part's element named in
-    `removable` can also lie between the nodes of the part itself, taken off its wires.
+    `branches`, `curves` and `converters` have their ends as numbers into `node_names`. Of
+    branches and curves it holds what any position closes.
     """
 
     def __init__(self, harness: Harness, library: Library) -> None:
@@ -76,10 +61,17 @@ class FullNetwork:
     @cached_property
     def positions(self) -> Mapping[str, Position]:
         """Every switch position by name, with the relays that a sound circuit energises."""
+        return {position.name: position for position in self._settled.positions}
+
+    @cached_property
+    def _settled(self) -> RelayStates:
         networks = PositionNetworks(self.harness, self.library)
-        asked = switch_positions(self.harness)
-        states = settle_relays(self.harness, asked, networks.coil_volts)
-        return {position.name: position for position in states.positions}
+        return settle_relays(self.harness, switch_positions(self.harness), networks.coil_volts)
+
+    def held_before(self, position: Position) -> frozenset[str]:
+        """Return the relays that a press before has left operated; none from rest."""
+        is_history = position.name in self._settled.came_from
+        return position.energised_relays if is_history else frozenset()
 
     def position(self, name: str) -> Position:
         """Return a position by its name. Raises CircuitError when there is none."""
@@ -110,10 +102,14 @@ class FullNetwork:
             self._closed[key] = frozenset(b.name for b in network.branches) - off
         return self._closed[key]
 
+    branches: tuple[Branch, ...]
+    curves: tuple[ActiveCurve, ...]
+    converters: tuple[ConverterBranch, ...]
+
     def _collect(self) -> None:
         branches: dict[str, Branch] = {}
         curves: dict[str, ActiveCurve] = {}
-        converters: dict[str, ConverterEnds] = {}
+        converters: dict[str, ConverterBranch] = {}
         for network in self._networks():
             number = [self.node(name) for name in network.node_names]
             for branch in network.branches:
@@ -122,9 +118,8 @@ class FullNetwork:
             for one in active_curves(network):
                 curves.setdefault(one.name, _renumbered(one, number))
             for c in network.converters:
-                nodes = (number[c.source], number[c.output], number[c.minus])
-                converters.setdefault(c.name, ConverterEnds(c.name, *nodes))
-                self.converter_branches = getattr(self, "converter_branches", {}) | {c.name: c}
+                ends = {e: number[getattr(c, e)] for e in ("source", "output", "minus")}
+                converters.setdefault(c.name, replace(c, **ends))
         self.branches, self.curves = tuple(branches.values()), tuple(curves.values())
         self.converters = tuple(converters.values())
 
@@ -139,12 +134,8 @@ class FullNetwork:
         for key in KEY_STATES:
             for pressed in (frozenset(), buttons):
                 for energised in (frozenset(), relays):
-                    yield build_network(
-                        self.harness,
-                        self.library,
-                        Position("", key, pressed, energised),
-                        pull_state=PULLING,
-                    )
+                    position = Position("", key, pressed, energised)
+                    yield build_network(self.harness, self.library, position)
 
 
 def _renumbered(one: ActiveCurve, number: list[int]) -> ActiveCurve:
@@ -157,6 +148,3 @@ def _renumbered(one: ActiveCurve, number: list[int]) -> ActiveCurve:
 def pull_coils(harness: Harness) -> tuple[PullHoldCoil, ...]:
     """Return the coils whose pull winding something cuts out."""
     return tuple(coil for coil in harness.of_kind(PullHoldCoil) if coil.cuts_out)
-
-
-__all__ = ["CONTACT_ROLES", "HOLDING", "PART_SIDE", "ConverterEnds", "FullNetwork", "pull_coils"]

@@ -1,0 +1,190 @@
+"""Operating points of lamps, LEDs, diodes and converters behind the resistances of a network.
+
+    v = e - Z i(v),   e and Z as the rest of the network shows them at the parts
+
+solved by Newton's method, for all faults and draws side by side. A diode is its straight line, a
+lamp its power law (`solve/curves/curves.py`), a converter output a voltage behind a resistance,
+its input the power it takes at the voltage that is there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from circuitcheck.circuit.netlist import ConverterBranch
+from circuitcheck.errors import SolveError
+from circuitcheck.faults.tolerance_draws import ToleranceDraws
+from circuitcheck.solve.bounds.box import LEAST_OHM
+from circuitcheck.solve.curves.active_curves import ActiveCurve
+from circuitcheck.solve.curves.curves import LEAK_S, Lamp
+
+FloatArray = NDArray[np.float64]
+BoolArray = NDArray[np.bool_]
+MOST_STEPS, PLAIN_STEPS = 120, 12
+CLOSE_V = 1e-9
+LEAST_INPUT_V = 1.0
+"""Below this a converter has given up."""
+
+
+@dataclass(frozen=True)
+class CurveDraws:
+    """Parameters of the curves in each draw, (curves, draws), and of converters after them.
+
+    For a diode `drop_v` and `slope_ohm`; for a lamp `rated_v`, `amps`, `cold` and `exponent`. A
+    converter has two rows, input then output.
+    """
+
+    is_lamp: BoolArray
+    rated_v: FloatArray
+    amps: FloatArray
+    cold: FloatArray
+    exponent: FloatArray
+    drop_v: FloatArray
+    slope_ohm: FloatArray
+    converters: tuple[ConverterBranch, ...]
+    output_v: FloatArray
+    output_ohm: FloatArray
+
+    @property
+    def count(self) -> int:
+        """Rows: curves, then two for each converter."""
+        return self.is_lamp.size + 2 * len(self.converters)
+
+
+def curve_draws(
+    curves: Sequence[ActiveCurve], converters: Sequence[ConverterBranch], draws: ToleranceDraws
+) -> CurveDraws:
+    """Return the parameters of curves and converters in each draw."""
+    shape = (len(curves), draws.count)
+    rows = {key: np.ones(shape) for key in ("rated", "amps", "cold", "exponent", "drop", "slope")}
+    is_lamp = np.zeros(len(curves), dtype=bool)
+    for k, one in enumerate(curves):
+        curve = one.curve
+        if isinstance(curve, Lamp):
+            is_lamp[k] = True
+            rows["rated"][k], rows["exponent"][k] = curve.rated_v, curve.exponent
+            rows["amps"][k] = draws.within(f"{one.name}: current", curve.current_a)
+            rows["cold"][k] = draws.within(f"{one.name}: cold", curve.cold_ratio)
+        else:
+            rows["drop"][k] = draws.within(f"{one.name}: drop", curve.drop_v)
+            rows["slope"][k] = draws.within(f"{one.name}: slope", curve.slope_ohm)
+    volts = np.array([draws.within(f"{c.name}: output", c.output_v) for c in converters])
+    ohms = np.array([draws.within(f"{c.name}: inner", c.output_ohm) for c in converters])
+    flat = (len(converters), draws.count)
+    return CurveDraws(is_lamp, rows["rated"], rows["amps"], rows["cold"], rows["exponent"],
+                      rows["drop"], rows["slope"], tuple(converters), volts.reshape(flat),
+                      np.maximum(ohms.reshape(flat), LEAST_OHM))  # fmt: skip
+
+
+@dataclass(frozen=True)
+class CurveStates:
+    """Which curves of each point carry at all, and which are turned round, (points, rows)."""
+
+    alive: BoolArray
+    turned: BoolArray
+
+
+class CurveSearch:
+    """Operating points of the rows of `parameters`; a point is one fault in one draw."""
+
+    def __init__(self, parameters: CurveDraws) -> None:
+        self.parameters = parameters
+
+    def solve(
+        self,
+        e: FloatArray,
+        z: FloatArray,
+        states: CurveStates,
+        draw: NDArray[np.intp],
+        near: FloatArray | None = None,
+    ) -> FloatArray:
+        """Currents (points, rows) for open voltages (points, rows) and Z (points, rows, rows).
+
+        `draw` gives the draw of each point; `near` are currents to set out from. Raises SolveError
+        where a search does not settle.
+        """
+        amps = np.zeros_like(e) if near is None else near.copy()
+        volts = e - np.einsum("xij,xj->xi", z, amps)
+        off = np.zeros(e.shape[0], dtype=bool)
+        todo = np.arange(e.shape[0])
+        step_of = np.ones(e.shape[0])
+        for step in range(MOST_STEPS):
+            now, slope = self.currents(volts[todo], states, todo, draw, off)
+            miss = volts[todo] - e[todo] + np.einsum("xij,xj->xi", z[todo], now)
+            amps[todo] = now
+            is_open = np.abs(miss).max(axis=1, initial=0.0) > CLOSE_V
+            todo, miss, slope = todo[is_open], miss[is_open], slope[is_open]
+            if not todo.size:
+                return amps
+            jacobian = np.eye(e.shape[1]) + z[todo] * slope[:, None, :]
+            if step == MOST_STEPS // 2:
+                off[todo] = True  # a converter whose feed cannot give its power has shut down
+            if step >= PLAIN_STEPS:
+                step_of[todo] *= 0.9
+            change = np.linalg.solve(jacobian, miss[..., None])[..., 0]
+            volts[todo] -= np.maximum(step_of[todo], 0.05)[:, None] * change
+        raise SolveError("lamp, diode and converter currents of a faulted circuit do not settle")
+
+    def currents(
+        self,
+        volts: FloatArray,
+        states: CurveStates,
+        points: NDArray[np.intp],
+        draw: NDArray[np.intp],
+        off: BoolArray,
+    ) -> tuple[FloatArray, FloatArray]:
+        """Currents and their slopes at voltages (points, rows) [A], [S]."""
+        p, at = self.parameters, draw[points]
+        alive, turned = states.alive[points], states.turned[points]
+        curves = p.is_lamp.size
+        sign = np.where(turned[:, :curves], -1.0, 1.0)
+        v = sign * volts[:, :curves]
+        over = v - p.drop_v[:, at].T
+        slope_s = 1.0 / p.slope_ohm[:, at].T
+        amps = np.where(over > 0.0, over * slope_s, 0.0) + LEAK_S * v
+        slope = np.where(over > 0.0, slope_s, 0.0) + LEAK_S
+        if p.is_lamp.any():
+            lamp = np.flatnonzero(p.is_lamp)
+            amps[:, lamp], slope[:, lamp] = self._lamps(v[:, lamp], lamp, at)
+        amps, slope = np.where(alive[:, :curves], sign * amps, 0.0), slope * alive[:, :curves]
+        if p.converters:
+            more = self._converters(
+                volts[:, curves:], alive[:, curves:] & ~off[points][:, None], at
+            )
+            amps, slope = np.hstack([amps, more[0]]), np.hstack([slope, more[1]])
+        return amps, slope
+
+    def _lamps(
+        self, volts: FloatArray, lamp: NDArray[np.intp], at: NDArray[np.intp]
+    ) -> tuple[FloatArray, FloatArray]:
+        p = self.parameters
+        rated, cold = p.rated_v[lamp][:, at].T, p.cold[lamp][:, at].T
+        most, power = p.amps[lamp][:, at].T, p.exponent[lamp][:, at].T
+        share = np.abs(volts) / rated
+        hot = np.maximum(share, 1e-9) ** power
+        is_cold = cold * share < hot
+        amps = most * np.where(is_cold, cold * share, hot)
+        slope = most / rated * np.where(is_cold, cold, power * hot / np.maximum(share, 1e-9))
+        return np.sign(volts) * amps, slope
+
+    def _converters(
+        self, volts: FloatArray, alive: BoolArray, at: NDArray[np.intp]
+    ) -> tuple[FloatArray, FloatArray]:
+        p = self.parameters
+        into, out = volts[:, ::2], volts[:, 1::2]
+        runs = alive[:, ::2] & (into > LEAST_INPUT_V)
+        inner = 1.0 / p.output_ohm[:, at].T
+        given = np.maximum((p.output_v[:, at].T - out) * inner, 0.0)
+        given = np.where(runs, given, 0.0)
+        share = np.array([c.efficiency.nominal for c in p.converters])
+        idle = np.array([c.idle_a.nominal for c in p.converters])
+        drawn = np.maximum(out, 0.0) * given / (share * np.maximum(into, LEAST_INPUT_V)) + idle
+        drawn = np.where(runs, drawn, 0.0)
+        amps, slope = np.zeros_like(volts), np.zeros_like(volts)
+        amps[:, ::2], amps[:, 1::2] = drawn, -given
+        slope[:, 1::2] = np.where(given > 0.0, inner, 0.0)
+        return amps, slope

@@ -1,0 +1,245 @@
+"""How relays, cut-outs and fuses end up under each fault, by solving and looking again.
+
+Contacts and coils decide each other, as in `solve/relays/relay_states.py`, but for each fault and
+each draw by itself: a relay operates at its own pull-in voltage, a fuse opens where its current is
+more than it carries. Of several fuses the one that is loaded most for its rating opens first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from circuitcheck.faults.curve_points import CurveDraws, CurveStates
+from circuitcheck.faults.fault import Change
+from circuitcheck.faults.full_network import pull_coils
+from circuitcheck.faults.port_response import FloatArray, IntArray, Shape
+from circuitcheck.faults.pull_in import PullIn
+from circuitcheck.faults.situation_network import Effects, SituationNetwork
+from circuitcheck.faults.state_solution import StateSolution
+from circuitcheck.model.fuse import Fuse
+from circuitcheck.model.relay import Relay
+from circuitcheck.model.supply_tap import SupplyTap
+
+BoolArray = NDArray[np.bool_]
+
+
+@dataclass(frozen=True)
+class State:
+    """Relays that have operated, pull windings that are cut out, fuses that have opened."""
+
+    operated: frozenset[str] = frozenset()
+    cut_out: frozenset[str] = frozenset()
+    opened: frozenset[str] = frozenset()
+
+
+def fuse_ratings(network: SituationNetwork) -> Mapping[str, float]:
+    """Return the rated current of each fuse by the name of its branch [A]."""
+    harness = network.full.harness
+    out = {fuse.name: fuse.row.rating_a for fuse in harness.of_kind(Fuse)}
+    for tap in harness.of_kind(SupplyTap):
+        if tap.upstream.fuse is not None:
+            out[f"{tap.name}/fuse"] = tap.upstream.fuse.rating_a
+    return out
+
+
+class SettledStates:
+    """States of all faults in all draws: `state_of` (faults, draws) numbers `states`.
+
+    `changes` are those of each fault, none for the sound circuit. `opened_before` (faults, draws,
+    fuses) are fuses that were open already, in the order of `fuses`. `restless` (faults, draws)
+    tells where relays never come to rest.
+    """
+
+    def __init__(
+        self,
+        network: SituationNetwork,
+        changes: Sequence[Sequence[Change]],
+        parameters: CurveDraws,
+        opened_before: BoolArray | None,
+    ) -> None:
+        self.network, self.changes = network, tuple(changes)
+        self.draws = network.draws.count
+        self.effects = [network.effects(some) for some in changes]
+        self.pull_in = PullIn(network.full, network.draws)
+        self.fuses = fuse_ratings(network)
+        self.opens_at_a = self._opens_at_a()
+        self.relays = network.full.harness.of_kind(Relay)
+        self._curves = (parameters, network.curve_states(self.effects))
+        self.supply_v = self._supplies()
+        self.states: list[State] = []
+        self._number: dict[State, int] = {}
+        self.state_of = np.zeros((len(changes), self.draws), dtype=np.intp)
+        self.restless = np.zeros(self.state_of.shape, dtype=bool)
+        self._solved: dict[tuple[int, bytes], StateSolution] = {}
+        self._start(opened_before)
+        self._settle()
+
+    def solutions(self) -> list[tuple[StateSolution, BoolArray]]:
+        """Return the solutions of all states, each with where it holds (its faults, draws)."""
+        out = []
+        for number in range(len(self.states)):
+            is_here = self.state_of == number
+            places = np.flatnonzero(is_here.any(axis=1))
+            if places.size:
+                out.append((self.solution(number, places), is_here[places]))
+        return out
+
+    def solution(self, number: int, places: IntArray) -> StateSolution:
+        """Return some faults solved in a state."""
+        key = (number, places.tobytes())
+        if key not in self._solved:
+            self._solved[key] = self._solve(self.states[number], places, self.network.fed)
+        return self._solved[key]
+
+    def unfed(self) -> list[tuple[StateSolution, BoolArray]]:
+        """Return all faults with the battery off: relays at rest, fuses as they are."""
+        grouped: dict[State, BoolArray] = {}
+        for k, one in enumerate(self.effects):
+            operated = frozenset(name for name, on in one.stuck.items() if on)
+            for number in np.unique(self.state_of[k]).tolist():
+                state = State(operated, opened=self.states[number].opened)
+                where = grouped.setdefault(state, np.zeros(self.state_of.shape, dtype=bool))
+                where[k] |= self.state_of[k] == number
+        out = []
+        for state, where in grouped.items():
+            places = np.flatnonzero(where.any(axis=1))
+            out.append((self._solve(state, places, self.network.unfed), where[places]))
+        return out
+
+    def _solve(self, state: State, places: IntArray, shape: Shape) -> StateSolution:
+        network = self.network
+        position = replace(network.position, energised_relays=state.operated)
+        closed = network.full.closed(position, state.cut_out)
+        g = network.conductance(closed, state.opened)
+        edits = [network.edits(self.changes[k], g) for k in places.tolist()]
+        states = self._curves[1]
+        some = CurveStates(states.alive[places], states.turned[places])
+        return StateSolution(
+            network, shape, g, places, edits, self.supply_v[places], (self._curves[0], some),
+            fed=shape is network.fed and network.has_battery,
+        )  # fmt: skip
+
+    def _supplies(self) -> FloatArray:
+        network = self.network
+        out = np.tile(network.draws.supply_v, (len(self.effects), 1))
+        if network.situation.supply_v is None:
+            for k, one in enumerate(self.effects):
+                if one.supply_v is not None:
+                    out[k] = np.minimum(out[k], one.supply_v)
+        return out
+
+    def _opens_at_a(self) -> FloatArray:
+        """Current at which each fuse opens, (faults, draws, fuses): between the two limits [A]."""
+        library = self.network.full.library
+        lower = library.limit("fuse_not_opening_percent").value / 100.0
+        upper = library.limit("fuse_opening_percent").value / 100.0
+        out = np.empty((len(self.effects), self.draws, len(self.fuses)))
+        for j, (name, rating_a) in enumerate(self.fuses.items()):
+            share = lower + (upper - lower) * self.network.draws.share(f"{name}: opening")
+            for k, one in enumerate(self.effects):
+                out[k, :, j] = share * one.fuse_rating_a.get(name, rating_a)
+        return out
+
+    def _numbered(self, state: State) -> int:
+        if state not in self._number:
+            self._number[state] = len(self.states)
+            self.states.append(state)
+        return self._number[state]
+
+    def _start(self, opened_before: BoolArray | None) -> None:
+        """Relays at rest, or held in where the position is one that only a history leads to."""
+        held = self.network.full.held_before(self.network.position)
+        for k, one in enumerate(self.effects):
+            operated = frozenset(r.name for r in self.relays if starts_operated(one, r, held))
+            self.state_of[k] = self._numbered(State(operated))
+            if opened_before is None:
+                continue
+            for d in np.flatnonzero(opened_before[k].any(axis=1)).tolist():
+                names = [n for n, was in zip(self.fuses, opened_before[k, d], strict=True) if was]
+                self.state_of[k, d] = self._numbered(State(operated, opened=frozenset(names)))
+
+    def _settle(self) -> None:
+        waiting = np.ones(self.state_of.shape, dtype=bool)
+        rounds = 2 * (len(self.relays) + len(pull_coils(self.network.full.harness))) + 2
+        for _ in range(rounds + len(self.fuses)):
+            before = self.state_of.copy()
+            for number in np.unique(self.state_of[waiting]).tolist():
+                is_here = waiting & (before == number)
+                places = np.flatnonzero(is_here.any(axis=1))
+                self._look(number, places, is_here)
+            waiting = self.state_of != before
+            if not waiting.any():
+                return
+        self.restless = waiting
+
+    def _look(self, number: int, places: IntArray, is_here: BoolArray) -> None:
+        """Decide the next state of some faults from their solution in this one."""
+        state, solved = self.states[number], self.solution(number, places)
+        columns = [self._operated(state, solved, places), self._cut(state, solved, places)]
+        opening = self._opening(state, solved, places)
+        keys = np.concatenate([*columns, opening[..., None]], axis=-1)
+        flat, which = np.unique(keys.reshape(-1, keys.shape[-1]), axis=0, return_inverse=True)
+        next_of = np.array([self._numbered(self._next(state, row)) for row in flat.tolist()])
+        new = next_of[which.reshape(-1)].reshape(places.size, self.draws)
+        self.state_of[places] = np.where(is_here[places], new, self.state_of[places])
+
+    def _next(self, state: State, row: list[int]) -> State:
+        relays, coils = self.relays, pull_coils(self.network.full.harness)
+        fuse = row[-1]
+        if fuse >= 0:
+            return replace(state, opened=state.opened | {list(self.fuses)[fuse]})
+        operated = frozenset(r.name for r, on in zip(relays, row, strict=False) if on)
+        cut = row[len(relays) : len(relays) + len(coils)]
+        return State(
+            operated,
+            frozenset(c.name for c, on in zip(coils, cut, strict=True) if on),
+            state.opened,
+        )
+
+    def _operated(self, state: State, solved: StateSolution, places: IntArray) -> IntArray:
+        out = np.zeros((places.size, self.draws, len(self.relays)), dtype=np.intp)
+        for j, relay in enumerate(self.relays):
+            amps = np.abs(solved.current(relay.name))
+            turns = self._turns(relay.name, places)
+            out[..., j] = self.pull_in.relay(relay, amps * turns, relay.name in state.operated)
+            for k, place in enumerate(places.tolist()):
+                if relay.name in self.effects[place].stuck:
+                    out[k, :, j] = self.effects[place].stuck[relay.name]
+        return out
+
+    def _cut(self, state: State, solved: StateSolution, places: IntArray) -> IntArray:
+        coils = pull_coils(self.network.full.harness)
+        out = np.zeros((places.size, self.draws, len(coils)), dtype=np.intp)
+        for j, coil in enumerate(coils):
+            amps = [np.abs(solved.current(f"{coil.name}/{w}")) for w in ("hold", "pull")]
+            turns = [self._turns(f"{coil.name}/{w}", places) for w in ("hold", "pull")]
+            total = amps[0] * turns[0] + amps[1] * turns[1]
+            moved = self.pull_in.pull_hold(coil, total, coil.name in state.cut_out)
+            seized = [coil.name in self.effects[place].seized for place in places.tolist()]
+            out[..., j] = moved & ~np.array(seized)[:, None]
+        return out
+
+    def _turns(self, branch: str, places: IntArray) -> FloatArray:
+        """Share of a winding's turns that still work, (faults, 1)."""
+        shares = [self.effects[place].turns.get(branch, 1.0) for place in places.tolist()]
+        return np.array(shares)[:, None]
+
+    def _opening(self, state: State, solved: StateSolution, places: IntArray) -> IntArray:
+        """Number of the fuse that opens, -1 where none does, (faults, draws)."""
+        load = np.zeros((places.size, self.draws, len(self.fuses)))
+        for j, name in enumerate(self.fuses):
+            if name not in state.opened:
+                load[..., j] = np.abs(solved.current(name)) / self.opens_at_a[places, :, j]
+        if not self.fuses:
+            return np.full((places.size, self.draws), -1, dtype=np.intp)
+        most = load.argmax(axis=-1)
+        return np.where(load.max(axis=-1) > 1.0, most, -1)
+
+
+def starts_operated(effects: Effects, relay: Relay, held: frozenset[str]) -> bool:
+    """Return whether a relay starts out operated."""
+    return effects.stuck.get(relay.name, relay.name in held)

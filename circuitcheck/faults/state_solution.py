@@ -1,0 +1,125 @@
+"""Faults in one state of relays and fuses: voltages with lamps, diodes and converters on."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from circuitcheck.faults.curve_points import CurveDraws, CurveSearch, CurveStates
+from circuitcheck.faults.linear_faults import LinearFaults
+from circuitcheck.faults.port_response import Edits, FloatArray, IntArray, Port, Shape
+from circuitcheck.faults.situation_network import SituationNetwork
+
+UNTOUCHED_V = 1e-6
+"""An instrument that shifts a curve's voltage by less leaves its current as it is."""
+
+
+class StateSolution:
+    """Some faults, each in one state; axes are faults, (ports,) draws.
+
+    `places` are the numbers of the faults, `edits` what they change, `supply_v` (faults, draws) the
+    battery's voltage; it is 0 where `shape` has none.
+    """
+
+    def __init__(
+        self,
+        network: SituationNetwork,
+        shape: Shape,
+        conductance: FloatArray,
+        places: IntArray,
+        edits: Sequence[Edits],
+        supply_v: FloatArray,
+        curves: tuple[CurveDraws, CurveStates],
+        *,
+        fed: bool = True,
+    ) -> None:
+        self.network, self.places, self.edits = network, places, tuple(edits)
+        self.conductance, self.supply_v = conductance, supply_v
+        self.linear = LinearFaults(shape, conductance, edits, fed=fed)
+        self.ports, self.states = network.curve_ports, curves[1]
+        self.search = CurveSearch(curves[0])
+        self.draws = conductance.shape[1]
+        if self.ports:
+            e = self.linear.open_v(self.ports) * supply_v[:, None, :]
+            self.e, self.z = e, self.linear.mutual(self.ports, self.ports)
+            self.amps = self._curve_amps(e, self.z)
+
+    def _curve_amps(
+        self, e: FloatArray, z: FloatArray, near: FloatArray | None = None
+    ) -> FloatArray:
+        """Currents of the curves (faults, curves, draws) for open voltages of the same shape."""
+        faults, rows, draws = e.shape
+        draw = np.tile(np.arange(draws), faults)
+        states = CurveStates(
+            np.repeat(self.states.alive, draws, axis=0),
+            np.repeat(self.states.turned, draws, axis=0),
+        )
+        flat_e = np.moveaxis(e, 1, 2).reshape(-1, rows)
+        flat_z = np.moveaxis(z, 3, 1).reshape(-1, rows, rows)
+        start = None if near is None else np.moveaxis(near, 1, 2).reshape(-1, rows)
+        amps = self.search.solve(flat_e, flat_z, states, draw, start)
+        return np.moveaxis(amps.reshape(faults, draws, rows), 2, 1)
+
+    def voltage(self, ports: Sequence[Port]) -> FloatArray:
+        """Voltages at ports, nothing connected to them, (faults, ports, draws) [V]."""
+        out = self.linear.open_v(ports) * self.supply_v[:, None, :]
+        if self.ports:
+            across = self.linear.mutual(ports, self.ports)
+            out = out - np.einsum("fpcd,fcd->fpd", across, self.amps)
+        return out
+
+    def loaded_voltage(self, ports: Sequence[Port], load_ohm: float) -> FloatArray:
+        """Voltages with a resistance across each port, one port at a time [V]."""
+        open_v, own, g = self.voltage(ports), self.linear.own(ports), 1.0 / load_ohm
+        out = open_v / (1.0 + g * own)
+        if not self.ports:
+            return out
+        across = self.linear.mutual(ports, self.ports)
+        shift = np.abs(across * (g * out)[:, :, None, :]).max(axis=(0, 2, 3), initial=0.0)
+        for k in np.flatnonzero(shift > UNTOUCHED_V):
+            out[:, k] = self._with_load(ports[k], across[:, k], own[:, k], g)
+        return out
+
+    def _with_load(self, port: Port, across: FloatArray, own: FloatArray, g: float) -> FloatArray:
+        """Voltage at one port under a load that curves notice, (faults, draws)."""
+        share = g / (1.0 + g * own)
+        unloaded = self.linear.open_v([port])[:, 0] * self.supply_v
+        e = self.e - across * (share * unloaded)[:, None, :]
+        z = self.z - share[:, None, None, :] * across[:, :, None, :] * across[:, None, :, :]
+        amps = self._curve_amps(e, z, self.amps)
+        pulled = unloaded - (across * amps).sum(axis=1)
+        return np.asarray(pulled / (1.0 + g * own))
+
+    def ohms(self, port: Port, open_v: float, inner_ohm: float) -> FloatArray:
+        """What a meter of an open voltage behind a resistance reads as resistance [ohm]."""
+        own = self.linear.own([port])[:, 0]
+        if not self.ports:
+            return own
+        across = self.linear.mutual([port], self.ports)[:, 0]
+        total = inner_ohm + own
+        e = across * (open_v / total)[:, None, :]
+        z = self.z - across[:, :, None, :] * across[:, None, :, :] / total[:, None, None, :]
+        amps = self._curve_amps(e, z)
+        back = (across * amps).sum(axis=1)
+        fed_a = (open_v + back) / total
+        volts = own * fed_a - back
+        return np.asarray(volts / fed_a)
+
+    def current(self, name: str) -> FloatArray:
+        """Current of a branch from its start to its end, (faults, draws) [A]."""
+        number = self.network.full.branch_of[name]
+        across = self.voltage([self.network.branch_port(name)])[:, 0]
+        g = np.broadcast_to(self.conductance[number], across.shape).copy()
+        for k, edit in enumerate(self.edits):
+            if number in edit.moved:
+                pair = edit.moved[number]
+                g[k] = edit.joins.get(pair, np.zeros(self.draws))
+                across[k] = self.voltage([Port(*pair)])[k, 0]
+            elif number in edit.branches:
+                g[k] = edit.branches[number]
+        return across * g
+
+    def curve_current(self, row: int) -> FloatArray:
+        """Current of a lamp, LED or diode, (faults, draws) [A]."""
+        return self.amps[:, row]
