@@ -15,6 +15,7 @@ class Converter:
     `output_v` is the voltage at no load, `output_ohm` what its output drops per ampere.
     `rated_a` is the most it delivers. `efficiency` is output over input power, 0 to 1; `idle_a`
     what it draws with nothing on. `input_v` is the range it works in, None where not known.
+    `input_capacitance_f` is what charges when it is switched on, None where not known.
     """
 
     kind: ClassVar[str] = "converter"
@@ -26,6 +27,7 @@ class Converter:
     efficiency: Band
     idle_a: Band
     input_v: tuple[float, float] | None
+    input_capacitance_f: Band | None = None
 
     @property
     def terminals(self) -> tuple[str, ...]:

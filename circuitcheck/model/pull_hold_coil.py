@@ -18,7 +18,8 @@ class PullHoldCoil:
     `cut_out` is what takes the pull winding off once the plunger is in, one of CUT_OUTS. With an
     internal switch both windings start at `hold` and there is no terminal `pull`. With `none`
     (or `unknown`) the pull winding stays on as long as its feed does. `longest_pull_s` is how
-    long the pull winding stands being on, None where not known.
+    long the pull winding stands being on, None where not known. `pull_time_s` is how long an
+    outside timer leaves it on, None where not known.
 
     `pull_in_fraction` of `rated_v` must move the plunger with both windings on, `hold_fraction`
     must keep it with the hold winding alone, below `drop_out_fraction` it must let go;
@@ -49,6 +50,7 @@ class PullHoldCoil:
     plus: str | None
     suppression: Suppression
     moves: Moves
+    pull_time_s: Band | None = None
 
     @property
     def cuts_out(self) -> bool:

@@ -43,6 +43,7 @@ class Relay:
     side that it has not, has no resistance. `suppression` sits inside, across the coil terminals.
     `plus` is the coil terminal that must be positive, None where either may be. A contactor
     grounded through its body has no A2: `body_frame` names the frame that `body_ohm` leads to.
+    From voltage on its coil to contacts moved it takes `operate_s`, back again `release_s`.
     """
 
     name: str
@@ -68,6 +69,8 @@ class Relay:
     plus: str | None
     body_frame: str | None = None
     body_ohm: Band | None = None
+    operate_s: Band | None = None
+    release_s: Band | None = None
 
     KINDS: ClassVar[tuple[str, ...]] = ("relay", "contactor")
 

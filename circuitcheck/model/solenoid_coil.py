@@ -44,13 +44,15 @@ class Suppression:
 class Moves:
     """What the coil works, in the owner's words, and how it can hurt.
 
-    `hazard` is one of HAZARDS.
+    `hazard` is one of HAZARDS; so is `hazard_if_lost`, what may happen when the coil lets go
+    unasked, None where the owner does not say.
     """
 
     valve: str
     port: str
     movement: str
     hazard: str
+    hazard_if_lost: str | None = None
 
 
 HAZARDS = (
@@ -70,6 +72,23 @@ STOP_HAZARDS = ("steering", "brakes", "lifting people", "driven shaft")
 
 
 @dataclass(frozen=True)
+class Plunger:
+    """What a coil moves: stroke [m], moving mass [kg], forces that hold it back [N].
+
+    `spring_n` is the spring's force released, `seated_spring_n` seated; `load_n` what the valve or
+    latch adds. `released_h` and `seated_h` are the inductance of the coil in the two places.
+    """
+
+    stroke_m: float
+    mass_kg: float
+    spring_n: float
+    seated_spring_n: float
+    load_n: float
+    released_h: float
+    seated_h: float
+
+
+@dataclass(frozen=True)
 class SolenoidCoil:
     """A direct-current coil with its winding, heat path and what it needs to pull in.
 
@@ -80,7 +99,8 @@ class SolenoidCoil:
     for continuous. `plus` is the terminal that must be positive, None where either may be. Below
     `drop_out_fraction` of `rated_v` the plunger has let go: the lower end is safe for every coil of
     the type; None where not known. A coil grounded through its body has no terminal 2 for a wire:
-    `body_frame` names the frame that `body_ohm` leads to.
+    `body_frame` names the frame that `body_ohm` leads to. `plunger` is what it moves, as far
+    as known.
     """
 
     kind: ClassVar[str] = "solenoid coil"
@@ -102,6 +122,7 @@ class SolenoidCoil:
     drop_out_fraction: Band | None = None
     body_frame: str | None = None
     body_ohm: Band | None = None
+    plunger: Plunger | None = None
 
     @property
     def terminals(self) -> tuple[str, ...]:

@@ -1,0 +1,63 @@
+"""A lamp's filament: its resistance follows its temperature, which takes its time.
+
+    r = y^1.2,                          y = T / T0, resistance and temperature over those lit
+    q tau dy/dt = p - (y^q - y_c^q),    p = power over rated power, q = 1.2 (1 + e) / (1 - e)
+
+At rest this is the lamp's own law, current going with voltage to the power e: p = r^((1+e)/(1-e)).
+With e = 0.55 the power goes with T^4.1, near the fourth power of radiation. `tau` is the time in
+which a small change dies away when lit. Cold, r = 1 / k, k hot over cold resistance. Resistance of
+tungsten goes with the temperature to the power 1.2: Wikipedia, "Incandescent light bulb", and
+lamp-rerating (the exponent e).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from circuitcheck.transient.waveform import FloatArray
+
+TUNGSTEN_EXPONENT = 1.2
+
+
+@dataclass(frozen=True)
+class Filaments:
+    """d filaments as arrays (d,): resistance and power when lit [ohm, W], cold ratio, exponent."""
+
+    lit_ohm: FloatArray
+    lit_w: FloatArray
+    cold_ratio: FloatArray
+    exponent: FloatArray
+    time_constant_s: float
+
+    @property
+    def cold(self) -> FloatArray:
+        """Temperature of a cold filament over that lit, (d,)."""
+        return np.asarray(self.cold_ratio ** (-1.0 / TUNGSTEN_EXPONENT))
+
+    @property
+    def _power_exponent(self) -> FloatArray:
+        return np.asarray(TUNGSTEN_EXPONENT * (1.0 + self.exponent) / (1.0 - self.exponent))
+
+    def resistance_ohm(self, warmth: FloatArray) -> FloatArray:
+        """Return the resistance at temperatures over those lit, (d,). [ohm]"""
+        return np.asarray(self.lit_ohm * np.maximum(warmth, self.cold) ** TUNGSTEN_EXPONENT)
+
+    def rate_per_s(self, warmth: FloatArray, power_w: FloatArray) -> FloatArray:
+        """Return how fast the temperature over that lit rises, (d,). [1/s]"""
+        q = self._power_exponent
+        lost = np.maximum(warmth, self.cold) ** q - self.cold**q
+        return np.asarray((power_w / self.lit_w - lost) / (q * self.time_constant_s))
+
+    def settled_warmth(self, volts: FloatArray) -> FloatArray:
+        """Return the temperature over that lit at which a filament settles on a voltage, (d,)."""
+        q = self._power_exponent
+        rated_v = np.sqrt(self.lit_w * self.lit_ohm)
+        share = np.abs(volts) / rated_v
+        # r = share^(1-e) where it glows; near the cold end in a few steps
+        warmth = np.maximum(share ** ((1.0 - self.exponent) / TUNGSTEN_EXPONENT), self.cold)
+        for _ in range(30):
+            power = share**2 / warmth**TUNGSTEN_EXPONENT
+            warmth = np.sqrt(warmth * (power + self.cold**q) ** (1.0 / q))
+        return np.asarray(np.maximum(warmth, self.cold))

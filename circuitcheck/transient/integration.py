@@ -1,0 +1,73 @@
+"""The one place where scipy integrates: what no closed form follows, step by step.
+
+Stiff systems (a filament beside a winding beside a capacitor) by LSODA, which changes between
+Adams and backward-difference formulas. Source: Petzold, SIAM J. Sci. Stat. Comput. 4 (1983) 136.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from circuitcheck.errors import SolveError
+from circuitcheck.transient.waveform import FloatArray
+
+RELATIVE, ABSOLUTE = 1e-6, 1e-8
+
+Rates = Callable[[float, FloatArray], FloatArray]
+Crossing = Callable[[float, FloatArray], float]
+
+
+@dataclass(frozen=True)
+class Integrated:
+    """Times (n,), states (states, n), and when the first crossing stopped it, None if none did."""
+
+    times_s: FloatArray
+    states: FloatArray
+    stopped_by: int | None
+
+
+def integrated(
+    rates: Rates,
+    start: FloatArray,
+    from_s: float,
+    to_s: float,
+    *,
+    crossings: Sequence[Crossing] = (),
+    longest_step_s: float = np.inf,
+) -> Integrated:
+    """Integrate dy/dt = rates(t, y) from `start` (states,), until one of `crossings` rises past 0.
+
+    Steps are those that keep the error of each state within RELATIVE of it, or ABSOLUTE.
+    Raises SolveError when the steps become too small.
+    """
+    from scipy.integrate import solve_ivp
+
+    events = [_ending(crossing) for crossing in crossings]
+    found = solve_ivp(
+        rates,
+        (from_s, to_s),
+        start,
+        method="LSODA",
+        rtol=RELATIVE,
+        atol=ABSOLUTE,
+        max_step=longest_step_s,
+        events=events or None,
+    )
+    if found.status < 0:
+        raise SolveError(f"a transient could not be followed: {found.message}")
+    stopped = None
+    if found.status == 1:
+        stopped = next(k for k, when in enumerate(found.t_events) if when.size)
+    return Integrated(found.t, found.y, stopped)
+
+
+def _ending(crossing: Crossing) -> Crossing:
+    def event(time_s: float, state: FloatArray) -> float:
+        return crossing(time_s, state)
+
+    event.terminal = True  # type: ignore[attr-defined]
+    event.direction = 1.0  # type: ignore[attr-defined]
+    return event

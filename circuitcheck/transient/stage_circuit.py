@@ -1,0 +1,290 @@
+"""One stage's circuit at one corner: reduced to its ports, with all that hangs at them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import astuple, dataclass, field
+from functools import cached_property
+
+import numpy as np
+
+from circuitcheck.circuit.netlist import Network
+from circuitcheck.circuit.positions import Position
+from circuitcheck.model.converter import Converter
+from circuitcheck.model.harness import Harness
+from circuitcheck.model.pull_hold_coil import PullHoldCoil
+from circuitcheck.model.solenoid_coil import Plunger, SolenoidCoil
+from circuitcheck.model.tolerance_band import Band
+from circuitcheck.solve.position_networks import PositionNetworks, supply_of
+from circuitcheck.solve.worst_case import Solution
+from circuitcheck.transient.corners import STRONGEST, Corner
+from circuitcheck.transient.following import Following, Moment
+from circuitcheck.transient.plunger import Plungers
+from circuitcheck.transient.port_currents import Conducting, settled
+from circuitcheck.transient.port_elements import Elements, IntArray, elements_at, ports_of
+from circuitcheck.transient.port_network import PortNetwork, PortValues
+from circuitcheck.transient.rise import SETTLED_TIMES, Modes, modes, rise
+from circuitcheck.transient.steady import Steady, steady
+from circuitcheck.transient.waveform import FloatArray
+
+OPEN_OHM = 1e5
+"""Behind more than this a winding hangs open: what it carried goes into the contact's arc."""
+LEFT_OVER = 1e-3
+LEAST_S, MOST_S = 1e-3, 60.0
+LAMP_TIMES, CAPACITOR_TIMES, PLUNGER_TIMES = 14.0, 14.0, 2.0
+
+
+@dataclass(frozen=True)
+class Carried:
+    """States that outlast a stage, each by name of winding, lamp, converter or coil."""
+
+    winding_a: Mapping[str, float] = field(default_factory=dict)
+    warmth: Mapping[str, float] = field(default_factory=dict)
+    capacitor_v: Mapping[str, float] = field(default_factory=dict)
+    place_m: Mapping[str, float] = field(default_factory=dict)
+    speed: Mapping[str, float] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Followed:
+    """Times of a stage from its own start (t,), currents of all ports (p, t), plungers' places."""
+
+    times_s: FloatArray
+    port_a: FloatArray
+    places_m: Mapping[str, FloatArray]
+    last: Carried
+
+
+@dataclass(frozen=True)
+class StageCircuit:
+    """One stage's circuit at one corner. `plungers` by the coil that moves them."""
+
+    network: Network
+    values: PortValues
+    elements: Elements
+    floating: tuple[str, ...]
+    plungers: Mapping[str, Plunger]
+
+    @property
+    def is_linear(self) -> bool:
+        """Whether the closed form holds: windings, resistances and diodes alone."""
+        return self.elements.is_linear and not self.movers.size
+
+    @cached_property
+    def movers(self) -> IntArray:
+        """Numbers, among the windings, of those whose plunger's data are given."""
+        names = [self.elements.ports[k].name for k in self.elements.windings]
+        return np.flatnonzero([name in self.plungers for name in names])
+
+    @cached_property
+    def steady(self) -> Steady:
+        """Where the circuit settles."""
+        return steady(self.values, self.elements)
+
+    def branch_a(self, port_a: FloatArray) -> FloatArray:
+        """Return the current of every branch (m, ...) from those of the ports (p, ...). [A]"""
+        shape = (-1,) + (1,) * (port_a.ndim - 1)
+        return np.asarray(self.values.branch_a.reshape(shape) + self.values.branch_per_a @ port_a)
+
+    def port_v(self, port_a: FloatArray) -> FloatArray:
+        """Return the voltage at every port (p, ...) from the currents (p, ...). [V]"""
+        shape = (-1,) + (1,) * (port_a.ndim - 1)
+        return np.asarray(self.values.open_v.reshape(shape) - self.values.source_ohm @ port_a)
+
+    def settled(self) -> Carried:
+        """Return the states of the settled circuit."""
+        found, names = self.steady, [port.name for port in self.elements.ports]
+        windings = {names[k]: float(found.current_a[k]) for k in self.elements.windings}
+        lamps = dict(
+            zip([names[k] for k in self.elements.lamps], found.warmth.tolist(), strict=True)
+        )
+        inputs = {names[c.input]: float(found.voltage_v[c.input]) for c in self.elements.converters}
+        moves_from = dict(zip(self._mover_names, self._plungers.moves_from_a(), strict=True))
+        places = {
+            name: self.plungers[name].stroke_m if abs(windings[name]) >= needed_a else 0.0
+            for name, needed_a in moves_from.items()
+        }
+        return Carried(windings, lamps, inputs, places, dict.fromkeys(places, 0.0))
+
+    def entering(self, carried: Carried) -> tuple[Moment, tuple[str, ...]]:
+        """Return the states at the start of this stage, and the windings that were cut off.
+
+        A winding that no loop is left for loses its current at once.
+        """
+        names = [port.name for port in self.elements.ports]
+        windings = [names[k] for k in self.elements.windings]
+        start_a = np.array([carried.winding_a.get(name, 0.0) for name in windings])
+        lost = [n for n in self.floating if abs(carried.winding_a.get(n, 0.0)) > LEFT_OVER]
+        for _ in range(len(windings)):
+            driven, matrix = self._linear(start_a).reduced()
+            own = self.elements.series_ohm[self.elements.windings]
+            final_a = np.linalg.solve(matrix + np.diag(own), driven)
+            is_open = np.diag(matrix) > OPEN_OHM
+            is_cut = is_open & (np.abs(final_a) < LEFT_OVER * np.abs(start_a))
+            if not is_cut.any():
+                break
+            lost += [windings[k] for k in np.flatnonzero(is_cut)]
+            start_a = np.where(is_cut, 0.0, start_a)
+        lamps = [names[k] for k in self.elements.lamps]
+        cold = self.elements.filaments.cold
+        warmth = [carried.warmth.get(n, c) for n, c in zip(lamps, cold, strict=True)]
+        with_c = [c for c in self.elements.converters if c.capacitance_f is not None]
+        moment = Moment(
+            start_a,
+            np.array(warmth),
+            np.array([carried.capacitor_v.get(names[c.input], 0.0) for c in with_c]),
+            np.array([carried.place_m.get(name, 0.0) for name in self._mover_names]),
+            np.array([carried.speed.get(name, 0.0) for name in self._mover_names]),
+        )
+        return moment, tuple(dict.fromkeys(lost))
+
+    def settles_s(self, entering: Moment) -> float:
+        """Return a time after which nothing worth counting changes. [s]"""
+        elements = self.elements
+        rates = self._modes(entering).rates_per_s
+        lasts = [LEAST_S, SETTLED_TIMES / float(rates.min()) if rates.size else 0.0]
+        if self.movers.size:
+            growth = float((self._plungers.seated_h / self._plungers.released_h).max())
+            lasts.append(PLUNGER_TIMES * growth * lasts[-1])
+        if elements.lamps.size:
+            lasts.append(LAMP_TIMES * elements.filaments.time_constant_s)
+        for one in elements.converters:
+            before_ohm = float(self.values.source_ohm[one.input, one.input])
+            lasts.append(CAPACITOR_TIMES * before_ohm * (one.capacitance_f or 0.0))
+        return min(max(lasts), MOST_S)
+
+    def follow(self, entering: Moment, lasts_s: float) -> Followed:
+        """Follow the circuit from its states at the start for a time [s]."""
+        if self.is_linear:
+            found = rise(self.values, self.elements, entering.winding_a)
+            times = found.times_s(lasts_s)
+            port_a = found.currents_a(times)
+            return Followed(times, port_a, {}, self._last(port_a[:, -1], None))
+        following = Following(self.values, self.elements, self._plungers, self.movers)
+        times, states = following.run(entering, lasts_s)
+        moments = [following.moment(state) for state in states.T]
+        port_a = np.array([following.currents_a(moment) for moment in moments]).T
+        places = {
+            name: np.array([moment.place_m[k] for moment in moments])
+            for k, name in enumerate(self._mover_names)
+        }
+        return Followed(times, port_a, places, self._last(port_a[:, -1], moments[-1]))
+
+    def _last(self, port_a: FloatArray, moment: Moment | None) -> Carried:
+        names = [port.name for port in self.elements.ports]
+        windings = {names[k]: float(port_a[k]) for k in self.elements.windings}
+        if moment is None:
+            return Carried(windings)
+        lamps = [names[k] for k in self.elements.lamps]
+        inputs = [names[c.input] for c in self.elements.converters if c.capacitance_f is not None]
+        return Carried(
+            windings,
+            dict(zip(lamps, moment.warmth.tolist(), strict=True)),
+            dict(zip(inputs, moment.capacitor_v.tolist(), strict=True)),
+            dict(zip(self._mover_names, moment.place_m.tolist(), strict=True)),
+            dict(zip(self._mover_names, moment.speed.tolist(), strict=True)),
+        )
+
+    @property
+    def _mover_names(self) -> list[str]:
+        windings = self.elements.windings
+        return [self.elements.ports[windings[k]].name for k in self.movers]
+
+    @cached_property
+    def _plungers(self) -> Plungers:
+        of = [self.plungers[name] for name in self._mover_names]
+        rows = np.array([astuple(plunger) for plunger in of]).reshape(-1, 7)
+        return Plungers(*rows.T)
+
+    def _linear(self, start_a: FloatArray) -> Conducting:
+        """Return what conducts at given currents of windings, lamps taken as lit."""
+        elements = self.elements
+        series = elements.series_ohm.copy()
+        series[elements.lamps] = elements.filaments.lit_ohm
+        is_on = (elements.inductance_h == 0.0) & ~elements.is_one_way
+        for one in elements.converters:
+            is_on[one.input] = False
+        at = Conducting(self.values, series, elements.drop_v, elements.windings, is_on)
+        return settled(at, start_a, elements.is_one_way)
+
+    def _modes(self, entering: Moment) -> Modes:
+        windings = self.elements.windings
+        driven, matrix = self._linear(entering.winding_a).reduced()
+        own = np.diag(self.elements.series_ohm[windings])
+        return modes(self.elements.inductance_h[windings], matrix + own, driven, entering.winding_a)
+
+
+class StageCircuits:
+    """The circuits of one harness by position, pull windings cut out, and corner; built once."""
+
+    def __init__(self, solution: Solution, networks: PositionNetworks) -> None:
+        self.solution, self.networks = solution, networks
+        harness = solution.harness
+        self._inductances_h = known_inductances_h(harness)
+        self._capacitances_f = {
+            one.name: one.input_capacitance_f
+            for one in harness.of_kind(Converter)
+            if one.input_capacitance_f is not None
+        }
+        self._plungers = {c.name: c.plunger for c in harness.coils if c.plunger is not None}
+        self._filament_s = solution.library.limit("filament_time_constant_s").value
+        self._reduced: dict[tuple[frozenset[str], frozenset[str]], PortNetwork] = {}
+        self._found: dict[tuple[frozenset[str], frozenset[str], float, str], StageCircuit] = {}
+
+    def at(self, position: Position, cut: frozenset[str], corner: Corner) -> StageCircuit:
+        """Return the circuit of a position with some pull windings cut out, at a corner."""
+        network = self.networks.at(position).network
+        supply_v = corner.supply_v(supply_of(self.solution.harness, position))
+        closed = network.closed_contacts()
+        key = (closed, cut, supply_v, corner.name)
+        if key not in self._found:
+            shape = (closed, cut)
+            if shape not in self._reduced:
+                self._reduced[shape] = PortNetwork(network, ports_of(network, cut))
+            reduced = self._reduced[shape]
+            ohms = corner.resistance_ohm(network, self._highest_a(position, cut, corner))
+            self._found[key] = StageCircuit(
+                network,
+                reduced.at(ohms, supply_v),
+                elements_at(
+                    network, reduced.ports, corner, self._inductances_h, self._capacitances_f,
+                    self._filament_s,
+                ),
+                reduced.floating,
+                self._plungers,
+            )  # fmt: skip
+        return self._found[key]
+
+    def pull_volts(self, position: Position, cut: frozenset[str]) -> Mapping[str, float]:
+        """Return the voltage that settles at each pull winding of a position, not cut out. [V]"""
+        if not self.solution.harness.of_kind(PullHoldCoil):
+            return {}
+        circuit = self.at(position, cut, Corner(STRONGEST, self.solution.heat))
+        volts = circuit.steady.voltage_v.tolist()
+        return {
+            port.name: volt
+            for port, volt in zip(circuit.elements.ports, volts, strict=True)
+            if port.name.endswith("/pull")
+        }
+
+    def _highest_a(self, position: Position, cut: frozenset[str], corner: Corner) -> FloatArray:
+        """Return the currents that heat wires: those of the strongest corner, settled. [A]"""
+        network = self.networks.at(position).network
+        if corner.is_strongest or not network.live:
+            return np.zeros(len(network.branches))
+        strongest = self.at(position, cut, Corner(STRONGEST, self.solution.heat))
+        return np.abs(strongest.branch_a(strongest.steady.current_a))
+
+
+def known_inductances_h(harness: Harness) -> dict[str, Band]:
+    """Return the inductance of each winding of which it is known, by the name of its branch."""
+    found: dict[str, Band] = {}
+    for part in harness.parts.values():
+        if isinstance(part, SolenoidCoil):
+            if part.plunger is not None:
+                found[part.name] = Band.exact(part.plunger.released_h)
+            elif part.inductance_h is not None:
+                found[part.name] = part.inductance_h
+        elif isinstance(part, PullHoldCoil) and part.inductance_h is not None:
+            found[f"{part.name}/hold"] = part.inductance_h
+    return found

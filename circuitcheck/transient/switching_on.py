@@ -1,0 +1,188 @@
+"""One action followed in time at one corner: currents and voltages from before to settled.
+
+Windings rise through the feed that they share, relays move after their own time, pull windings are
+taken off, filaments warm up, input capacitors charge, plungers move. Where windings and diodes are
+all there is, in closed form (`rise.py`), else step by step (`following.py`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from circuitcheck.circuit.positions import Position
+from circuitcheck.model.converter import Converter
+from circuitcheck.model.pull_hold_coil import PullHoldCoil
+from circuitcheck.model.relay import Relay
+from circuitcheck.model.solenoid_coil import SolenoidCoil
+from circuitcheck.solve.position_networks import PositionNetworks, supply_of
+from circuitcheck.solve.worst_case import Solution
+from circuitcheck.transient.actions import Action
+from circuitcheck.transient.corners import STRONGEST, Corner
+from circuitcheck.transient.recording import Recording
+from circuitcheck.transient.stage_circuit import Carried, StageCircuit, StageCircuits
+from circuitcheck.transient.stages import Stage, StageWalk
+from circuitcheck.transient.waveform import Waveform
+
+CLOSED_FORM, STEP_BY_STEP = "closed form", "step by step"
+
+
+@dataclass(frozen=True)
+class Switching:
+    """One action at one corner.
+
+    `currents` by branch: fuses, contacts, windings, lamps, LEDs, converter inputs and the wires
+    asked for. `voltages` across each winding and converter input. Both begin with what was before,
+    at 0 s. `not_modelled` tells in words what was left out and why. `stages` are what happened
+    after the action by itself; `method` is CLOSED_FORM or STEP_BY_STEP. `places` are those of
+    plungers, from released, where they are known to move.
+    """
+
+    action: Action
+    corner: str
+    conditions: tuple[str, ...]
+    currents: Mapping[str, Waveform]
+    voltages: Mapping[str, Waveform]
+    not_modelled: tuple[str, ...]
+    stages: tuple[Stage, ...] = ()
+    method: str = CLOSED_FORM
+    places: Mapping[str, Waveform] = field(default_factory=dict)
+
+
+def switch_on(
+    solution: Solution,
+    action: Action,
+    corner: str = STRONGEST,
+    *,
+    wires: Sequence[str] = (),
+) -> Switching:
+    """Return what an action does at one of `corners.CORNERS`; for many, keep `SwitchingCircuits`.
+
+    Raises CircuitError where relays never come to rest, SolveError where a transient cannot be
+    followed.
+    """
+    return SwitchingCircuits(solution).switch_on(action, corner, wires=wires)
+
+
+class SwitchingCircuits:
+    """The circuits of one solved harness, each reduced once, for all its actions."""
+
+    def __init__(self, solution: Solution) -> None:
+        self.solution, self.harness = solution, solution.harness
+        self.networks = solution.networks or PositionNetworks(self.harness, solution.library)
+        self.circuits = StageCircuits(solution, self.networks)
+
+    def settled(self, action: Action) -> Action:
+        """Return an action with the relays of its positions as they stand.
+
+        Before it as reached from rest, after it as reached from there.
+        """
+        walk = self._walk(Corner(STRONGEST, self.solution.heat))
+        before = walk.settled(replace(action.before, energised_relays=frozenset()))
+        after = walk.settled(replace(action.after, energised_relays=before.energised_relays))
+        return replace(action, before=before, after=after)
+
+    def changes(self, action: Action) -> bool:
+        """Return whether an action feeds anything, or takes anything off."""
+        settled = self.settled(action)
+        ends = (self.networks.at(one).network for one in (settled.before, settled.after))
+        is_live = [network.live for network in ends]
+        closed = [
+            self.networks.at(one).network.closed_contacts()
+            for one in (settled.before, settled.after)
+        ]
+        return any(is_live) and (closed[0] != closed[1] or is_live[0] != is_live[1])
+
+    def switch_on(
+        self, action: Action, corner: str = STRONGEST, *, wires: Sequence[str] = ()
+    ) -> Switching:
+        """Return what an action does at a corner."""
+        at = Corner(corner, self.solution.heat)
+        settled = self.settled(action)
+        walk = self._walk(at)
+        cut = self._already_in(settled.before)
+        first = replace(settled.after, energised_relays=settled.before.energised_relays)
+        stages = walk.stages(first, cut)
+        before = self.circuits.at(settled.before, cut, at)
+        carried = before.settled()
+        recording = Recording(wires)
+        recording.before(before, carried)
+        methods = set()
+        for number, stage in enumerate(stages):
+            circuit = self.circuits.at(stage.position, stage.cut, at)
+            end_s = stages[number + 1].start_s if number + 1 < len(stages) else None
+            carried = self._follow(circuit, carried, stage.start_s, end_s, recording)
+            methods.add(CLOSED_FORM if circuit.is_linear else STEP_BY_STEP)
+        supply_v = at.supply_v(supply_of(self.harness, settled.after))
+        return Switching(
+            settled,
+            corner,
+            at.words(supply_v),
+            recording.currents(),
+            recording.voltages(),
+            (*walk.notes, *self._left_out(stages, recording)),
+            stages,
+            STEP_BY_STEP if STEP_BY_STEP in methods else CLOSED_FORM,
+            recording.places(),
+        )
+
+    def _follow(
+        self,
+        circuit: StageCircuit,
+        carried: Carried,
+        start_s: float,
+        end_s: float | None,
+        recording: Recording,
+    ) -> Carried:
+        entering, interrupted = circuit.entering(carried)
+        recording.interrupted.update(interrupted)
+        lasts_s = circuit.settles_s(entering) if end_s is None else end_s - start_s
+        followed = circuit.follow(entering, lasts_s)
+        recording.add(circuit, followed, start_s)
+        return followed.last
+
+    def _walk(self, corner: Corner) -> StageWalk:
+        return StageWalk(
+            self.harness,
+            self.solution.library,
+            corner,
+            self.networks.coil_volts,
+            self.circuits.pull_volts,
+        )
+
+    def _already_in(self, before: Position) -> frozenset[str]:
+        """Return the pull windings that are off before the action: their plungers are in."""
+        volts = self.circuits.pull_volts(before, frozenset())
+        return frozenset(
+            f"{coil.name}/pull"
+            for coil in self.harness.of_kind(PullHoldCoil)
+            if coil.cuts_out and abs(volts.get(f"{coil.name}/pull", 0.0)) > 1.0
+        )
+
+    def _left_out(self, stages: Sequence[Stage], recording: Recording) -> list[str]:
+        found = [
+            f"{name}: how its current dies away once it is cut off (see switching off)"
+            for name in sorted(recording.interrupted)
+        ]
+        for part in self.harness.parts.values():
+            if part.name in recording.owners:
+                found += _of_part(part)
+        return found
+
+
+def _of_part(part: object) -> list[str]:
+    if isinstance(part, SolenoidCoil) and part.plunger is None:
+        if part.inductance_h is None:
+            return [f"{part.name}: its inductance is not known; its current is taken to step"]
+        return [f"{part.name}: the dip while its plunger moves; give `plunger`"]
+    if isinstance(part, PullHoldCoil):
+        what = "windings rise" if part.inductance_h is None else "pull winding rises"
+        return [f"{part.name}: how fast its {what}: inductance not known; taken to step"]
+    if isinstance(part, Relay):
+        return [f"{part.name}: how the current of its coil rises, and bounce; only its delay"]
+    if isinstance(part, Converter):
+        start = "its own delay at start"
+        if part.input_capacitance_f is None:
+            return [f"{part.name}: the charge of its input capacitor, which is not given; {start}"]
+        return [f"{part.name}: {start}"]
+    return []
