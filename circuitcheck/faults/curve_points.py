@@ -116,18 +116,37 @@ class CurveSearch:
             now, slope = self.currents(volts[todo], states, todo, draw, off)
             miss = volts[todo] - e[todo] + np.einsum("xij,xj->xi", z[todo], now)
             amps[todo] = now
-            is_open = np.abs(miss).max(axis=1, initial=0.0) > CLOSE_V
-            todo, miss, slope = todo[is_open], miss[is_open], slope[is_open]
+            jacobian = np.eye(e.shape[1]) + z[todo] * slope[:, None, :]
+            change = np.linalg.solve(jacobian, miss[..., None])[..., 0]
+            # measured by the step: behind an open circuit a rounded volt is many volts missed
+            is_open = np.abs(change).max(axis=1, initial=0.0) > CLOSE_V
+            todo, change = todo[is_open], change[is_open]
+            now, slope = now[is_open], slope[is_open]
             if not todo.size:
                 return amps
-            jacobian = np.eye(e.shape[1]) + z[todo] * slope[:, None, :]
             if step == MOST_STEPS // 2:
                 off[todo] = True  # a converter whose feed cannot give its power has shut down
             if step >= PLAIN_STEPS:
                 step_of[todo] *= 0.9
-            change = np.linalg.solve(jacobian, miss[..., None])[..., 0]
-            volts[todo] -= np.maximum(step_of[todo], 0.05)[:, None] * change
+            change *= np.maximum(step_of[todo], 0.05)[:, None]
+            volts[todo] = self._stepped(volts[todo], change, now - slope * change, draw[todo])
         raise SolveError("lamp, diode and converter currents of a faulted circuit do not settle")
+
+    def _stepped(
+        self, old: FloatArray, change: FloatArray, amps: FloatArray, at: NDArray[np.intp]
+    ) -> FloatArray:
+        """Voltages after a step; a lamp's that would turn round follows its current instead.
+
+        The power law is steep at 0 V: its tangent overshoots from one side to the other.
+        """
+        new, p = old - change, self.parameters
+        for k in np.flatnonzero(p.is_lamp).tolist():
+            share = np.abs(amps[:, k]) / p.amps[k, at]
+            power = 1.0 / p.exponent[k, at]
+            volts = p.rated_v[k, at] * np.maximum(share / p.cold[k, at], share**power)
+            turns = new[:, k] * old[:, k] < 0.0
+            new[:, k] = np.where(turns, np.copysign(volts, amps[:, k]), new[:, k])
+        return new
 
     def currents(
         self,
