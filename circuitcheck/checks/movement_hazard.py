@@ -14,7 +14,7 @@ from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding
 from circuitcheck.checks.movers import movers
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
-from circuitcheck.model.solenoid_coil import STOP_HAZARDS, SolenoidCoil
+from circuitcheck.model.solenoid_coil import SolenoidCoil
 
 NAME = "movement hazard"
 STOP = "needs a functional-safety assessment (ISO 25119, ISO 13849)"
@@ -33,7 +33,7 @@ def judge(case: Case) -> list[Finding]:
 
 def _finding(coil: SolenoidCoil | PullHoldCoil) -> Finding:
     moves = coil.moves
-    if moves.hazard in STOP_HAZARDS:
+    if moves.stops_on is not None:
         result, reason = FAIL, f"{WHY} It {STOP}."
     elif moves.hazard == "unknown":
         result, reason = NOT_JUDGED, f"the hazard is not known: {ASK}"
@@ -41,6 +41,8 @@ def _finding(coil: SolenoidCoil | PullHoldCoil) -> Finding:
         result = PASS
         reason = {"load can fall": FALLING, "machine part moves": MOVING}.get(moves.hazard, FINE)
     said = [f"hazard: {moves.hazard}"]
+    if moves.hazard_if_lost is not None:
+        said.append(f"hazard if it lets go unasked: {moves.hazard_if_lost}")
     if moves.movement:
         said.append(f"movement: {moves.movement}")
     return Finding(

@@ -1,17 +1,14 @@
 """Ratings of what suppresses each winding: inside its part, or wired across it.
 
-Finds       a diode that a load dump breaks down or the coil's current burns; a resistor that its
-            own heat burns or that lets too high a peak through; a TVS that conducts on the supply
+Finds       a diode that a load dump breaks down or the coil's current burns; a TVS that conducts on
+            the supply
 Formula     diode      reverse: max(V_supply, V_load dump) <= V_R;  forward: I_coil <= I_F
-            resistor   power: V^2 / R <= P;  peak at switch-off: I R <= level that electronics are
-                       tested with
             TVS        V_supply <= V_standoff
-Source      iso-16750-2 (load dump with clamp), iso-7637-2 (negative pulse 1, level IV),
-            suppression-measured (peak of I R: 680 ohm beside 120 ohm, 65 V), tvs-types (stand-off)
-Worst case  highest supply; for currents the cold coil at its lowest resistance; for power and peak
-            the resistor at the end of its tolerance that is worse
-Not covered load dump without a clamp (old alternators: 101 V and 202 V); heat of frequent
-            switching; the Zener voltage of a pair; pulse energy of a TVS in a load dump
+Source      iso-16750-2 (load dump with clamp), tvs-types (stand-off)
+Worst case  highest supply; for currents the cold coil at its lowest resistance
+Not covered load dump without a clamp (old alternators: 101 V and 202 V); power and pulse energy
+            (see suppressor in repeated use); peaks (see switch-off peak); a TVS in a load dump (see
+            load dump)
 Result      one finding per rating; a relay's own suppressor only where the file rates it
 """
 
@@ -24,8 +21,8 @@ from circuitcheck.checks.current_working import highest_current_working
 from circuitcheck.checks.energised_winding import EnergisedWinding, windings_on
 from circuitcheck.checks.finding import NOT_JUDGED, Finding, Term, Working, judged, worst
 from circuitcheck.checks.suppressed import suppressed_windings
-from circuitcheck.checks.suppressor_working import peak_working, power_working, reverse_working
-from circuitcheck.formulas.suppression import diode_reverse_voltage_v, resistor_peak_v
+from circuitcheck.checks.suppressor_working import reverse_working
+from circuitcheck.formulas.suppression import diode_reverse_voltage_v
 from circuitcheck.model.relay import Relay
 from circuitcheck.model.solenoid_coil import Suppression
 from circuitcheck.solve.solution import COLD_START
@@ -62,8 +59,9 @@ def _most_first(finding: Finding) -> float:
 def _findings(case: Case, at: EnergisedWinding, one: Suppression, of: str) -> Iterator[Finding]:
     if one.kind in DIODES:
         yield from _diode(case, at, one, of)
-    elif one.kind == "resistor":
-        yield from _resistor(case, at, one, of)
+    elif one.kind == "resistor" and one.resistance_ohm is None:
+        what = f"resistance of the suppressor{of}"
+        yield _finding(at, what, None, None, "ohm", (), ("worked-out",))
     elif one.kind == TVS:
         volts = at.solved.supply_v.upper
         supply = Term("V_s", volts, "V", "supply at the battery posts, the highest")
@@ -97,24 +95,6 @@ def _diode(case: Case, at: EnergisedWinding, one: Suppression, of: str) -> Itera
     )
 
 
-def _resistor(case: Case, at: EnergisedWinding, one: Suppression, of: str) -> Iterator[Finding]:
-    ohm, limit_w = one.resistance_ohm, one.power_w
-    if ohm is None:
-        what = f"resistance of the suppressor{of}"
-        yield _finding(at, what, None, None, "ohm", (), ("worked-out",))
-        return
-    watts, working = at.across_v.upper**2 / ohm.lower, power_working(at.across_v.upper, ohm.lower)
-    words, what = at.at_highest(case), f"power of the resistor{of}"
-    source = ("lessons-in-electric-circuits",)
-    yield _finding(at, what, watts, limit_w, "W", words, source, working)
-    pulse = case.library.limit(f"negative_pulse_{case.harness.system_v:g}v_v")
-    amps = at.solved.current_a(at.branch).largest()
-    words = (*at.solved.conditions(at.branch, "upper"), f"resistor {text(ohm.upper, 'ohm')}")
-    peak_v, working = resistor_peak_v(amps, ohm.upper), peak_working(amps, ohm.upper, at.branch)
-    sources, what = (pulse.source, "suppression-measured"), f"peak at switch-off{of}"
-    yield _finding(at, what, peak_v, pulse.value, "V", words, sources, working)
-
-
 def _finding(
     at: EnergisedWinding,
     quantity: str,
@@ -136,9 +116,9 @@ def _finding(
 
 CHECK = Check(
     name=NAME,
-    judges="reverse voltage, current, power, peak and stand-off of each suppressor",
+    judges="reverse voltage, current and stand-off of each suppressor",
     why=WHY,
-    does_not_cover="load dump without a clamp; Zener voltage; heat of frequent switching",
-    sources=("iso-16750-2", "iso-7637-2", "suppression-measured", "tvs-types"),
+    does_not_cover="load dump without a clamp; power, pulses and peaks: checks of their own",
+    sources=("iso-16750-2", "tvs-types"),
     judge=judge,
 )

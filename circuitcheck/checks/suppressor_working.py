@@ -5,8 +5,8 @@ Shared ground of the checks on suppressors; it judges nothing itself.
 
 from __future__ import annotations
 
-from circuitcheck.checks.finding import Probe, Term, Working
-from circuitcheck.formulas.suppression import diode_reverse_voltage_v, resistor_peak_v
+from circuitcheck.checks.finding import Term, Working
+from circuitcheck.formulas.suppression import diode_reverse_voltage_v
 
 
 def reverse_working(highest_v: float, load_dump_v: float) -> Working:
@@ -17,19 +17,6 @@ def reverse_working(highest_v: float, load_dump_v: float) -> Working:
     )
     reverse_v = diode_reverse_voltage_v(highest_v, load_dump_v)
     return Working("max(V_s, V_d)", terms, Term("V_r", reverse_v, "V", "the higher of the two"))
-
-
-def peak_working(current_a: float, resistance_ohm: float, coil: str) -> Working:
-    """Return the peak across a coil whose current passes over to a resistor."""
-    return Working(
-        "I_0 * R_s",
-        (
-            Term("I_0", current_a, "A", "coil current before switch-off"),
-            Term("R_s", resistance_ohm, "ohm", "suppressor, upper end"),
-        ),
-        Term("V_p", resistor_peak_v(current_a, resistance_ohm), "V", "peak, reversed"),
-        Probe("current", coil),
-    )
 
 
 def power_working(highest_v: float, resistance_ohm: float) -> Working:

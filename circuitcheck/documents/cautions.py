@@ -51,13 +51,13 @@ def stops(harness: Harness) -> tuple[Finding, ...]:
             check=movement_hazard.NAME,
             subject=coil.name,
             result=FAIL,
-            quantity=f"works {WORKS[coil.moves.hazard]}: {movement_hazard.STOP}",
+            quantity=f"works {WORKS[hazard]}: {movement_hazard.STOP}",
             reason=movement_hazard.WHY,
             fix="have the function assessed before anything is built; nothing else is judged here",
             sources=movement_hazard.SOURCES,
         )
         for coil in movers(harness)
-        if coil.moves.hazard in STOP_HAZARDS
+        if (hazard := coil.moves.stops_on) is not None
     )
 
 

@@ -34,6 +34,7 @@ RANK_OF: Mapping[str, str] = {
     "switch rating": HAZARD,
     "relay contact": HAZARD,
     "coil released when off": HAZARD,
+    "release time": HAZARD,
     "sneak path": HAZARD,
     "coil pull-in": FUNCTION,
     "pull and hold voltage": FUNCTION,
@@ -59,6 +60,8 @@ RANK_OF: Mapping[str, str] = {
     "ground path": PRACTICE,
     "suppression": PRACTICE,
     "suppression rating": PRACTICE,
+    "suppressor in repeated use": PRACTICE,
+    "switch-off peak": PRACTICE,
 }
 """By name of the check. A switch contact beyond its rating may weld and leave a coil on."""
 

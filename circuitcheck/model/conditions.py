@@ -25,11 +25,13 @@ class Use:
     """How the circuit is worked: longest press [s], presses per hour, service life [h].
 
     A field is None where the file does not say; the coil is then taken as held without pause.
+    `longest_release_s` is how long a coil may take to let go, None where nobody minds.
     """
 
     longest_press_s: float | None = None
     presses_per_hour: float | None = None
     service_life_h: float | None = None
+    longest_release_s: float | None = None
 
     def duty(self) -> float:
         """Return the longest share of time that a coil may be on, 0 to 1.

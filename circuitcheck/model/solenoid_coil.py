@@ -54,6 +54,19 @@ class Moves:
     hazard: str
     hazard_if_lost: str | None = None
 
+    @property
+    def stops_on(self) -> str | None:
+        """The hazard that needs a functional-safety assessment first, None where there is none."""
+        both = (self.hazard, self.hazard_if_lost)
+        return next((one for one in both if one in STOP_HAZARDS), None)
+
+    @property
+    def loss(self) -> str:
+        """What may happen when the coil lets go unasked, as far as the owner says."""
+        if self.hazard_if_lost is not None:
+            return self.hazard_if_lost
+        return self.hazard if self.hazard in ("load can fall", "unknown") else "none"
+
 
 HAZARDS = (
     "none",

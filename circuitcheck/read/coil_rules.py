@@ -10,7 +10,10 @@ from circuitcheck.read.quantities import Amount, Range, Spread
 from circuitcheck.read.references import LibraryRow
 from circuitcheck.read.suppression import suppression_field
 from circuitcheck.units import (
+    FORCE,
     INDUCTANCE,
+    LENGTH,
+    MASS,
     RESISTANCE,
     SHARE,
     TEMPERATURE,
@@ -39,12 +42,29 @@ THERMAL = TableOf(
     ),
     '{ resistance = "5 K/W", class = "H" }',
 )  # fmt: skip
+PLUNGER = TableOf(
+    (
+        Field("stroke", Amount(LENGTH, 0.0, 0.2, above=True), "way from released to seated",
+              required=True),
+        Field("mass", Amount(MASS, 0.0, 10.0, above=True), "of all that it moves", required=True),
+        Field("spring", Range(Amount(FORCE, 0.0, 10_000.0, above=True)),
+              "force of its spring, or two: released, seated", required=True),
+        Field("load", Amount(FORCE, 0.0, 10_000.0), "force that the valve or latch adds",
+              left_out="none"),
+        Field("inductance", Range(Amount(INDUCTANCE, 0.0, 100.0, above=True)),
+              "of the winding, released and seated, measured at 100 Hz or less", required=True),
+    ),
+    '{ stroke = "4 mm", mass = "20 g", spring = ["3 N", "6 N"], '
+    'inductance = ["65 mH", "114 mH"] }',
+)  # fmt: skip
 MOVES = TableOf(
     (
         Field("valve", Text(60), "the valve it sits on"),
         Field("port", Text(60), "the port it opens"),
         Field("movement", Text(80), "what moves on the machine"),
         Field("hazard", Word(HAZARDS), "how that can hurt", left_out="unknown"),
+        Field("hazard_if_lost", Word(HAZARDS), "how it can hurt if the coil lets go unasked",
+              left_out="load can fall where `hazard` says so, else none"),
     ),
     '{ valve = "section valve", port = "left boom", movement = "opens left boom", '
     'hazard = "spray" }',
@@ -87,6 +107,8 @@ SOLENOID_COIL = (
           unknown="limit `coil_drop_out_fraction`", measure="the coil's data sheet"),
     BODY,
     suppression_field(COIL_ENDS),
+    Field("plunger", PLUNGER, "what it moves, for the time that it takes to pull in",
+          left_out="not judged", unknown="not judged", measure="the coil's data sheet"),
     Field("moves", MOVES, "what the coil works, and how that can hurt",
           left_out="hazard unknown", unknown="hazard unknown",
           measure="what moves on the machine when the coil is on"),

@@ -47,4 +47,5 @@ def build_use(given: Given) -> Use:
         given.optional("longest_press", float),
         given.optional("presses_per_hour", float),
         None if life_s is None else life_s / HOUR_S,
+        given.optional("longest_release", float),
     )

@@ -64,6 +64,8 @@ USE = (
     Field("service_life", Amount(TIME, 0.0, 1e9, above=True), "hours the circuit shall last",
           left_out="not counted", unknown="not counted",
           measure="the hours of work that the circuit shall last"),
+    Field("longest_release", Amount(TIME, 0.0, 60.0, above=True),
+          "longest time a coil may take to let go", left_out="not judged"),
 )  # fmt: skip
 
 ROUTE = Field(

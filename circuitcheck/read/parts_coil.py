@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from circuitcheck.model.library_rows import CoilRow
-from circuitcheck.model.solenoid_coil import Moves, SolenoidCoil
+from circuitcheck.model.solenoid_coil import Moves, Plunger, SolenoidCoil
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.read.coil_rules import CLASSES, COIL_ENDS, THERMAL
 from circuitcheck.read.fields import Given
@@ -67,6 +67,32 @@ def build_solenoid_coil(given: Given, context: PartContext) -> SolenoidCoil | No
         drop_out_fraction=_drop_out(given, row, context),
         body_frame=body_frame,
         body_ohm=body_ohm,
+        plunger=_plunger(given),
+    )
+
+
+def _plunger(given: Given) -> Plunger | None:
+    """Return what the coil moves; None where it is not given or cannot be."""
+    stated = given.optional("plunger", Given)
+    if stated is None or stated.broken:
+        return None
+    nothing = Band.exact(0.0)
+    inductance = stated.value("inductance", Band, nothing)
+    spring = stated.value("spring", Band, nothing)
+    if inductance.lower >= inductance.upper:
+        stated.at("inductance").problem(
+            "the inductance released and seated is the same",
+            'Give both, released first: ["65 mH", "114 mH"].',
+        )
+        return None
+    return Plunger(
+        stroke_m=stated.value("stroke", float, 0.0),
+        mass_kg=stated.value("mass", float, 0.0),
+        spring_n=spring.lower,
+        seated_spring_n=spring.upper,
+        load_n=stated.value("load", float, 0.0),
+        released_h=inductance.lower,
+        seated_h=inductance.upper,
     )
 
 
@@ -167,4 +193,5 @@ def coil_moves(given: Given) -> Moves:
         stated.value("port", str, ""),
         stated.value("movement", str, ""),
         stated.value("hazard", str, "unknown"),
+        stated.optional("hazard_if_lost", str),
     )

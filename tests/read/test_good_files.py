@@ -9,6 +9,7 @@ import pytest
 from circuitcheck import Harness, read_harness, read_library
 from circuitcheck.model.connector import Connector
 from circuitcheck.model.ground import Frame, GroundStud
+from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.solenoid_coil import SolenoidCoil
 from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.model.switch import SwitchHandle
@@ -202,3 +203,13 @@ def test_read_as_a_path_or_as_text_is_the_same() -> None:
     assert read_harness(path, read_library(), text=text) == read_harness(path, read_library())
     windows = "\ufeff" + text.replace("\n", "\r\n")
     assert read_harness(path, read_library(), text=windows) == read_harness(path, read_library())
+
+
+def test_release_and_loss_of_a_coil() -> None:
+    harness = read("pull_hold_low_side_12v")
+    assert harness.use.longest_release_s == 0.3
+    stop, gate = harness.parts["Y1"], harness.coils[0]
+    assert isinstance(stop, PullHoldCoil)
+    assert stop.moves.hazard_if_lost == "noise"
+    assert gate.moves.hazard_if_lost is None
+    assert read("two_valves_12v").use.longest_release_s is None

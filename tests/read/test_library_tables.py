@@ -32,7 +32,7 @@ FROM_MEMORY = {
     "contacts": 15,
     "coils": 6,
     "supply": 2,
-    "limits": 26,
+    "limits": 38,
     "relays": 9,
     "pull_hold_coils": 2,
     "converters": 4,
@@ -380,4 +380,6 @@ def test_units_stand_in_every_number_column():
         "A",
         "degC",
         "wires",
+        "ohm",
+        "W",
     }
