@@ -16,6 +16,11 @@ from circuitcheck.errors import CircuitcheckError, InputError
 
 COMMANDS = {
     "check": ("check", "check", "Judge a harness: fuses, wires, contacts and coils, worst case."),
+    "prove-tap": (
+        "prove_tap",
+        "prove_tap",
+        "Say whether a tap may be used, from readings at it.",
+    ),
     "new": ("new", "new", "Write a commented harness file to fill in."),
     "draw": ("draw", "draw", "Draw the wiring diagram, failing items marked."),
     "wire-list": (

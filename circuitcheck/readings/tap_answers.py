@@ -1,0 +1,24 @@
+"""One question about a tap, with its answer in words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+YES, NO, UNKNOWN = "yes", "no", "not judged"
+
+MAY_BE_TAPPED = "may this circuit be tapped"
+LIVE = "live with the key on"
+KEY_SWITCHED = "dead with the key off"
+CRANKING = "stays on while cranking"
+STIFF = "stiff enough for the wanted current"
+ROOM = "room for the wanted current"
+
+
+@dataclass(frozen=True)
+class TapAnswer:
+    """One question with its answer in words; `measure` says what would settle it."""
+
+    question: str
+    answer: str
+    because: str
+    measure: str = ""

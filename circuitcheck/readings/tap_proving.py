@@ -1,0 +1,79 @@
+"""May this tap be used: what its readings prove, before any harness file exists.
+
+Each question is answered by itself (`tap_switching.py`, `tap_stiffness.py`, `tap_spare.py`), worst
+case; what was not measured is not judged, with what to measure.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from circuitcheck.model.library import Library
+from circuitcheck.model.tap_readings import TapReadings
+from circuitcheck.readings.source_resistance import SourceResistance
+from circuitcheck.readings.tap_answers import (
+    LIVE,
+    MAY_BE_TAPPED,
+    NO,
+    ROOM,
+    STIFF,
+    UNKNOWN,
+    YES,
+    TapAnswer,
+)
+from circuitcheck.readings.tap_spare import Spare, room, tap_spare
+from circuitcheck.readings.tap_stiffness import highest_ohm, stiff, tap_resistance
+from circuitcheck.readings.tap_switching import key_switched, live, may_be_tapped, while_cranking
+
+NEEDED = (MAY_BE_TAPPED, LIVE, STIFF, ROOM)
+"""A `no` to one of these rules the tap out; the others say how it may be used."""
+
+
+@dataclass(frozen=True)
+class TapProof:
+    """What the readings prove; `resistance` and `highest_ohm` are None where not known.
+
+    `key` and `cranking` are as a harness file has them: on | always | unknown, on | off | unknown.
+    """
+
+    readings: TapReadings
+    answers: tuple[TapAnswer, ...]
+    spare: Spare
+    resistance: SourceResistance | None
+    highest_ohm: float | None
+    key: str
+    cranking: str
+
+    def answer(self, question: str) -> TapAnswer:
+        """Return the answer to one question."""
+        return next(one for one in self.answers if one.question == question)
+
+    @property
+    def verdict(self) -> str:
+        """`no` where one answer rules the tap out, else `not judged` where one is open."""
+        if NO in {self.answer(question).answer for question in NEEDED}:
+            return NO
+        return UNKNOWN if UNKNOWN in {one.answer for one in self.answers} else YES
+
+
+def prove_tap(readings: TapReadings, library: Library) -> TapProof:
+    """Return what the readings of a tap prove."""
+    spare, found = tap_spare(readings, library), tap_resistance(readings)
+    key, cranking = key_switched(readings), while_cranking(readings)
+    answers = (
+        may_be_tapped(readings),
+        live(readings, library),
+        stiff(readings, library, found),
+        room(readings, spare),
+        key,
+        cranking,
+    )
+    return TapProof(
+        readings,
+        answers,
+        spare,
+        found,
+        highest_ohm(readings, library),
+        key={YES: "on", NO: "always"}.get(key.answer, "unknown"),
+        cranking={YES: "on", NO: "off"}.get(cranking.answer, "unknown"),
+    )

@@ -1,0 +1,171 @@
+"""What is left of a tap: what its fuse, wire and key contact carry, less what they carry already.
+
+    spare = min(0.75 I_fuse f(T_air), I_z of the machine's wire, I_key contact) - I_present
+
+The present load counts at its upper limit of error and at the highest charging voltage; fuse and
+wire lie in the hottest air. Limits: row fuse_continuous_share of library/limits.csv; ampacity.csv.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from circuitcheck.formulas.ampacity import ambient_factor
+from circuitcheck.formulas.fuse_opening import rerated_a
+from circuitcheck.model.library import Library
+from circuitcheck.model.tap_readings import TapReadings
+from circuitcheck.model.tolerance_band import Band
+from circuitcheck.readings.fuse_current import fuse_current_a
+from circuitcheck.readings.meter_error import limit_of_error
+from circuitcheck.readings.tap_answers import NO, ROOM, UNKNOWN, YES, TapAnswer
+from circuitcheck.units import text
+
+READ_PRESENT = (
+    "read the present load, all its consumers on: clamp meter round the wire, or millivolts "
+    "across the machine's fuse"
+)
+
+
+@dataclass(frozen=True)
+class Carrier:
+    """One thing upstream that limits the current: what it may carry, and why. [A]"""
+
+    name: str
+    most_a: float
+    because: str
+    source: str
+
+
+@dataclass(frozen=True)
+class Spare:
+    """What limits the current, what flows already, what is left; `missing` says what is not known.
+
+    `present_a` is as read, with its limits; `present_most_a` the same at the highest voltage.
+    """
+
+    carriers: tuple[Carrier, ...]
+    present_a: Band | None
+    present_most_a: float | None
+    missing: tuple[str, ...]
+
+    @property
+    def least(self) -> Carrier | None:
+        """What limits the current most."""
+        return min(self.carriers, key=lambda one: one.most_a, default=None)
+
+    @property
+    def spare_a(self) -> float | None:
+        """What is left for an add-on, below 0 where it is overloaded; None where not known."""
+        if self.missing or self.present_most_a is None or self.least is None:
+            return None
+        return self.least.most_a - self.present_most_a
+
+
+def tap_spare(readings: TapReadings, library: Library) -> Spare:
+    """Return what is left of a tap."""
+    missing: list[str] = []
+    carriers = tuple(_carriers(readings, library, missing))
+    present = _present(readings, missing)
+    if present is None:
+        return Spare(carriers, None, None, tuple(missing))
+    highest = library.supply(readings.system_v, "charging").voltage_v.upper
+    at = (
+        readings.open_v
+        if readings.open_v
+        else library.supply(readings.system_v, "engine off").voltage_v.lower
+    )
+    return Spare(carriers, present, present.upper * max(1.0, highest / at), tuple(missing))
+
+
+def room(readings: TapReadings, spare: Spare) -> TapAnswer:
+    """Answer whether the wanted current fits into what is left."""
+    least, left = spare.least, spare.spare_a
+    if left is None or least is None or spare.present_most_a is None:
+        return TapAnswer(ROOM, UNKNOWN, "not all is known", "; ".join(spare.missing))
+    because = (
+        f"{text(max(0.0, left), 'A')} left: {least.name} carries {text(least.most_a, 'A')}, "
+        f"{text(spare.present_most_a, 'A')} are taken at the highest voltage"
+    )
+    if readings.wanted_a is None:
+        return TapAnswer(ROOM, UNKNOWN, f"{because}; no wanted current given", "give it")
+    because += f"; {text(readings.wanted_a, 'A')} wanted"
+    if readings.wanted_a <= left:
+        return TapAnswer(ROOM, YES, because)
+    return TapAnswer(ROOM, NO, because, "take a tap with a larger fuse and wire")
+
+
+def _present(readings: TapReadings, missing: list[str]) -> Band | None:
+    """Return what the tap carries already, with its limits of error."""
+    if readings.present_load_a is not None:
+        amps = abs(readings.present_load_a)
+        off = limit_of_error(readings.clamp, amps) if readings.clamp is not None else 0.0
+        return Band(max(0.0, amps - off), amps, amps + off)
+    if readings.fuse_drop_v is not None and readings.fuse is not None:
+        chosen = readings.meter.range_for(readings.fuse_drop_v)
+        off = chosen.limit(readings.fuse_drop_v) if chosen else 0.0
+        try:
+            return fuse_current_a(readings.fuse, readings.fuse_drop_v, off)
+        except ValueError as error:
+            missing.append(str(error))
+            return None
+    missing.append(READ_PRESENT)
+    return None
+
+
+def _carriers(readings: TapReadings, library: Library, missing: list[str]) -> Iterator[Carrier]:
+    if readings.fuse is None and not readings.fuse_known:
+        missing.append("the machine's fuse: pull fuses until the tap goes dead and read it")
+    if readings.conductor is None:
+        missing.append("the size of the machine's wire")
+    if readings.air_c is None:
+        missing.append("the hottest air of fuse and wire")
+    else:
+        if readings.fuse is not None:
+            yield from _fuse(readings, library, missing)
+        if readings.conductor is not None:
+            yield from _wire(readings, library, missing)
+    if readings.key_contact_a is not None:
+        yield Carrier(
+            "the key contact", readings.key_contact_a, "rating of the key contact", "as given"
+        )
+
+
+def _fuse(readings: TapReadings, library: Library, missing: list[str]) -> Iterator[Carrier]:
+    fuse, air_c = readings.fuse, readings.air_c
+    assert fuse is not None
+    assert air_c is not None
+    points = sorted(
+        (point.at, point.factor)
+        for point in library.fuse_rerating
+        if fuse.style.endswith(point.name.split(" at ")[0])
+    )
+    if not points or not points[0][0] <= air_c <= points[-1][0]:
+        missing.append(f"what a {fuse.style} fuse is worth in air of {air_c:g} degC: data sheet")
+        return
+    worth = rerated_a(fuse.rating_a, air_c, *zip(*points, strict=True))
+    share = library.limit("fuse_continuous_share")
+    because = f"{100.0 * share.value:g} % of {text(worth, 'A')}, its worth in air of {air_c:g} degC"
+    yield Carrier(f"fuse {fuse.name}", share.value * worth, because, share.source)
+
+
+def _wire(readings: TapReadings, library: Library, missing: list[str]) -> Iterator[Carrier]:
+    conductor, air_c = readings.conductor, readings.air_c
+    insulation = readings.insulation or library.insulation("unknown")
+    assert conductor is not None
+    assert air_c is not None
+    row = library.ampacity_row(conductor.name, insulation.name)
+    if row is None:
+        missing.append(f"an ampacity of {conductor.name}, {insulation.name}: the library has none")
+        return
+    factor = min(1.0, ambient_factor(row.temperature_c, air_c, row.ambient_c))
+    because = f"{text(row.current_a, 'A')} in air of {row.ambient_c:g} degC, here {air_c:g} degC"
+    if readings.engine_space is not False:
+        engine = library.engine_space_factor(insulation.name)
+        if engine is None:
+            missing.append(f"a factor for {insulation.name} in an engine space")
+            return
+        factor = min(factor, engine.factor)
+        because += ", engine space"
+    most = row.current_a * factor
+    yield Carrier(f"wire {conductor.name}, {insulation.name}", most, because, row.source)

@@ -1,0 +1,296 @@
+"""Tap proving: hand calculation, Monte Carlo, and the checks' own limits."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from circuitcheck import InputError, open_case, read_harness, read_library
+from circuitcheck.checks.tap_capacity import CHECK as TAP_CAPACITY
+from circuitcheck.documents.tap_text import harness_lines
+from circuitcheck.model.supply_tap import NEVER_TAP
+from circuitcheck.model.tap_readings import KnownLoad, TapReadings
+from circuitcheck.model.tolerance_band import Band
+from circuitcheck.read.tap_file import read_tap_answers, read_tap_file
+from circuitcheck.readings.fuse_current import fuse_current_a
+from circuitcheck.readings.source_resistance import TapVolts, expected_with, source_resistance
+from circuitcheck.readings.tap_answers import (
+    CRANKING,
+    KEY_SWITCHED,
+    LIVE,
+    MAY_BE_TAPPED,
+    NO,
+    ROOM,
+    STIFF,
+    UNKNOWN,
+    YES,
+)
+from circuitcheck.readings.tap_proving import prove_tap
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+LIBRARY = read_library()
+METER = LIBRARY.instrument("digital voltmeter")
+ON_20_V = METER.ranges[2]
+GOOD = {
+    "system": "12 V", "wanted": "4 A", "feeds": "wiper", "fuse": "15 A blade", "gauge": "14 AWG",
+    "insulation": "PVC 105", "length": "1.8 m", "air": "60 degC", "engine_space": "yes",
+    "open": "12.60 V", "load": "21 W bulb", "loaded": "12.52 V", "key_off": "0.02 V",
+    "cranking": "0.01 V", "fuse_drop": "12.0 mV",
+}  # fmt: skip
+
+
+def readings(**changed: str | None) -> TapReadings:
+    answers = {**GOOD, **changed}
+    given_ones = {key: value for key, value in answers.items() if value is not None}
+    return read_tap_answers(given_ones, LIBRARY)
+
+
+def bulb(name: str) -> KnownLoad:
+    return KnownLoad(name, filament=LIBRARY.instrument(f"{name} and voltmeter").filament)
+
+
+def test_source_resistance_over_a_resistor_by_hand() -> None:
+    """12.60 V open, 12.10 V over 2.2 ohm +/- 5 %: I = 5.5 A, R = 0.5 / 5.5 = 90.9 mohm.
+
+    u(R)/R by hand: digits 2 x 10 mV / sqrt(3) = 11.55 mV in each reading; R = RL (Vo/Vl - 1), so
+    dR/dVo = RL/Vl = 0.18182 ohm/V, dR/dVl = -RL Vo/Vl^2 = -0.18933; dR/dscale = -R, scale 5 % /
+    sqrt(3). The gain cancels. u = sqrt((2.099 m)^2 + (2.186 m)^2 + (2.624 m)^2) = 4.008 mohm.
+    """
+    load = KnownLoad("2.2 ohm", resistance_ohm=Band(2.09, 2.2, 2.31))
+    found = source_resistance(TapVolts(12.60, 12.10), ON_20_V, load)
+    assert found.current_a == pytest.approx(5.5)
+    assert found.resistance_ohm == pytest.approx(0.090909, abs=1e-6)
+    assert found.standard_ohm == pytest.approx(4.008e-3, abs=3e-6)
+    gain = next(part for part in found.budget if part.name.startswith("gain"))
+    assert gain.standard_ohm < 1e-9
+
+
+def test_battery_posts_read_too_leave_the_battery_out() -> None:
+    """(12.60 - 12.10) - (12.60 - 12.40) = 0.30 V over 5.5 A: 54.5 mohm from posts to tap."""
+    load = KnownLoad("2.2 ohm", resistance_ohm=Band.exact(2.2))
+    found = source_resistance(TapVolts(12.60, 12.10, (12.60, 12.40)), ON_20_V, load)
+    assert found.resistance_ohm == pytest.approx(0.3 / 5.5)
+    assert not found.with_battery
+
+
+def test_a_difference_of_two_meters_would_be_far_worse_than_of_one_range() -> None:
+    """0.5 % of 12.6 V is 63 mV in each reading, were the gains independent: as much as the drop."""
+    load = KnownLoad("3 A", current_a=Band.exact(3.0))
+    found = source_resistance(TapVolts(12.60, 12.50), ON_20_V, load)
+    independent = math.hypot(0.005 * 12.60, 0.005 * 12.50) / math.sqrt(3.0) / 3.0
+    assert found.standard_ohm < 0.55 * independent
+
+
+@pytest.mark.parametrize("name", ["21 W bulb", "55 W bulb"])
+def test_the_law_of_propagation_agrees_with_monte_carlo(name: str) -> None:
+    """JCGM 101:2008: 200,000 draws of gain, digits and the bulb's current."""
+    rng, n = np.random.default_rng(5), 200_000
+    volts, load = TapVolts(12.62, 12.41), bulb(name)
+    filament = load.filament
+    assert filament is not None
+    half = (filament.current_a.upper - filament.current_a.lower) / 2.0
+    gain = 1.0 + rng.uniform(-1, 1, n) * ON_20_V.gain
+    digits = rng.uniform(-1, 1, (2, n)) * ON_20_V.digits * ON_20_V.resolution
+    opened, loaded = (volts.open_v + digits[0]) * gain, (volts.loaded_v + digits[1]) * gain
+    rated_a = filament.current_a.nominal + half * rng.uniform(-1, 1, n)
+    ohm = (opened - loaded) / (rated_a * (loaded / filament.rated_v) ** filament.exponent)
+    found = source_resistance(volts, ON_20_V, load)
+    assert found.resistance_ohm == pytest.approx(ohm.mean(), rel=0.01)
+    assert found.standard_ohm == pytest.approx(ohm.std(), rel=0.02)
+    inside = np.abs(ohm - found.resistance_ohm) <= found.expanded_ohm
+    assert inside.mean() > 0.95
+
+
+@given(source_ohm=st.floats(0.001, 0.5), open_v=st.floats(11.0, 13.0))
+def test_another_load_on_the_same_source_gives_the_same_resistance(
+    source_ohm: float, open_v: float
+) -> None:
+    for name in ("5 W test lamp", "21 W bulb", "55 W bulb"):
+        found = expected_with(source_ohm, open_v, bulb(name), ON_20_V, posts=False)
+        assert found.resistance_ohm == pytest.approx(source_ohm, rel=1e-6)
+
+
+def test_a_good_tap_may_be_used_and_its_spare_is_added_up_by_hand() -> None:
+    """15 A blade at 60 degC: factor 0.95, 75 %: 10.69 A. 12 mV over a 15 A fuse; see below."""
+    proof = prove_tap(readings(), LIBRARY)
+    assert proof.verdict == YES
+    assert (proof.key, proof.cranking) == ("on", "off")
+    fuse = next(c for c in proof.spare.carriers if c.name.startswith("fuse"))
+    assert fuse.most_a == pytest.approx(0.75 * 15.0 * 0.95)
+    present = proof.spare.present_a
+    assert present is not None
+    row = LIBRARY.fuse("blade", 15.0)
+    assert present.nominal == pytest.approx(0.012 / row.resistance_ohm.nominal, rel=0.03)
+    scaled = present.upper * 14.9 / 12.6
+    assert proof.spare.spare_a == pytest.approx(fuse.most_a - scaled)
+
+
+def test_what_is_left_is_what_the_check_of_a_harness_allows() -> None:
+    """The lines printed, read as a harness: `tap capacity` has the same two limits."""
+    proof = prove_tap(readings(), LIBRARY)
+    source = (EXAMPLES / "orchard_sprayer" / "harness.toml").read_text(encoding="utf-8")
+    start, end = source.index("[part.TAP]"), source.index("# --- the add-on")
+    pasted = harness_lines(proof).replace(
+        'kind = "supply tap"', 'kind = "supply tap"\nzone = "cab"'
+    )
+    pasted += 'zone = "engine"\n'
+    text = source[:start] + pasted + source[end:]
+    text = text.replace('ambient = ["-10 degC", "70 degC"]', 'ambient = ["-10 degC", "60 degC"]')
+    harness = read_harness("pasted.toml", LIBRARY, text=text)
+    findings = TAP_CAPACITY.judge(open_case(harness, LIBRARY))
+    limits = sorted(f.limit for f in findings if f.limit is not None)
+    assert limits == pytest.approx(sorted(c.most_a for c in proof.spare.carriers))
+    tap = harness.parts["TAP"]
+    assert tap.upstream.present_load_a.upper == pytest.approx(proof.spare.present_a.upper, abs=0.1)
+    assert (tap.upstream.key, tap.upstream.cranking) == ("on", "off")
+
+
+@pytest.mark.parametrize("feed", sorted(NEVER_TAP))
+def test_the_kinds_that_never_may_be_tapped(feed: str) -> None:
+    proof = prove_tap(readings(feeds=f"lighting, {feed}"), LIBRARY)
+    assert proof.answer(MAY_BE_TAPPED).answer == NO
+    assert NEVER_TAP[feed] in proof.answer(MAY_BE_TAPPED).because
+    assert proof.verdict == NO
+
+
+@pytest.mark.parametrize(
+    ("changed", "question", "answer", "said"),
+    [
+        ({"feeds": None}, MAY_BE_TAPPED, UNKNOWN, "not known what else"),
+        ({"open": "11.0 V", "loaded": "10.9 V"}, LIVE, NO, "empty battery"),
+        ({"open": "0.4 V", "loaded": "0.2 V"}, LIVE, NO, "dead"),
+        ({"key_off": "12.5 V"}, KEY_SWITCHED, NO, "live"),
+        ({"key_off": "3 V"}, KEY_SWITCHED, UNKNOWN, "floating"),
+        ({"key_off": None}, KEY_SWITCHED, UNKNOWN, "not measured"),
+        ({"cranking": "9.6 V"}, CRANKING, YES, "stays live"),
+        ({"cranking": None}, CRANKING, UNKNOWN, "not measured"),
+        ({"loaded": "11.2 V"}, STIFF, NO, "lost at 4 A"),
+        ({"loaded": "12.75 V"}, STIFF, UNKNOWN, "rose under load"),
+        ({"loaded": None, "load": None}, STIFF, UNKNOWN, "not measured"),
+        ({"wanted": "9 A"}, ROOM, NO, "9 A wanted"),
+        ({"fuse": None, "fuse_drop": None}, ROOM, UNKNOWN, "not all is known"),
+        ({"gauge": None}, ROOM, UNKNOWN, "not all is known"),
+        ({"air": None}, ROOM, UNKNOWN, "not all is known"),
+        ({"key_contact": "4 A"}, ROOM, NO, "the key contact carries 4 A"),
+    ],
+)
+def test_each_question_is_answered_by_itself(
+    changed: dict[str, str | None], question: str, answer: str, said: str
+) -> None:
+    proof = prove_tap(readings(**changed), LIBRARY)
+    found = proof.answer(question)
+    assert found.answer == answer, found
+    assert said in found.because
+    assert answer == YES or found.measure or question in (KEY_SWITCHED, CRANKING)
+    assert proof.verdict != YES or question in (KEY_SWITCHED, CRANKING)
+
+
+def test_a_load_too_small_to_tell_says_so_and_which_would_do() -> None:
+    """5 W over 50 mohm: 17 mV of drop against 2 digits of 10 mV in each reading."""
+    small = prove_tap(readings(load="5 W test lamp", loaded="12.58 V"), LIBRARY)
+    answer = small.answer(STIFF)
+    assert answer.answer == UNKNOWN
+    assert "this load is too small to tell" in answer.because
+    assert "read again with 21 W bulb" in answer.measure
+    large = prove_tap(readings(load="21 W bulb", loaded="12.50 V"), LIBRARY)
+    assert large.answer(STIFF).answer == YES
+
+
+@settings(max_examples=60)
+@given(ohm=st.floats(0.005, 0.4), wanted=st.floats(0.5, 10.0), seed=st.integers(0, 10_000))
+def test_the_answer_is_never_wrong_within_the_limits_of_the_meter(
+    ohm: float, wanted: float, seed: int
+) -> None:
+    """A source of known resistance read with a meter and bulb anywhere in their limits.
+
+    Twice the standard uncertainty is not the limit: with all errors at their far ends at once an
+    answer may be beside; drawn at random, a wrong yes or no needs the resistance near the limit.
+    """
+    rng = np.random.default_rng(seed)
+    filament = bulb("55 W bulb").filament
+    assert filament is not None
+    true = replace(filament, current_a=filament.current_a.scaled(1.0 + rng.uniform(-0.06, 0.06)))
+    low, high = 0.0, 12.6
+    for _ in range(60):
+        middle = (low + high) / 2
+        is_above = 12.6 - ohm * true.current_at_a(middle) > middle
+        low, high = (middle, high) if is_above else (low, middle)
+    gain = 1.0 + rng.uniform(-0.005, 0.005)
+    seen = [round((v * gain + rng.uniform(-0.02, 0.02)), 2) for v in (12.6, low)]
+    proof = prove_tap(
+        readings(load="55 W bulb", open=f"{seen[0]} V", loaded=f"{seen[1]} V",
+                 wanted=f"{wanted:.3f} A"), LIBRARY)  # fmt: skip
+    answer, limit = proof.answer(STIFF).answer, 0.03 * 12.0 / wanted
+    assert proof.resistance is not None
+    room = proof.resistance.expanded_ohm
+    assert not (answer == YES and ohm > limit + room)
+    assert not (answer == NO and ohm < limit - room)
+
+
+def test_fuse_millivolts_at_the_data_sheet_points() -> None:
+    """At the listed drop a fuse carries its rating; far below it, volts over cold resistance."""
+    for row in LIBRARY.fuses.values():
+        at_rating = fuse_current_a(row, row.drop_at_rated_v)
+        assert at_rating.nominal == pytest.approx(row.rating_a, rel=1e-9)
+        assert at_rating.lower < row.rating_a < at_rating.upper
+        little = 0.02 * row.drop_at_rated_v
+        cold = little / row.resistance_ohm.nominal
+        assert fuse_current_a(row, little).nominal == pytest.approx(cold, rel=0.002)
+    with pytest.raises(ValueError, match="more than a 10 A blade fuse carries"):
+        fuse_current_a(LIBRARY.fuse("blade", 10.0), 0.4)
+
+
+@pytest.mark.parametrize(
+    ("changed", "place", "said"),
+    [
+        ({"open": "40 V"}, "open", "12 V to 36 V|-1 V to 36 V"),
+        ({"open": "24 V", "loaded": "23 V"}, "open", "cannot be on a 12 V machine"),
+        ({"load": "21 W blub"}, "load", 'Did you mean "21 W bulb"'),
+        ({"load": "70 W bulb"}, "load", "no 70 W bulb for 12 V"),
+        ({"load": None}, "", "load is missing"),
+        ({"range": "20 V", "open": "12.6 V", "posts_open": "12.6 V"}, "", "posts_loaded is"),
+        ({"range": "2 V"}, "open", "is not on a 2 V range"),
+        ({"range": "30 V"}, "range", "Ranges of digital voltmeter"),
+        ({"fuse": "15 A bladee"}, "fuse", "15 A blade"),
+        ({"fuse": "none"}, "fuse_drop", "across no fuse"),
+        ({"feeds": "brakes"}, "feeds, item 1", 'Did you mean "brake"'),
+        ({"engine_space": "maybe"}, "engine_space", "true or false"),
+    ],
+)
+def test_what_is_wrong_is_named(changed: dict[str, str | None], place: str, said: str) -> None:
+    with pytest.raises(InputError) as caught:
+        readings(**changed)
+    told = [f"{p.wrong}. {p.right}" for p in caught.value.problems if p.place == place]
+    assert any(any(word in text for word in said.split("|")) for text in told), caught.value
+
+
+def test_a_file_reads_like_options_and_names_its_lines() -> None:
+    text = "\n".join(
+        f"{key} = {value!r}".replace("'", '"')
+        for key, value in GOOD.items()
+        if key not in ("feeds", "engine_space")
+    )
+    text += '\nfeeds = ["wiper"]\nengine_space = true\n'
+    assert read_tap_file("tap.toml", LIBRARY, text=text) == readings()
+    with pytest.raises(InputError) as caught:
+        read_tap_file("tap.toml", LIBRARY, text=text.replace("12.52 V", "12,52 V"))
+    line = next(n for n, line in enumerate(text.splitlines(), 1) if line.startswith("loaded"))
+    assert caught.value.problems[0].line == line
+
+
+@settings(max_examples=40)
+@given(st.dictionaries(st.sampled_from([*GOOD, "name", "range", "area"]), st.text(max_size=20)))
+def test_any_answers_are_proved_or_refused_in_words(answers: dict[str, str]) -> None:
+    try:
+        found, said = read_tap_answers({**GOOD, **answers}, LIBRARY), ""
+    except InputError as error:
+        found, said = None, str(error)
+    assert said.isprintable() or "\n" in said
+    if found is not None:
+        assert prove_tap(found, LIBRARY).verdict in (YES, NO, UNKNOWN)
