@@ -26,6 +26,8 @@ FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 MOST_STEPS, PLAIN_STEPS = 120, 12
 CLOSE_V = 1e-9
+ROUNDED = 1e-14
+"""What is lost of a sum of products, over the largest: some ten roundings."""
 LEAST_INPUT_V = 1.0
 """Below this a converter has given up."""
 
@@ -119,7 +121,8 @@ class CurveSearch:
             jacobian = np.eye(e.shape[1]) + z[todo] * slope[:, None, :]
             change = np.linalg.solve(jacobian, miss[..., None])[..., 0]
             # measured by the step: behind an open circuit a rounded volt is many volts missed
-            is_open = np.abs(change).max(axis=1, initial=0.0) > CLOSE_V
+            digits = ROUNDED * (np.abs(z[todo]) * np.abs(now)[:, None, :]).max(axis=(1, 2))
+            is_open = np.abs(change).max(axis=1, initial=0.0) > CLOSE_V + digits
             todo, change = todo[is_open], change[is_open]
             now, slope = now[is_open], slope[is_open]
             if not todo.size:
