@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from circuitcheck.checks.check import Case
 from circuitcheck.checks.finding import Term, Working
-from circuitcheck.checks.fuse_ahead import FittedFuse, air_words, rerated_a
+from circuitcheck.checks.fuse_ahead import FittedFuse, air_words
 from circuitcheck.checks.wire_limit import LaidWire, wire_limit
 from circuitcheck.checks.worst_current import worst_current
 from circuitcheck.errors import LibraryError
@@ -23,6 +23,7 @@ from circuitcheck.formulas.fuse_clearing import (
 )
 from circuitcheck.model.library import FuseRow
 from circuitcheck.solve.shorts.short_circuit import ShortCircuit
+from circuitcheck.transient.fuse_rating import rerated_a
 from circuitcheck.units import text
 
 

@@ -1,4 +1,4 @@
-"""Which fuses stand ahead of a terminal, and what a fuse is worth in the air around it.
+"""Which fuses stand ahead of a terminal, and in words what air makes of a fuse.
 
 Shared ground of the checks on fuses; it judges nothing itself. A fuse stands ahead of a terminal
 when battery plus does not reach the terminal once that fuse is out, every contact taken as closed.
@@ -11,11 +11,9 @@ from dataclasses import dataclass
 
 from circuitcheck.checks.finding import Term, Working
 from circuitcheck.circuit.topology import reach, read_topology
-from circuitcheck.errors import LibraryError
-from circuitcheck.formulas import fuse_opening
 from circuitcheck.model.fuse import Fuse
 from circuitcheck.model.harness import Harness
-from circuitcheck.model.library import FuseRow, Library
+from circuitcheck.model.library import FuseRow
 from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.units import text
@@ -88,25 +86,6 @@ def read_fuses_ahead(harness: Harness) -> FusesAhead:
         for owner in fuses
     }
     return FusesAhead(fuses, without)
-
-
-def rerated_a(library: Library, row: FuseRow, air_c: float) -> float:
-    """Return what a fuse is worth in air of a temperature [A].
-
-    Raises LibraryError outside the listed temperatures, or for a style without a curve.
-    """
-    points = sorted(
-        (point.at, point.factor)
-        for point in library.fuse_rerating
-        if row.style.endswith(point.name.split(" at ")[0])
-    )
-    if not points or not points[0][0] <= air_c <= points[-1][0]:
-        raise LibraryError(
-            f"the library does not re-rate a {row.style} fuse for air of {air_c:g} degC: look for "
-            "the re-rating curve in its data sheet"
-        )
-    temperatures, factors = zip(*points, strict=True)
-    return fuse_opening.rerated_a(row.rating_a, air_c, temperatures, factors)
 
 
 def air_words(fuse: FittedFuse, air_c: float, worth_a: float) -> str:

@@ -20,11 +20,11 @@ from circuitcheck.checks.fuse_ahead import (
     FittedFuse,
     air_words,
     read_fuses_ahead,
-    rerated_a,
     worth_working,
 )
 from circuitcheck.checks.worst_current import WorstCurrent, position_currents
 from circuitcheck.errors import LibraryError
+from circuitcheck.transient.fuse_rating import rerated_a
 from circuitcheck.units import text
 
 NAME = "fuse continuous load"

@@ -17,12 +17,13 @@ from __future__ import annotations
 
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding, Term, Working, judged
-from circuitcheck.checks.fuse_ahead import FittedFuse, FusesAhead, read_fuses_ahead, rerated_a
+from circuitcheck.checks.fuse_ahead import FittedFuse, FusesAhead, read_fuses_ahead
 from circuitcheck.checks.unfused_run import permitted_length, unfused_runs
 from circuitcheck.checks.wire_limit import WireLimit, wire_limit
 from circuitcheck.errors import LibraryError
 from circuitcheck.formulas.fuse_clearing import guaranteed_opening_a
 from circuitcheck.model.library import FuseRow
+from circuitcheck.transient.fuse_rating import rerated_a
 from circuitcheck.units import text
 
 NAME = "fuse protects wire"

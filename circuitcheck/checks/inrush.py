@@ -23,13 +23,13 @@ from circuitcheck.checks.fuse_ahead import (
     FittedFuse,
     air_words,
     read_fuses_ahead,
-    rerated_a,
     worth_working,
 )
 from circuitcheck.checks.worst_current import WorstCurrent, worst_current
 from circuitcheck.errors import LibraryError
 from circuitcheck.formulas.fuse_clearing import shortest_opening_s
 from circuitcheck.model.library import FuseRow
+from circuitcheck.transient.fuse_rating import rerated_a
 from circuitcheck.units import text
 
 NAME = "inrush against fuse"

@@ -6,11 +6,12 @@ Shared ground of the check on selectivity; it judges nothing itself.
 from __future__ import annotations
 
 from circuitcheck.checks.check import Case
-from circuitcheck.checks.fuse_ahead import FittedFuse, rerated_a
+from circuitcheck.checks.fuse_ahead import FittedFuse
 from circuitcheck.checks.worst_current import worst_current
 from circuitcheck.formulas.fuse_clearing import clearing_time_s
 from circuitcheck.model.library import FuseRow, Library
 from circuitcheck.model.supply_tap import SupplyTap
+from circuitcheck.transient.fuse_rating import rerated_a
 
 
 def loads_beside_a(case: Case, fuse: FittedFuse) -> float:

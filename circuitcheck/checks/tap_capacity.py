@@ -17,13 +17,13 @@ from circuitcheck.checks.fuse_ahead import (
     FittedFuse,
     air_words,
     read_fuses_ahead,
-    rerated_a,
     worth_working,
 )
 from circuitcheck.checks.wire_limit import wire_limit
 from circuitcheck.checks.worst_current import WorstCurrent, worst_current
 from circuitcheck.errors import LibraryError
 from circuitcheck.model.supply_tap import SupplyTap
+from circuitcheck.transient.fuse_rating import rerated_a
 
 NAME = "tap capacity"
 WHY = "An add-on that overloads the tapped circuit takes the machine's own consumers with it."

@@ -1,0 +1,42 @@
+"""Spells in which a current stands above a level, and their I2t."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from circuitcheck.transient.waveform import Waveform
+
+
+def pulse_i2t_a2s(current: Waveform, above_a: float) -> float:
+    """Return the I2t of those spells in which a current stands above a level [A^2 s]."""
+    total = 0.0
+    for start, end in spells_above(current, above_a):
+        inside = (current.times_s > start) & (current.times_s < end)
+        if end <= start:
+            continue
+        times = np.concatenate(([start], current.times_s[inside], [end]))
+        total += Waveform(
+            current.name, current.unit, times, np.interp(times, current.times_s, current.values)
+        ).square_integral()
+    return total
+
+
+def spells_above(current: Waveform, level: float) -> list[tuple[float, float]]:
+    """Return from when to when a current's magnitude stands at or above a level [s]."""
+    size = np.abs(current.values)
+    above = size >= level * (1.0 - 1e-12)
+    spells: list[tuple[float, float]] = []
+    start: float | None = float(current.times_s[0]) if above[0] else None
+    for k in range(size.size - 1):
+        if above[k] == above[k + 1]:
+            continue
+        share = (level - size[k]) / (size[k + 1] - size[k])
+        crossing = float(current.times_s[k] + share * (current.times_s[k + 1] - current.times_s[k]))
+        if above[k + 1]:
+            start = crossing
+        elif start is not None:
+            spells.append((start, crossing))
+            start = None
+    if start is not None:
+        spells.append((start, float(current.times_s[-1])))
+    return spells
