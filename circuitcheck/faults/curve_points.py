@@ -24,7 +24,7 @@ from circuitcheck.solve.curves.curves import LEAK_S, Lamp
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
-MOST_STEPS, PLAIN_STEPS = 120, 12
+MOST_STEPS, PLAIN_STEPS, GIVEN_UP = 120, 12, 50
 CLOSE_V = 1e-9
 ROUNDED = 1e-14
 """What is lost of a sum of products, over the largest: some ten roundings."""
@@ -127,8 +127,11 @@ class CurveSearch:
             now, slope = now[is_open], slope[is_open]
             if not todo.size:
                 return amps
-            if step == MOST_STEPS // 2:
-                off[todo] = True  # a converter whose feed cannot give its power has shut down
+            if step == GIVEN_UP:
+                # a converter whose feed cannot give its power has shut down
+                off[todo], step_of[todo] = True, 1.0
+                volts[todo] = e[todo]
+                continue
             if step >= PLAIN_STEPS:
                 step_of[todo] *= 0.9
             change *= np.maximum(step_of[todo], 0.05)[:, None]
