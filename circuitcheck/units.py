@@ -74,6 +74,9 @@ TIME = Dimension("time", "s", "20 s", _plain(s=1.0, ms=1e-3, us=1e-6, min=60.0, 
 POWER = Dimension("power", "W", "20 W", _plain(W=1.0, mW=1e-3, kW=1e3))
 ENERGY = Dimension("energy", "J", "50 mJ", _plain(J=1.0, mJ=1e-3, kJ=1e3))
 INDUCTANCE = Dimension("inductance", "H", "40 mH", _plain(H=1.0, mH=1e-3, uH=1e-6))
+CAPACITANCE = Dimension("capacitance", "F", "470 uF", _plain(F=1.0, mF=1e-3, uF=1e-6, nF=1e-9))
+MASS = Dimension("mass", "kg", "20 g", _plain(kg=1.0, g=1e-3))
+FORCE = Dimension("force", "N", "5 N", _plain(N=1.0, kN=1e3))
 FREQUENCY = Dimension("frequency", "Hz", "50 Hz", _plain(Hz=1.0, kHz=1e3))
 CAPACITY = Dimension("battery capacity", "Ah", "60 Ah", _plain(Ah=1.0, mAh=1e-3))
 SHARE = Dimension("share", "%", "10 %", {"%": (1e-2, 0.0)})
@@ -92,6 +95,9 @@ DIMENSIONS = (
     POWER,
     ENERGY,
     INDUCTANCE,
+    CAPACITANCE,
+    MASS,
+    FORCE,
     FREQUENCY,
     CAPACITY,
     SHARE,
@@ -155,6 +161,9 @@ _STEPS: Mapping[str, tuple[tuple[float, str], ...]] = {
     "W": ((1e3, "kW"), (1.0, "W"), (1e-3, "mW")),
     "J": ((1e3, "kJ"), (1.0, "J"), (1e-3, "mJ")),
     "H": ((1.0, "H"), (1e-3, "mH"), (1e-6, "uH")),
+    "F": ((1.0, "F"), (1e-3, "mF"), (1e-6, "uF"), (1e-9, "nF")),
+    "kg": ((1.0, "kg"), (1e-3, "g")),
+    "N": ((1e3, "kN"), (1.0, "N")),
     "Hz": ((1e3, "kHz"), (1.0, "Hz")),
     "Ah": ((1.0, "Ah"), (1e-3, "mAh")),
 }
@@ -164,8 +173,8 @@ _BY_SI = {dimension.si: dimension for dimension in DIMENSIONS}
 def text(value: float, unit: str, *, digits: int = 3, signs: bool = False) -> str:
     """Return an SI value as people write it: engineering steps, `digits` significant digits.
 
-    `unit` is the SI unit (V, A, ohm, m, mm2, degC, s, W, J, H, Hz, Ah, K/W, % for a share of 1);
-    any other unit is put behind the plain number. Whole numbers keep all their digits. With
+    `unit` is the SI unit (V, A, ohm, m, mm2, degC, s, W, J, H, F, kg, N, Hz, Ah, K/W, % for a
+    share of 1); any other unit is put behind the plain number. Whole numbers keep all their digits. With
     `signs` the ohm, degree, micro and square signs are used instead of plain letters. What comes
     out for a known unit reads back by `quantity`, to the digits shown.
 

@@ -71,6 +71,13 @@ def coil_body(given: Given) -> tuple[str | None, Band | None]:
     return body.value("frame", str, ""), contact_band(body, "resistance", "frame bond")
 
 
+def where_given(given: Given, key: str, kind: type[T], said: str) -> T | None:
+    """Return a value of the file, else None; recorded only where the file says `unknown`."""
+    if given.is_unknown(key):
+        given.assume(key, said)
+    return given.optional(key, kind)
+
+
 def else_type(given: Given, key: str, kind: type[T], of_type: T | None) -> T | None:
     """Return a value of the file, else that of the trade type; None, recorded, without either."""
     stated = given.optional(key, kind)

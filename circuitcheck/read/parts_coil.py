@@ -9,7 +9,7 @@ from circuitcheck.model.solenoid_coil import Moves, Plunger, SolenoidCoil
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.read.coil_rules import CLASSES, COIL_ENDS, THERMAL
 from circuitcheck.read.fields import Given
-from circuitcheck.read.part_context import PartContext, coil_body, plus_terminal
+from circuitcheck.read.part_context import PartContext, coil_body, plus_terminal, where_given
 from circuitcheck.read.suppression import read_suppression
 from circuitcheck.read.zones import range_text, union
 from circuitcheck.units import text
@@ -73,7 +73,7 @@ def build_solenoid_coil(given: Given, context: PartContext) -> SolenoidCoil | No
 
 def _plunger(given: Given) -> Plunger | None:
     """Return what the coil moves; None where it is not given or cannot be."""
-    stated = given.optional("plunger", Given)
+    stated = where_given(given, "plunger", Given, "not known: not judged")
     if stated is None or stated.broken:
         return None
     nothing = Band.exact(0.0)

@@ -7,11 +7,11 @@ from circuitcheck.model.library_part_rows import ConverterRow
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.read.common_rules import AMPERES, ZONE_OF_PART
 from circuitcheck.read.fields import Field, Given
-from circuitcheck.read.part_context import PartContext, from_row
+from circuitcheck.read.part_context import PartContext, from_row, where_given
 from circuitcheck.read.quantities import Amount, Range, Spread
 from circuitcheck.read.references import LibraryRow
 from circuitcheck.read.zones import range_text, union
-from circuitcheck.units import CURRENT, RESISTANCE, SHARE, VOLTAGE, text
+from circuitcheck.units import CAPACITANCE, CURRENT, RESISTANCE, SHARE, VOLTAGE, text
 
 CONVERTER = (
     ZONE_OF_PART,
@@ -33,6 +33,9 @@ CONVERTER = (
     Field("idle_current", Range(Amount(CURRENT, 0.0, 10.0)), "input current with nothing on",
           left_out="from the type, else from the library", unknown="the extremes of the library",
           measure="the current into it with nothing on"),
+    Field("input_capacitance", Spread(Amount(CAPACITANCE, 0.0, 1.0, above=True), tolerance=0.2),
+          "of what charges when it is switched on; 20 % tolerance where none is given",
+          left_out="not judged", unknown="not judged", measure="its data sheet"),
     Field("input", Range(Amount(VOLTAGE, 3.0, 60.0)), "range of input voltage it works in",
           left_out="not judged", unknown="not judged", measure="the range printed on it"),
 )  # fmt: skip
@@ -73,6 +76,7 @@ def build_converter(given: Given, context: PartContext) -> Converter | None:
         efficiency=_settled(given, "efficiency", [r.efficiency_fraction for r in rows], "%", row),
         idle_a=_settled(given, "idle_current", [Band.exact(r.idle_a) for r in rows], "A", row),
         input_v=(reach.lower, reach.upper) if reach else None,
+        input_capacitance_f=where_given(given, "input_capacitance", Band, "not known: not judged"),
     )
 
 

@@ -7,7 +7,7 @@ from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.read.coil_rules import CLASSES
 from circuitcheck.read.fields import Given
-from circuitcheck.read.part_context import PartContext, else_type, plus_terminal
+from circuitcheck.read.part_context import PartContext, else_type, plus_terminal, where_given
 from circuitcheck.read.parts_coil import RATED_AMBIENT_C, coil_moves
 from circuitcheck.read.pull_hold_rules import ENDS, THERMAL
 from circuitcheck.read.suppression import read_suppression
@@ -60,6 +60,7 @@ def build_pull_hold_coil(given: Given, context: PartContext) -> PullHoldCoil | N
         plus=plus_terminal(given),
         suppression=read_suppression(given, ENDS),
         moves=coil_moves(given),
+        pull_time_s=_timer(given, row),
     )
 
 
@@ -95,6 +96,18 @@ def _cut_out(given: Given, row: PullHoldCoilRow | None) -> str:
     if row is not None and not given.is_unknown("cut_out"):
         return given.value("cut_out", str, row.cut_out)
     return given.settled("cut_out", str, "unknown", "nothing: the pull winding stays on")
+
+
+def _timer(given: Given, row: PullHoldCoilRow | None) -> Band | None:
+    """Return the time of the outside timer; reports one where nothing is cut out by a timer."""
+    stated = where_given(given, "timer", Band, "not known: not judged")
+    cut_out = _cut_out(given, row)
+    if stated is not None and cut_out != "outside timer":
+        given.at("timer").problem(
+            f"a timer, but cut_out is `{cut_out}`",
+            'Give cut_out = "outside timer", or leave the timer out.',
+        )
+    return stated
 
 
 def _limit(

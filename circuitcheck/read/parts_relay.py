@@ -17,6 +17,7 @@ from circuitcheck.read.part_context import (
     contact_band,
     else_type,
     plus_terminal,
+    where_given,
 )
 from circuitcheck.read.parts_switch import contact_ratings, least_current
 from circuitcheck.read.relay_rules import CONTACTOR_ENDS, RELAY_ENDS, THERMAL
@@ -74,6 +75,8 @@ def _build(given: Given, context: PartContext, kind: str, ends: tuple[str, str])
         plus=plus,
         body_frame=body_frame,
         body_ohm=body_ohm,
+        operate_s=where_given(given, "operate_time", Band, "usual for its kind"),
+        release_s=where_given(given, "release_time", Band, "usual for its kind"),
     )
 
 

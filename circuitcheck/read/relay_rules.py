@@ -15,14 +15,15 @@ from circuitcheck.read.common_rules import (
 )
 from circuitcheck.read.fields import Field, TableOf
 from circuitcheck.read.forms import Word
-from circuitcheck.read.quantities import Amount, Spread
+from circuitcheck.read.quantities import Amount, Range, Spread
 from circuitcheck.read.references import LibraryRow
 from circuitcheck.read.suppression import suppression_field
-from circuitcheck.units import RESISTANCE, TEMPERATURE, THERMAL_RESISTANCE, VOLTAGE
+from circuitcheck.units import RESISTANCE, TEMPERATURE, THERMAL_RESISTANCE, TIME, VOLTAGE
 
 RELAY_ENDS = ("86", "85")
 CONTACTOR_ENDS = ("A1", "A2")
 COIL_VOLTS = Amount(VOLTAGE, 0.0, 60.0, above=True)
+MOVING_TIME = Range(Amount(TIME, 0.0, 5.0, above=True))
 THERMAL = TableOf((
     Field("resistance", Spread(Amount(THERMAL_RESISTANCE, 0.0, 1000.0, above=True)),
           "winding to air", left_out="from the type, else not judged", unknown="not judged",
@@ -60,6 +61,14 @@ def _fields(kind: str, ends: tuple[str, str]) -> tuple[Field, ...]:
               left_out="from the type, else 20 degC", unknown="20 degC", measure=sheet),
         Field("thermal", THERMAL, "heat path and temperature limit", left_out=from_type,
               unknown="not judged", measure=sheet),
+        Field("operate_time", MOVING_TIME, "from voltage on the coil to contacts moved",
+              left_out=f"usual times, limits `{kind}_operate_s`",
+              unknown=f"usual times, limits `{kind}_operate_s`",
+              measure=sheet),
+        Field("release_time", MOVING_TIME, "from voltage off the coil to contacts back",
+              left_out=f"usual times, limits `{kind}_release_s`",
+              unknown=f"usual times, limits `{kind}_release_s`",
+              measure=sheet),
         polarity_field(ends),
         suppression_field(ends, left_out="from the type, else not known"),
     )  # fmt: skip

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import astuple
 from pathlib import Path
 
 import pytest
 
 from circuitcheck import Harness, read_harness, read_library
 from circuitcheck.model.connector import Connector
+from circuitcheck.model.converter import Converter
 from circuitcheck.model.ground import Frame, GroundStud
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
-from circuitcheck.model.solenoid_coil import SolenoidCoil
+from circuitcheck.model.relay import Relay
+from circuitcheck.model.solenoid_coil import Plunger, SolenoidCoil
 from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.model.switch import SwitchHandle
 from circuitcheck.model.terminal import Terminal
@@ -213,3 +216,21 @@ def test_release_and_loss_of_a_coil() -> None:
     assert stop.moves.hazard_if_lost == "noise"
     assert gate.moves.hazard_if_lost is None
     assert read("two_valves_12v").use.longest_release_s is None
+
+
+def test_what_switching_takes_its_time_from() -> None:
+    coil = read("pull_hold_low_side_12v").of_kind(PullHoldCoil)[0]
+    assert coil.pull_time_s is not None
+    assert close(coil.pull_time_s, 0.5, 1.0)
+    relay = read("relay_indicators_12v").of_kind(Relay)[0]
+    assert relay.operate_s is not None
+    assert close(relay.operate_s, 0.005, 0.010)
+    assert relay.release_s == Band.exact(0.008)
+    converter = read("trailer_converter_24v").of_kind(Converter)[0]
+    assert converter.input_capacitance_f is not None
+    assert close(converter.input_capacitance_f, 376e-6, 564e-6)
+    with_plunger, without = read("bridge_return").coils[:2]
+    assert with_plunger.plunger is not None
+    expected = Plunger(0.0041, 0.02, 3.0, 5.0, 1.0, 0.0645, 0.1139)
+    assert astuple(with_plunger.plunger) == pytest.approx(astuple(expected))
+    assert without.plunger is None

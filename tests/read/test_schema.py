@@ -30,7 +30,7 @@ NO_TOML = {
 NOT_OF_SHAPE = {
     # a name that nothing bears, or that two bear
     "bare_name_of_a_part_with_two_terminals", "both_ends_on_one_terminal", "cavity_beyond_the_last",
-    "branch_places_wrong",
+    "branch_places_wrong", "plunger_of_one_inductance", "timer_beside_an_internal_switch",
     "contactor_body_on_no_frame", "diode_ends_by_number", "double_crimp_beyond_the_last",
     "frame_bonded_to_itself", "interlock_of_no_button", "misspelt_part", "misspelt_terminal",
     "misspelt_zone", "no_battery", "pull_terminal_with_internal_switch",
