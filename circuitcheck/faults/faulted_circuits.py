@@ -2,8 +2,8 @@
 
 What an instrument shows, which coil pulls in, which lamp is lit and which fuse has opened, for all
 faults and draws side by side. How: `port_response.py` (one network solved, each fault a change of
-low rank to it), `curve_points.py` (lamps, diodes, converters), `settled_states.py` (relays, cut-outs
-and fuses, decided for each fault and draw by itself).
+low rank to it), `curve_points.py` (lamps, diodes, converters), `settled_states.py` (relays,
+cut-outs and fuses, decided for each fault and draw by itself).
 """
 
 from __future__ import annotations

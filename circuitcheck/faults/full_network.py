@@ -20,6 +20,7 @@ from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.relay import Relay
 from circuitcheck.model.switch import SwitchHandle
 from circuitcheck.solve.curves.active_curves import ActiveCurve, active_curves
+from circuitcheck.solve.curves.curves import Lamp
 from circuitcheck.solve.position_networks import PositionNetworks
 from circuitcheck.solve.relays.relay_states import RelayStates, settle_relays
 
@@ -113,13 +114,14 @@ class FullNetwork:
         for network in self._networks():
             number = [self.node(name) for name in network.node_names]
             for branch in network.branches:
-                ends = {"start": number[branch.start], "end": number[branch.end]}
-                branches.setdefault(branch.name, replace(branch, **ends))
+                start, end = number[branch.start], number[branch.end]
+                branches.setdefault(branch.name, replace(branch, start=start, end=end))
             for one in active_curves(network):
                 curves.setdefault(one.name, _renumbered(one, number))
             for c in network.converters:
-                ends = {e: number[getattr(c, e)] for e in ("source", "output", "minus")}
-                converters.setdefault(c.name, replace(c, **ends))
+                source, output, minus = (number[k] for k in (c.source, c.output, c.minus))
+                moved = replace(c, source=source, output=output, minus=minus)
+                converters.setdefault(c.name, moved)
         self.branches, self.curves = tuple(branches.values()), tuple(curves.values())
         self.converters = tuple(converters.values())
 
@@ -140,9 +142,10 @@ class FullNetwork:
 
 def _renumbered(one: ActiveCurve, number: list[int]) -> ActiveCurve:
     curve = one.curve
-    names = ("start", "end") if hasattr(curve, "rated_v") else ("anode", "cathode")
-    moved = {names[0]: number[curve.start], names[1]: number[curve.end]}
-    return replace(one, curve=replace(curve, **moved))
+    start, end = number[curve.start], number[curve.end]
+    if isinstance(curve, Lamp):
+        return replace(one, curve=replace(curve, start=start, end=end))
+    return replace(one, curve=replace(curve, anode=start, cathode=end))
 
 
 def pull_coils(harness: Harness) -> tuple[PullHoldCoil, ...]:

@@ -86,8 +86,7 @@ class LinearFaults:
 
     def _between(self, ports: Sequence[Port]) -> FloatArray:
         """U of each single fault at each port, (singles, ports, draws)."""
-        out = self.sound.mutual(self._single.ports, ports)
-        return out
+        return self.sound.mutual(self._single.ports, ports)
 
     def _simple(self, edit: Edits) -> tuple[Port, FloatArray] | str | None:
         """Return the port and new conductance of a single change, None for no change, or `own`."""

@@ -2,9 +2,10 @@
 
     moves where  I turns >= s s_p U_r / R_run
 
-R_run is the draw's winding at the temperature that the pull-in voltage is stated for, s_p the stated
-share of the rated voltage U_r, which moves every coil of the type, and s from LEAST_SHARE to 1: most
-coils need less (common practice, no source). Force follows ampere-turns, so shorted turns count.
+R_run is the draw's winding at the temperature that the pull-in voltage is stated for, s_p the
+stated share of the rated voltage U_r, which moves every coil of the type, and s from LEAST_SHARE to
+1: most coils need less (common practice, no source). Force follows ampere-turns, so shorted turns
+count.
 """
 
 from __future__ import annotations

@@ -71,7 +71,7 @@ class SituationNetwork:
             and not isinstance(full.harness.parts[name], Connector)
             and name != full.harness.battery.name
         }
-        node = {name: number for name, number in full.node_of.items()}
+        node = dict(full.node_of)
         self.node_of: dict[str, int] = dict(node)
         moved: dict[str, dict[int, int]] = {}
         for part in sorted(off):

@@ -77,7 +77,7 @@ class StateSolution:
             return out
         across = self.linear.mutual(ports, self.ports)
         shift = np.abs(across * (g * out)[:, :, None, :]).max(axis=(0, 2, 3), initial=0.0)
-        for k in np.flatnonzero(shift > UNTOUCHED_V):
+        for k in np.flatnonzero(shift > UNTOUCHED_V).tolist():
             out[:, k] = self._with_load(ports[k], across[:, k], own[:, k], g)
         return out
 
@@ -122,4 +122,4 @@ class StateSolution:
 
     def curve_current(self, row: int) -> FloatArray:
         """Current of a lamp, LED or diode, (faults, draws) [A]."""
-        return self.amps[:, row]
+        return np.asarray(self.amps[:, row])

@@ -2,8 +2,8 @@
 
     u_k = (order_k + jitter_k) / n,   each value by its band: lower, nominal, upper at u = 0, 1/2, 1
 
-Each quantity is spread evenly over its band and each by its own order (a Latin hypercube). The order
-hangs on the quantity's name alone: a machine has the same contact in every switch position.
+Each quantity is spread evenly over its band and each by its own order (a Latin hypercube). The
+order hangs on the quantity's name alone: a machine has the same contact in every switch position.
 Source: M. D. McKay, R. J. Beckman, W. J. Conover, Technometrics 21 (1979) 239.
 """
 
@@ -60,7 +60,8 @@ class ToleranceDraws:
 
     def within(self, name: str, band: Band) -> FloatArray:
         """Return the draws of a quantity of which the band is known, shape (count,)."""
-        return between(np.array([[band.lower], [band.nominal], [band.upper]]), self.share(name))[0]
+        ends = np.array([[band.lower], [band.nominal], [band.upper]])
+        return np.asarray(between(ends, self.share(name))[0])
 
     def _supply_v(self, situation: Situation) -> FloatArray:
         share = self.share("supply")

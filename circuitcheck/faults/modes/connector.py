@@ -67,9 +67,8 @@ def _half_mated(part: Connector, used: tuple[int, ...]) -> Iterator[Fault]:
 
 def _swapped(part: Connector, used: tuple[int, ...], context: FaultContext) -> Iterator[Fault]:
     wired = [c for c in used if f"{part.name}.receptacle.{c}" in context.landed]
-    chosen = itertools.combinations(wired, 2)
-    if len(wired) > MOST_SWAPS_OF_ALL:
-        chosen = zip(wired, wired[1:], strict=False)
+    is_few = len(wired) <= MOST_SWAPS_OF_ALL
+    chosen = list(itertools.combinations(wired, 2) if is_few else itertools.pairwise(wired))
     for first, second in chosen:
         one, other = (f"{part.name}.receptacle.{cavity}" for cavity in (first, second))
         changes = (*context.moved(one, other), *context.moved(other, one))

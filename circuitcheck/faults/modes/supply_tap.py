@@ -36,7 +36,7 @@ def faults(part: SupplyTap, context: FaultContext) -> Iterator[Fault]:
                          severity=severity)  # fmt: skip
     if part.upstream.key != "always":
         always = Words(
-            f"{name}: it hangs on a circuit that the key does not switch, or the key contact sticks",
+            f"{name}: on a circuit that the key does not switch, or the key contact sticks",
             f"take the supply for {name} from a circuit that the key switches",
             f"nothing at {name} with the key off",
         )

@@ -76,7 +76,7 @@ def pairs(context: FaultContext) -> Iterator[Fault]:
 def _shorted(first: Wire, second: Wire, ends: tuple[str, str], where: str) -> Fault:
     words = Words(
         where,
-        f"part {first.name} and {second.name}, replace what is damaged, keep them apart by a sleeve",
+        f"part {first.name} and {second.name}, replace what is damaged, put on a sleeve",
         f"key off, {first.name} and {second.name} off at one end: no path between them",
     )
     joined = Joined(*ends, SHORT_OHM)
