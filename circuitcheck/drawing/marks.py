@@ -58,11 +58,16 @@ class NumberedMark:
 
 @dataclass(frozen=True)
 class Notes:
-    """What is said of parts and wires beside their data: signs, and values that are not known."""
+    """What is said of parts and wires beside their data: signs, and values that are not known.
+
+    `shown_in` tells of a part that several sheets show: how many of its pieces stand on the sheets
+    before this one, and how many there are.
+    """
 
     numbers: Mapping[str, int] = field(default_factory=dict)
     unknown: frozenset[tuple[str, str]] = frozenset()
     in_units: InUnits = str
+    shown_in: Mapping[str, tuple[int, int]] = field(default_factory=dict)
 
     def get(self, name: str) -> int | None:
         """Return the number of the failing sign of a part or wire, or None."""

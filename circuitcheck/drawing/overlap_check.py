@@ -16,6 +16,7 @@ from itertools import combinations, pairwise
 
 from circuitcheck.drawing.geometry import Box, Figure, Lettering, Point, Stroke
 from circuitcheck.drawing.layout.page import Line, Outline, Page
+from circuitcheck.drawing.paper import PHONE
 
 _NEAR_MM = 0.6
 """Lines of different nets closer than this would be read as one."""
@@ -217,7 +218,9 @@ def _outside(
     page: Page, texts: list[tuple[str, Lettering]], pieces: list[_Piece]
 ) -> Iterator[Overlap]:
     margin = {id(text) for text in page.margin_letterings}
-    sheet = Box(0.0, 0.0, page.width_mm, page.height_mm).grown(-5.0)
+    # A printer leaves 5 mm free at the edge; a screen has none.
+    edge_mm = 2.0 if page.size == PHONE else 5.0
+    sheet = Box(0.0, 0.0, page.width_mm, page.height_mm).grown(-edge_mm)
     for owner, text in texts:
         room = sheet if id(text) in margin else page.area
         if not text.box.inside(room):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from circuitcheck.drawing.geometry import HEAVY_MM, THIN_MM, Box, Lettering, Point, Stroke
@@ -22,15 +22,16 @@ class Paper:
     name: str
     width_mm: float
     height_mm: float
+    margin_mm: float = MARGIN_MM
 
     @property
     def frame(self) -> Box:
         """The frame, a margin's width inside the edge."""
-        return Box(MARGIN_MM, MARGIN_MM, self.width_mm - MARGIN_MM, self.height_mm - MARGIN_MM)
+        return Box(0.0, 0.0, self.width_mm, self.height_mm).grown(-self.margin_mm)
 
     def upright(self) -> Paper:
         """Return the same paper in portrait."""
-        return Paper(self.name, self.height_mm, self.width_mm)
+        return replace(self, width_mm=self.height_mm, height_mm=self.width_mm)
 
 
 A4, A3 = Paper("A4", 297.0, 210.0), Paper("A3", 420.0, 297.0)
@@ -45,6 +46,17 @@ A_SERIES = (
 """Landscape. A sizes from ISO 216, Letter from ANSI/ASME Y14.1 (8.5 in by 11 in)."""
 PAPERS = {paper.name: paper for paper in (A4, A3, LETTER)}
 """What an office printer takes."""
+
+PHONE, PHONE_MM = "phone", 160.0
+PHONE_PX = 480
+LEAST_CAPITAL_PX = 7.0
+"""A drawing for a telephone is so wide that a capital letter of 2.5 mm is at least 7 pixels high
+where the whole width is shown on 480 (common practice, no source)."""
+
+
+def phone_paper(height_mm: float) -> Paper:
+    """Return a strip as wide as a telephone held upright shows it, to be scrolled."""
+    return Paper(PHONE, PHONE_MM, height_mm, 4.0)
 
 
 def frame_stroke(paper: Paper) -> Stroke:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from circuitcheck.drawing.geometry import HEAVY_MM, LINE_MM, Box, Lettering, Stroke
-from circuitcheck.drawing.paper import Paper, outline_of
+from circuitcheck.drawing.paper import PHONE, Paper, outline_of
 from circuitcheck.drawing.text_size import (
     HEADING_MM,
     TEXT_MM,
@@ -83,8 +83,10 @@ class TitleBlock:
         for at, line in enumerate(wrapped(self.caution, _wide(paper) - 2 * _PAD_MM)):
             y = rows[2] + 1.6 + TEXT_MM + at * _LINE_MM
             letterings.append(Lettering(box.left + _PAD_MM, y, line))
-        size = Lettering(box.right, box.bottom + 1.2 + TEXT_MM, paper.name, "end")
-        return tuple(strokes), (*letterings, size)
+        if paper.name != PHONE:
+            foot = box.bottom + 1.2 + TEXT_MM
+            letterings.append(Lettering(box.right, foot, paper.name, "end"))
+        return tuple(strokes), tuple(letterings)
 
 
 def title_block_of(

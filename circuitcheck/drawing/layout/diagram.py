@@ -21,10 +21,7 @@ _LEAST_GAP_MM = 1.25
 
 def drawn_from(lanes: Lanes, notes: Notes, label_lines: int) -> Drawn:
     """Return the diagram of ordered lanes; a wire's label stands on so many lines."""
-    room = Room(lanes, notes, label_lines)
-    set_rows(lanes, room.pads)
-    supply = draw_supply(lanes.layers[0], notes)
-    places = _places(lanes, room, supply)
+    room, supply, places = placed(lanes, notes, label_lines)
     lines, dots = lines_and_dots(lanes, places, notes)
     shift = places.right[0] - supply.box.right
     figures = [figure.moved(shift, 0.0) for figure in supply.figures]
@@ -51,6 +48,14 @@ def drawn_from(lanes: Lanes, notes: Notes, label_lines: int) -> Drawn:
     return Drawn(
         tuple(lines), tuple(dots), tuple(figures), tuple(outlines), tuple(_loops(room, places))
     )
+
+
+def placed(lanes: Lanes, notes: Notes, label_lines: int) -> tuple[Room, SupplyDrawing, Places]:
+    """Return how much room everything takes and where it stands; sets the rows of the slots."""
+    room = Room(lanes, notes, label_lines)
+    set_rows(lanes, room.pads)
+    supply = draw_supply(lanes.layers[0], notes)
+    return room, supply, _places(lanes, room, supply)
 
 
 def _places(lanes: Lanes, room: Room, supply: SupplyDrawing) -> Places:

@@ -25,7 +25,8 @@ class Node:
 
     A load stands at the far right (`at_load`) with its terminal `far` at its right side, from
     which a line turns back to its node of kind `load return` (`back`), or with its body on the
-    frame named `body`. `return_wire` is the wire at the far terminal.
+    frame named `body`. `return_wire` is the wire at the far terminal. A `reference` is the letter
+    at which a line goes on elsewhere, `goes_on` where that is.
     """
 
     number: int
@@ -42,6 +43,8 @@ class Node:
     back: Node | None = None
     body: str = ""
     return_wire: Wire | None = None
+    reference: str = ""
+    goes_on: str = ""
     before: list[Edge] = field(default_factory=list)
     after: list[Edge] = field(default_factory=list)
 

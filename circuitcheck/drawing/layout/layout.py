@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from circuitcheck.drawing.layout.columns import columns_of
 from circuitcheck.drawing.layout.diagram import drawn_from
 from circuitcheck.drawing.layout.drafting import diagram_of
+from circuitcheck.drawing.layout.graph import Diagram
 from circuitcheck.drawing.layout.lanes import Lanes, Slot, lanes_of
 from circuitcheck.drawing.layout.order import arrangements, returns_above
 from circuitcheck.drawing.layout.page import Drawn, Page
@@ -34,8 +35,7 @@ def layout(harness: Harness, marks: Iterable[Mark] | None = None, in_units: InUn
     signs = numbered(marks or (), [*harness.parts, *harness.wires])
     judged = marks is not None
     notes = notes_on(harness, signs, in_units)
-    lanes = lanes_of(columns_of(diagram_of(harness)))
-    _put_in_order(lanes, notes)
+    lanes = lanes_in_order(diagram_of(harness), notes)
     block = title_block_of(harness, "Wiring diagram", caution=CAUTION)
     legend = legend_of(signs, judged=judged)
     best: tuple[Margin, Drawn] | None = None
@@ -59,8 +59,9 @@ _RETURN_ABOVE_MM = 1.0
 """Weight of one line of the return above one of the feed, against length of line."""
 
 
-def _put_in_order(lanes: Lanes, notes: Notes) -> None:
-    """Of the orders with the fewest crossings take the one that reads best."""
+def lanes_in_order(diagram: Diagram, notes: Notes) -> Lanes:
+    """Return the lanes; of the orders with the fewest crossings the one that reads best."""
+    lanes = lanes_of(columns_of(diagram))
     best: list[list[Slot]] = []
     least = 0.0
     for layers in arrangements(lanes):
@@ -71,3 +72,4 @@ def _put_in_order(lanes: Lanes, notes: Notes) -> None:
         if not best or cost < least:
             best, least = list(lanes.layers), cost
     lanes.layers[:] = best
+    return lanes

@@ -17,6 +17,7 @@ from circuitcheck.drawing.layout.heading import (
     named_above,
     piece_from,
 )
+from circuitcheck.drawing.layout.references import reference
 from circuitcheck.drawing.marks import Notes
 from circuitcheck.drawing.strokes import Symbol
 from circuitcheck.drawing.symbols import feeding
@@ -85,4 +86,5 @@ _COMPOSED: Mapping[str, Callable[[Node, Notes], Piece]] = {
     "LED indicator": loads.led,
     "diode": loads.diode,
     "resistor": loads.resistor,
+    "reference": reference,
 }

@@ -69,12 +69,13 @@ class Room:
             if slots[0].node is not None:
                 families.setdefault(slots[0].node.family, []).append(group)
         for family, groups in families.items():
-            for at, group in enumerate(groups, start=1):
+            before, count = self.notes.shown_in.get(family, (0, len(groups)))
+            for at, group in enumerate(groups, start=before + 1):
                 node = stacks[group][0].node
                 if node is None:
                     continue
                 title = shortened(family, NAME_LETTERS)
-                title += f" ({at}/{len(groups)})" if len(groups) > 1 else ""
+                title += f" ({at}/{count})" if count > 1 else ""
                 block = _BLOCKS[node.kind](stacks[group], title, self.notes)
                 self.blocks[group], self.pads[group] = block, block.pads
 
@@ -83,7 +84,7 @@ class Room:
         if layer % 2:
             width = max(
                 (lane_width_mm(slot, self.texts[slot.number]) for slot in self.lanes.layers[layer]),
-                default=6.0,
+                default=0.0,
             )
             return width / 2.0, width / 2.0
         west, east = 1.0, 1.0

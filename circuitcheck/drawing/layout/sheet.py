@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from circuitcheck.drawing.geometry import LINE_MM, Box, Lettering, Stroke
 from circuitcheck.drawing.layout.page import Drawn, Page
 from circuitcheck.drawing.legend import Legend
-from circuitcheck.drawing.paper import A_SERIES, Paper, frame_stroke
+from circuitcheck.drawing.paper import A_SERIES, Paper, frame_stroke, zone_marks
 from circuitcheck.drawing.text_size import printable
 from circuitcheck.drawing.title_block import TitleBlock
 
@@ -22,11 +22,15 @@ CAUTION = (
 
 @dataclass(frozen=True)
 class Margin:
-    """One size of paper with title block and legend: beside each other where both have room."""
+    """One size of paper with title block and legend: beside each other where both have room.
+
+    `zones` are named along the frame where a sheet refers to another.
+    """
 
     paper: Paper
     block: TitleBlock
     legend: Legend
+    zones: bool = False
 
     @property
     def legend_wide(self) -> float:
@@ -68,7 +72,9 @@ class Margin:
         strokes, letterings = self.block.drawn(self.paper)
         foot = Stroke(((frame.left, top), (frame.right, top)), LINE_MM)
         written = self.legend.drawn(frame.left, top, self.legend_wide)
-        return (frame_stroke(self.paper), *strokes, foot), (*letterings, *written)
+        ticks, names = zone_marks(self.paper) if self.zones else ((), ())
+        drawn = (frame_stroke(self.paper), *ticks, *strokes, foot)
+        return drawn, (*letterings, *written, *names)
 
 
 def margin_for(content: Box, block: TitleBlock, legend: Legend) -> Margin:

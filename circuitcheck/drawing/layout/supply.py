@@ -31,6 +31,8 @@ OUTLINE_TITLE = ("in the machine,", "as described")
 BATTERY_MM = 22.5
 _TEXT_X_MM, _TEXT_MM = 7.0, 27.0
 _REACH_MM = 2.0
+_FOREIGN_MM = 3.0
+"""Room below what feeds a tap, where the name of a source outside the drawing stands."""
 _TITLE_MM = 2.0 * STEP_MM + 1.4
 
 
@@ -65,7 +67,8 @@ def supply_room(slot: Slot, slots: Sequence[Slot], notes: Notes) -> tuple[float,
     if isinstance(node.part, SupplyTap):
         drawn = upstream(node.part, notes, upright=len(_taps(slots)) == 1)
         title = _TITLE_MM if slot is _taps(slots)[0] else 0.0
-        return drawn.rise + title, drawn.drop
+        fed_here = node.part.upstream.source.part in _posts(slots, "battery plus")
+        return drawn.rise + title, drawn.drop + (0.0 if fed_here else _FOREIGN_MM)
     if node.kind == "battery plus":
         return 3.0, BATTERY_MM / 2.0
     if node.kind == "battery minus":
@@ -247,5 +250,5 @@ def _foreign_source(tap: str, source: str, x: float, y: float) -> Figure:
     end = feeding.open_end()
     text = Lettering(x - 1.5, y - 7.2, shortened(f"from {source}", 14))
     if x == 0.0:
-        text = Lettering(2.0, y + 1.2, shortened(f"from {source}", 18))
+        text = Lettering(2.0, y + 2.2, shortened(f"from {source}", 18))
     return Figure(tap, end.body.moved(x, y), end.moved(x, y), (text,))

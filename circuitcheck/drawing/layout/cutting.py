@@ -1,0 +1,231 @@
+"""A diagram too large for one sheet cut into sections, each a diagram of its own.
+
+What cannot part stays together: the contacts of a handle, a relay with its coil, a battery's
+posts. A wire between two sections ends in a reference on either; a frame is one conductor and
+is drawn again on every section that has a wire to it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from circuitcheck.drawing.layout.columns import AT_SUPPLY
+from circuitcheck.drawing.layout.graph import Diagram, Edge, Node
+
+REFERENCE, FRAME = "reference", "frame"
+BATTERY = ("battery plus", "battery minus")
+
+
+@dataclass(frozen=True)
+class Section:
+    """One part of a diagram as a diagram of its own.
+
+    `leaving` and `entering` are the references by the number of the wire's edge in the whole.
+    """
+
+    diagram: Diagram
+    leaving: Mapping[int, Node]
+    entering: Mapping[int, Node]
+
+
+@dataclass(frozen=True)
+class Units:
+    """The pieces of a diagram that cannot be cut, and what holds them together.
+
+    `of_node` gives the unit of each node that is no frame; each bond is a unit beside them.
+    `order` is that of a walk from the supply, branch by branch. `ties` counts the wires between
+    two units; `size` is how many wires end at a unit.
+    """
+
+    diagram: Diagram
+    of_node: Mapping[int, int]
+    order: tuple[int, ...]
+    ties: Mapping[int, Mapping[int, float]]
+    size: Mapping[int, int]
+
+
+_BESIDE_BOND = 0.2
+_SIDE_BY_SIDE = 0.9
+"""What it costs to part two cavities of one connector, or two taps, against cutting a wire."""
+
+
+def units_of(diagram: Diagram) -> Units:
+    """Return the units of a diagram."""
+    parent = {node.number: node.number for node in diagram.nodes if node.kind != FRAME}
+
+    def root(number: int) -> int:
+        while parent[number] != number:
+            parent[number] = parent[parent[number]]
+            number = parent[number]
+        return number
+
+    for first, second in _together(diagram):
+        kept, gone = sorted((root(first), root(second)))
+        parent[gone] = kept
+    of_node = {number: root(number) for number in parent}
+    ties: dict[int, dict[int, float]] = {unit: {} for unit in sorted(set(of_node.values()))}
+    size = dict.fromkeys(ties, 1)
+    for start, end, weight in _pulls(diagram):
+        ends = of_node.get(start), of_node.get(end)
+        for unit, other in (ends, ends[::-1]):
+            if unit is not None and weight >= 1.0:
+                size[unit] += 1
+            if unit is not None and other is not None and unit != other:
+                ties[unit][other] = ties[unit].get(other, 0.0) + weight
+    for edge in diagram.edges:
+        if edge.start.kind == edge.end.kind == FRAME:
+            _tie_bond(diagram, edge, of_node, ties)
+            size[_bond_unit(edge)] = 1
+    return Units(diagram, of_node, tuple(_walk(diagram, of_node, ties)), ties, size)
+
+
+def _bond_unit(bond: Edge) -> int:
+    """A bond between two frames is a unit of its own: both may be drawn wherever it is."""
+    return -1 - bond.number
+
+
+def _tie_bond(
+    diagram: Diagram,
+    bond: Edge,
+    of_node: Mapping[int, int],
+    ties: dict[int, dict[int, float]],
+) -> None:
+    """A bond stands best where its frames are drawn anyway."""
+    frames = {bond.start.number, bond.end.number}
+    own = ties.setdefault(_bond_unit(bond), {})
+    for edge in diagram.edges:
+        for node, other in ((edge.start, edge.end), (edge.end, edge.start)):
+            if node.number in frames and other.number in of_node:
+                unit = of_node[other.number]
+                own[unit] = ties[unit][_bond_unit(bond)] = _BESIDE_BOND
+
+
+def _together(diagram: Diagram) -> Iterable[tuple[int, int]]:
+    """Pairs of nodes that stay on one sheet."""
+    firsts: dict[str, int] = {}
+    for node in diagram.nodes:
+        if node.family and node.kind != "cavity":
+            yield firsts.setdefault(f"part {node.family}", node.number), node.number
+        if node.kind in BATTERY and node.part is not None:
+            yield firsts.setdefault(f"battery {node.part.name}", node.number), node.number
+        if node.back is not None:
+            yield node.number, node.back.number
+    for edge in diagram.edges:
+        if edge.wire is None and FRAME not in (edge.start.kind, edge.end.kind):
+            yield edge.start.number, edge.end.number
+
+
+def _pulls(diagram: Diagram) -> Iterable[tuple[int, int, float]]:
+    for edge in diagram.edges:
+        yield edge.start.number, edge.end.number, 1.0
+    last: dict[str, int] = {}
+    for node in diagram.nodes:
+        if node.kind == "cavity" or node.kind in AT_SUPPLY:
+            beside = node.family or "supply"
+            if beside in last:
+                yield last[beside], node.number, _SIDE_BY_SIDE
+            last[beside] = node.number
+
+
+def _walk(
+    diagram: Diagram, of_node: Mapping[int, int], ties: Mapping[int, Mapping[int, float]]
+) -> list[int]:
+    """Units in the order of a walk along the wires, the supply first, branch by branch."""
+    at_supply = [of_node[node.number] for node in diagram.nodes if node.kind in AT_SUPPLY]
+    met: dict[int, None] = {}
+    for start in dict.fromkeys((*at_supply, *ties)):
+        ahead = [start]
+        while ahead:
+            unit = ahead.pop()
+            if unit not in met:
+                met[unit] = None
+                ahead += [other for other in sorted(ties[unit], reverse=True) if other not in met]
+    return list(met)
+
+
+def sections_of(units: Units, groups: Sequence[Sequence[int]]) -> list[Section]:
+    """Return the sections that have these units each."""
+    group_of = {unit: at for at, group in enumerate(groups) for unit in group}
+    home = {number: group_of.get(unit, -1) for number, unit in units.of_node.items()}
+    bonds = {
+        edge.number: group_of.get(_bond_unit(edge), -1)
+        for edge in units.diagram.edges
+        if edge.start.kind == edge.end.kind == FRAME
+    }
+    return [_Cut(units.diagram, home, bonds, at).section() for at in range(len(groups))]
+
+
+@dataclass
+class _Cut:
+    """Copies the nodes and edges of one section; one use only."""
+
+    whole: Diagram
+    home: Mapping[int, int]
+    bonds: Mapping[int, int]
+    at: int
+    nodes: list[Node] = field(default_factory=list)
+    edges: list[Edge] = field(default_factory=list)
+    copy_of: dict[int, Node] = field(default_factory=dict)
+    leaving: dict[int, Node] = field(default_factory=dict)
+    entering: dict[int, Node] = field(default_factory=dict)
+
+    def section(self) -> Section:
+        """Return the section, its nodes in the order of the whole."""
+        shown = self._frames()
+        for node in self.whole.nodes:
+            if self.home.get(node.number, -2) == self.at or node.number in shown:
+                self._copy(node)
+        for node in self.whole.nodes:
+            copy = self.copy_of.get(node.number)
+            if copy is not None and node.back is not None:
+                copy.back = self.copy_of[node.back.number]
+        for edge in self.whole.edges:
+            self._edge(edge)
+        diagram = Diagram(self.whole.harness, tuple(self.nodes), tuple(self.edges))
+        return Section(diagram, self.leaving, self.entering)
+
+    def _frames(self) -> set[int]:
+        shown = set()
+        wired = {n.number for edge in self.whole.edges for n in (edge.start, edge.end)}
+        for edge in self.whole.edges:
+            for node, other in ((edge.start, edge.end), (edge.end, edge.start)):
+                if node.kind == FRAME and self._home_of(edge, other) == self.at:
+                    shown.add(node.number)
+        if self.at == 0:
+            shown |= {n.number for n in self.whole.nodes if n.kind == FRAME} - wired
+        return shown
+
+    def _home_of(self, edge: Edge, node: Node) -> int:
+        return self.bonds[edge.number] if node.kind == FRAME else self.home[node.number]
+
+    def _copy(self, node: Node) -> Node:
+        copy = replace(node, number=len(self.nodes), before=[], after=[], back=None)
+        self.nodes.append(copy)
+        self.copy_of[node.number] = copy
+        return copy
+
+    def _edge(self, edge: Edge) -> None:
+        ends = [node for node in (edge.start, edge.end) if node.kind != FRAME]
+        here = [self.home[node.number] == self.at for node in ends]
+        if not ends:
+            here = [self.bonds[edge.number] == self.at]
+        if all(here):
+            self._join(edge, self.copy_of[edge.start.number], self.copy_of[edge.end.number])
+        elif any(here) and here[0]:
+            self.leaving[edge.number] = self._reference(edge.start)
+            self._join(edge, self.copy_of[edge.start.number], self.leaving[edge.number])
+        elif any(here):
+            self.entering[edge.number] = self._reference(edge.start)
+            self._join(edge, self.entering[edge.number], self.copy_of[edge.end.number])
+
+    def _reference(self, beside: Node) -> Node:
+        node = Node(len(self.nodes), REFERENCE, None, on_return=beside.on_return)
+        self.nodes.append(node)
+        return node
+
+    def _join(self, edge: Edge, start: Node, end: Node) -> None:
+        joined = Edge(len(self.edges), start, end, edge.wire, edge.bond, edge.metal)
+        self.edges.append(joined)
+        start.after.append(joined)
+        end.before.append(joined)

@@ -1,0 +1,145 @@
+"""The wiring diagram for a telephone: parts under one another on one narrow strip.
+
+Each part is as wide as the strip and no higher than a screen; a line that goes on in another part
+ends at a flag, as on paper.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from circuitcheck.drawing.geometry import LINE_MM, Box, Figure, Lettering, Stroke, box_around
+from circuitcheck.drawing.layout.cutting import sections_of, units_of
+from circuitcheck.drawing.layout.diagram import drawn_from
+from circuitcheck.drawing.layout.lanes import Lanes
+from circuitcheck.drawing.layout.layout import lanes_in_order
+from circuitcheck.drawing.layout.page import Drawn, Page
+from circuitcheck.drawing.layout.parting import Group, parted
+from circuitcheck.drawing.layout.references import OWNER
+from circuitcheck.drawing.layout.sheet import PAD_MM, Margin, page_of
+from circuitcheck.drawing.layout.sheets import (
+    Asked,
+    asked_for,
+    frames_on_several,
+    going_on,
+    letter,
+    notes_by_section,
+    tried,
+)
+from circuitcheck.drawing.marks import InUnits, Mark, Notes
+from circuitcheck.drawing.paper import PHONE_MM, phone_paper
+from circuitcheck.drawing.text_size import HEADING_MM
+from circuitcheck.model.harness import Harness
+
+PART_HIGH_MM = 240.0
+_HEAD_MM, _AFTER_MM = 9.0, 7.0
+FLAGS = "A flag with a letter: the line goes on at the flag with the same letter."
+
+
+def layout_phone(
+    harness: Harness,
+    marks: Iterable[Mark] | None = None,
+    in_units: InUnits = str,
+    date: str = "",
+) -> Page:
+    """Return the wiring diagram as one strip, 160 mm wide and as long as it needs."""
+    return phone_page(asked_for(harness, marks, in_units, date))
+
+
+def phone_page(asked: Asked) -> Page:
+    """Return what is asked for as one strip."""
+    units = units_of(asked.whole)
+    room = Margin(phone_paper(1000.0), asked.block, asked.legend(asked.whole)).area.width
+
+    def fits(group: Group) -> bool:
+        (section,) = sections_of(units, [group])
+        if sum(edge.wire is not None for edge in section.diagram.edges) > _MOST_WIRES:
+            return False
+        box = tried(section, asked.notes, _WIDEST).box
+        return box.width <= room and box.height <= PART_HIGH_MM
+
+    sections = sections_of(units, parted(units, fits))
+    letter(sections, _WIDEST)
+    lanes = [lanes_in_order(section.diagram, asked.notes) for section in sections]
+    notes = notes_by_section(lanes, asked.notes)
+    parts = [_drawn(*each, room) for each in zip(lanes, notes, strict=True)]
+    drawn = _strip(_with_places(parts), room)
+    several = any(section.leaving for section in sections)
+    before = [*([FLAGS] if several else []), *frames_on_several(sections, "in all parts")]
+    margin = Margin(phone_paper(1000.0), asked.block, asked.legend(asked.whole, before))
+    height = drawn.box.height + 1000.0 - margin.area.height
+    wide = max(PHONE_MM, drawn.box.width + 2.0 * (PAD_MM + margin.paper.margin_mm))
+    return page_of(drawn, replace(margin, paper=replace(phone_paper(height), width_mm=wide)))
+
+
+_WIDEST = "part 88"
+_MOST_WIRES = 24
+"""More have no room on one screen, so that they are not tried."""
+
+
+def _drawn(lanes: Lanes, notes: Notes, room: float) -> Drawn:
+    for label_lines in (1, 2):
+        drawn = drawn_from(lanes, notes, label_lines)
+        if drawn.box.width <= room:
+            return drawn
+    return drawn_from(lanes, notes, 3)
+
+
+def _with_places(parts: Sequence[Drawn]) -> list[Drawn]:
+    """Write over each reference in which part the other one of its letter stands."""
+    at: dict[str, list[int]] = {}
+    for number, part in enumerate(parts, start=1):
+        for figure in part.figures:
+            if figure.owner.startswith(OWNER):
+                at.setdefault(figure.owner, []).append(number)
+
+    def placed(figure: Figure, number: int) -> Figure:
+        if not figure.owner.startswith(OWNER):
+            return figure
+        (other,) = [place for place in at[figure.owner] if place != number]
+        return going_on(figure, f"part {other}")
+
+    return [
+        replace(part, figures=tuple(placed(figure, number) for figure in part.figures))
+        for number, part in enumerate(parts, start=1)
+    ]
+
+
+def _strip(parts: Sequence[Drawn], room: float) -> Drawn:
+    """Return the parts under one another, each with its number over it."""
+    wide = max(room, *(part.box.width for part in parts))
+    whole = Drawn((), (), (), (), ())
+    y = 0.0
+    for number, part in enumerate(parts, start=1):
+        box = part.box
+        head = y + (_HEAD_MM if len(parts) > 1 else 0.0)
+        placed = _apart(part, number).moved((wide - box.width) / 2.0 - box.left, head - box.top)
+        figures = placed.figures
+        if len(parts) > 1:
+            figures = (*figures, _part_heading(f"Part {number} of {len(parts)}", y, wide))
+        whole = Drawn(
+            (*whole.lines, *placed.lines),
+            (*whole.dots, *placed.dots),
+            (*whole.figures, *figures),
+            (*whole.outlines, *placed.outlines),
+            (*whole.loops, *placed.loops),
+        )
+        y = head + box.height + _AFTER_MM
+    return whole
+
+
+def _apart(part: Drawn, number: int) -> Drawn:
+    """Name the nets of one part so that they are joined to none of another."""
+    lines = tuple(
+        replace(line, net=frozenset(f"part {number}: {net}" for net in line.net))
+        for line in part.lines
+    )
+    return replace(part, lines=lines)
+
+
+def _part_heading(said: str, y: float, wide: float) -> Figure:
+    text = Lettering(0.0, y + HEADING_MM + 1.2, said, "start", HEADING_MM)
+    rule = Stroke(((0.0, y), (wide, y)), LINE_MM)
+    body = box_around([text.box, Box(0.0, y, 0.0, y)])
+    return Figure("", body, (rule,), (text,))

@@ -1,0 +1,253 @@
+"""A long harness on several sheets: cut into sections, each laid out by itself, with references.
+
+A line that goes on elsewhere ends at a flag; the flag at its other end bears the same letter, and
+over each stand the sheet and the zone of the other.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from circuitcheck.drawing.geometry import Figure
+from circuitcheck.drawing.layout.cutting import FRAME, Section, Units, sections_of, units_of
+from circuitcheck.drawing.layout.diagram import drawn_from
+from circuitcheck.drawing.layout.drafting import diagram_of
+from circuitcheck.drawing.layout.graph import Diagram
+from circuitcheck.drawing.layout.lanes import Lanes
+from circuitcheck.drawing.layout.layout import lanes_in_order
+from circuitcheck.drawing.layout.page import Drawn, Page
+from circuitcheck.drawing.layout.parting import Group, parted
+from circuitcheck.drawing.layout.references import OWNER, letters
+from circuitcheck.drawing.layout.sheet import CAUTION, Margin, margin_for, page_of
+from circuitcheck.drawing.legend import Legend, legend_of
+from circuitcheck.drawing.marks import InUnits, Mark, Notes, NumberedMark, notes_on, numbered
+from circuitcheck.drawing.paper import A3, A4, Paper, zone_at
+from circuitcheck.drawing.text_size import printable, shortened
+from circuitcheck.drawing.title_block import TitleBlock, title_block_of
+from circuitcheck.model.harness import Harness
+
+_WIDEST = "sheet 88, H88"
+FLAGS = (
+    "A flag with a letter: the line goes on at the flag with the same letter, on the sheet and in "
+    "the zone that stand over it."
+)
+
+
+def layout_sheets(
+    harness: Harness,
+    marks: Iterable[Mark] | None = None,
+    in_units: InUnits = str,
+    paper: Paper | None = None,
+    date: str = "",
+) -> tuple[Page, ...]:
+    """Return the wiring diagram on as many sheets of this paper as it needs.
+
+    Without `paper` it is one sheet of A4 or A3 where that has room for it, else several of A3.
+    """
+    asked = asked_for(harness, marks, in_units, date)
+    papers = (A4, A3) if paper is None else (paper,)
+    for tried in papers:
+        single = asked.on_one_sheet(tried)
+        if single is not None:
+            return (single,)
+    return _Sheets(asked, papers[-1]).pages()
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What is to be drawn, whatever it is drawn on."""
+
+    whole: Diagram
+    notes: Notes
+    signs: Sequence[NumberedMark]
+    block: TitleBlock
+    judged: bool
+
+    def legend(self, shown: Diagram, before: Sequence[str] = ()) -> Legend:
+        """Return the legend of a sheet that shows this part of the whole."""
+        names = _names(shown)
+        signs = [sign for sign in self.signs if sign.subject in names]
+        return legend_of(signs, judged=self.judged, before=before)
+
+    def margin(self, paper: Paper, shown: Diagram, before: Sequence[str] = ()) -> Margin:
+        """Return the margin of a sheet that shows this part of the whole."""
+        return Margin(paper, self.block, self.legend(shown, before))
+
+    def on_one_sheet(self, paper: Paper) -> Page | None:
+        """Return the whole on one sheet; None where it has no room."""
+        margin = self.margin(paper, self.whole)
+        if too_many(self.whole, margin):
+            return None
+        drawn = drawn_to_fit(lanes_in_order(self.whole, self.notes), self.notes, margin)
+        return page_of(drawn, margin) if margin.holds(drawn.box) else None
+
+
+def asked_for(
+    harness: Harness,
+    marks: Iterable[Mark] | None = None,
+    in_units: InUnits = str,
+    date: str = "",
+) -> Asked:
+    """Return what is to be drawn of a harness."""
+    signs = numbered(marks or (), [*harness.parts, *harness.wires])
+    return Asked(
+        diagram_of(harness),
+        notes_on(harness, signs, in_units),
+        signs,
+        title_block_of(harness, "Wiring diagram", date=date, caution=CAUTION),
+        judged=marks is not None,
+    )
+
+
+def drawn_to_fit(lanes: Lanes, notes: Notes, margin: Margin) -> Drawn:
+    """Return the diagram with its labels on as few lines as fit the sheet, or on three."""
+    for label_lines in (1, 2):
+        drawn = drawn_from(lanes, notes, label_lines)
+        if margin.holds(drawn.box):
+            return drawn
+    return drawn_from(lanes, notes, 3)
+
+
+_LEAST_WIRE_MM2 = 25.0 * 8.0
+"""A wire with its label takes more than this on any sheet, so that more are not tried."""
+
+
+def too_many(diagram: Diagram, margin: Margin) -> bool:
+    """Return whether so many wires have no room on the sheet, without laying them out."""
+    area = margin.area
+    wires = sum(edge.wire is not None for edge in diagram.edges)
+    return wires * _LEAST_WIRE_MM2 * 4.0 > area.width * area.height
+
+
+def _names(diagram: Diagram) -> set[str]:
+    names = {node.part.name for node in diagram.nodes if node.part is not None}
+    return names | {edge.wire.name for edge in diagram.edges if edge.wire is not None}
+
+
+class _Sheets:
+    """Cuts, lays out and letters; one use only."""
+
+    def __init__(self, asked: Asked, paper: Paper):
+        self.asked, self.paper = asked, paper
+        self.units: Units = units_of(asked.whole)
+
+    def pages(self) -> tuple[Page, ...]:
+        """Return all sheets."""
+        groups = parted(self.units, self._fits)
+        sections = sections_of(self.units, groups)
+        frames = frames_on_several(sections)
+        letter(sections, _WIDEST)
+        lanes = [lanes_in_order(section.diagram, self.asked.notes) for section in sections]
+        notes = notes_by_section(lanes, self.asked.notes)
+        pages = []
+        for at, section in enumerate(sections):
+            block = replace(self.asked.block, sheet=at + 1, sheets=len(sections))
+            said = [FLAGS] if section.leaving or section.entering else []
+            margin = replace(
+                self.asked.margin(self.paper, section.diagram, [*said, *frames]), block=block
+            )
+            drawn = drawn_to_fit(lanes[at], notes[at], margin)
+            if not margin.holds(drawn.box):
+                margin = margin_for(drawn.box, block, margin.legend)
+            pages.append(page_of(replace(drawn), replace(margin, zones=True)))
+        return _with_places(pages, self.paper)
+
+    def _fits(self, group: Group) -> bool:
+        (section,) = sections_of(self.units, [group])
+        margin = self.asked.margin(self.paper, section.diagram, [FLAGS, "frame " * 12])
+        if too_many(section.diagram, margin):
+            return False
+        return margin.holds(tried(section, self.asked.notes, _WIDEST).box)
+
+
+def tried(section: Section, notes: Notes, widest: str) -> Drawn:
+    """Return a section as large as it can come out, to see whether it has room."""
+    letter([section], widest)
+    families = [node.family for node in section.diagram.nodes if node.family]
+    wide = replace(notes, shown_in=dict.fromkeys(families, (0, 9)))
+    return drawn_from(lanes_in_order(section.diagram, notes), wide, 3)
+
+
+def letter(sections: Sequence[Section], widest: str) -> None:
+    """Give the two references of each wire one letter, in the order in which they are met.
+
+    `widest` holds the room for the place at which the line goes on, until that is known.
+    """
+    ends: dict[int, str] = {}
+    fresh = letters()
+    for section in sections:
+        for number, node in (*section.leaving.items(), *section.entering.items()):
+            if number not in ends:
+                ends[number] = next(fresh)
+            node.reference, node.goes_on = ends[number], widest
+
+
+def notes_by_section(lanes: Sequence[Lanes], notes: Notes) -> list[Notes]:
+    """Return the notes of each section: pieces of one part are counted over all of them."""
+    stacks: list[dict[str, set[str]]] = []
+    for one in lanes:
+        found: dict[str, set[str]] = {}
+        for layer in one.layers:
+            for slot in layer:
+                if slot.node is not None and slot.node.family:
+                    found.setdefault(slot.node.family, set()).add(slot.group)
+        stacks.append(found)
+    total: dict[str, int] = {}
+    for found in stacks:
+        for family, groups in found.items():
+            total[family] = total.get(family, 0) + len(groups)
+    made, before = [], dict.fromkeys(total, 0)
+    for found in stacks:
+        shown_in = {family: (before[family], total[family]) for family in found}
+        made.append(replace(notes, shown_in=shown_in))
+        for family, groups in found.items():
+            before[family] += len(groups)
+    return made
+
+
+def frames_on_several(sections: Sequence[Section], called: str = "on all sheets") -> list[str]:
+    """Sentences about the frames that several sheets show."""
+    shown: dict[str, int] = {}
+    for section in sections:
+        for node in section.diagram.nodes:
+            if node.kind == FRAME and node.part is not None:
+                shown[node.part.name] = shown.get(node.part.name, 0) + 1
+    names = [shortened(name, 16) for name, count in shown.items() if count > 1]
+    if not names:
+        return []
+    said = ", ".join(names[:4]) + (" and others" if len(names) > 4 else "")
+    return [f"Each frame is one and the same {called}: {printable(said)}."]
+
+
+def _with_places(pages: Sequence[Page], paper: Paper) -> tuple[Page, ...]:
+    """Write over each reference where the other one of its letter stands."""
+    at: dict[str, list[tuple[int, str]]] = {}
+    for number, page in enumerate(pages, start=1):
+        sheet = replace(paper, width_mm=page.width_mm, height_mm=page.height_mm)
+        for figure in page.figures:
+            if figure.owner.startswith(OWNER):
+                x = (figure.body.left + figure.body.right) / 2.0
+                zone = zone_at(sheet, (x, (figure.body.top + figure.body.bottom) / 2.0))
+                at.setdefault(figure.owner, []).append((number, zone))
+
+    def placed(figure: Figure, number: int) -> Figure:
+        if not figure.owner.startswith(OWNER):
+            return figure
+        (other, zone), *_ = [place for place in at[figure.owner] if place[0] != number]
+        return going_on(figure, f"sheet {other}, {zone}")
+
+    return tuple(
+        replace(page, figures=tuple(placed(figure, number) for figure in page.figures))
+        for number, page in enumerate(pages, start=1)
+    )
+
+
+def going_on(figure: Figure, where: str) -> Figure:
+    """Return the figure of a reference with the place at which its line goes on."""
+    letter_, place = figure.letterings
+    return replace(
+        figure,
+        letterings=(letter_, replace(place, text=where)),
+        title=f"goes on at {letter_.text}, {where}",
+    )
