@@ -90,9 +90,17 @@ class Belief:
         """Probability that no cause of the list is the right one."""
         return self._joint()[1]
 
+    @cached_property
+    def _each_without(self) -> tuple[FloatArray, ...]:
+        return tuple(self._joint(leave_out=n)[0] for n in range(len(self.witnesses)))
+
+    def joint_without(self, number: int) -> FloatArray:
+        """Return the weights of causes and draws with one reading set aside, (causes, draws)."""
+        return self._each_without[number]
+
     def without(self, number: int) -> FloatArray:
         """Return the probability of each cause with one reading set aside, (causes,)."""
-        return np.asarray(self._joint(leave_out=number)[0].sum(axis=1))
+        return np.asarray(self._each_without[number].sum(axis=1))
 
     @cached_property
     def taken_wrongly(self) -> FloatArray:
@@ -110,7 +118,7 @@ class Belief:
         """
         rows = []
         for number, log in enumerate(self._logs):
-            joint, _ = self._joint(leave_out=number)
+            joint = self._each_without[number]
             seen = (joint * np.exp(log)).sum(axis=1)
             own = joint.sum(axis=1)
             per_cause = seen / np.maximum(own, SMALLEST)

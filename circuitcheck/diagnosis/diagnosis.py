@@ -1,0 +1,208 @@
+"""A diagnosis under way: causes ranked by the readings so far, and the reading to take next."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from circuitcheck.diagnosis.causes import NONE_SHARE
+from circuitcheck.diagnosis.groups import (
+    LEAST_PROBABILITY,
+    Group,
+    Grouping,
+    group_numbers,
+    made_groups,
+)
+from circuitcheck.diagnosis.information import FloatArray
+from circuitcheck.diagnosis.likelihood import witness
+from circuitcheck.diagnosis.next_reading import (
+    Choice,
+    Meaning,
+    choose,
+    information_of,
+    meanings,
+)
+from circuitcheck.diagnosis.posterior import Belief
+from circuitcheck.diagnosis.suspects import Suspects
+from circuitcheck.model.reading import Measurement, Reading
+
+CERTAINTY = 0.95
+WRONG_SHARE = 0.05
+"""How often a reading is taken wrongly: common practice, no source."""
+WITHOUT_ONE = 0.6
+"""What the leading group must still have with any one reading set aside, to be called certain."""
+CONTRADICTS = 0.5
+FITS = 0.5
+"""Below this probability of all listed causes together, nothing here fits."""
+
+
+@dataclass(frozen=True)
+class NextReading:
+    """What to measure, and what each result would mean for the `groups`, by their number.
+
+    `confirms` is True where the cause is likely enough but hangs on a single reading so far.
+    """
+
+    measurement: Measurement
+    information_bit: float
+    effort_s: float
+    meanings: tuple[Meaning, ...]
+    groups: tuple[Group, ...]
+    confirms: bool
+
+
+@dataclass(frozen=True)
+class Diagnosis:
+    """Suspects of one harness and the readings taken; nothing in it changes.
+
+    The first `complaints` readings are what was complained of: they are never set aside. `skipped`
+    are measurements that the person cannot or will not take.
+    """
+
+    suspects: Suspects
+    readings: tuple[Reading, ...] = ()
+    complaints: int = 0
+    skipped: frozenset[Measurement] = frozenset()
+    certainty: float = CERTAINTY
+    wrong_share: float = WRONG_SHARE
+
+    def with_reading(self, reading: Reading) -> Diagnosis:
+        """Return the diagnosis after one more reading."""
+        return replace(self, readings=(*self.readings, reading))
+
+    def with_skipped(self, measurement: Measurement) -> Diagnosis:
+        """Return the diagnosis with a measurement that is not to be asked for."""
+        return replace(self, skipped=self.skipped | {measurement})
+
+    @cached_property
+    def belief(self) -> Belief:
+        """Probability of each cause by the readings so far."""
+        suspects = self.suspects
+        witnesses = tuple(
+            witness(
+                reading.measurement,
+                reading.value,
+                suspects.predictions.of(reading.measurement),
+                suspects.library,
+                suspects.harness.system_v,
+            )
+            for reading in self.readings
+        )
+        draws = suspects.predictions.draws
+        return Belief(suspects.prior, NONE_SHARE, self.wrong_share, witnesses, draws)
+
+    @cached_property
+    def _allowed(self) -> NDArray[np.bool_]:
+        taken = {reading.measurement for reading in self.readings} | self.skipped
+        states = {(m.instrument, m.plus, m.minus, m.situation.position) for m in taken}
+        return np.array(
+            [
+                (m.instrument, m.plus, m.minus, m.situation.position) not in states
+                for m in self.suspects.table.measurements
+            ],
+            dtype=bool,
+        )
+
+    @cached_property
+    def _easy(self) -> NDArray[np.bool_]:
+        return self._allowed & ~self.suspects.last_resort
+
+    def _grouping(self, joint: FloatArray) -> Grouping:
+        names, of = self.suspects.labels
+        chance = np.bincount(of, weights=joint.sum(axis=1), minlength=len(names))
+        least = min(LEAST_PROBABILITY, 0.5 * float(chance.max()))
+        plausible = np.where(chance[of] >= least, of, -1)
+        outcome = self.suspects.table.share(joint, plausible, len(names))[self._easy]
+        numbers = group_numbers(chance, outcome, self.suspects.repairs, least)
+        return made_groups(joint, self.suspects.causes, names, of, numbers)
+
+    @cached_property
+    def grouping(self) -> Grouping:
+        """Groups of plausible causes by all readings so far."""
+        return self._grouping(self.belief.joint)
+
+    @property
+    def groups(self) -> tuple[Group, ...]:
+        """Groups of plausible causes, the likeliest first."""
+        return self.grouping.groups
+
+    @cached_property
+    def asked(self) -> Grouping:
+        """What the next reading is to tell apart: the groups, or what one wrong reading may hide.
+
+        Once the leading group is likely enough, each reading in turn is set aside and the beliefs
+        that are left are averaged: what then competes is what a confirming reading must rule out.
+        """
+        later = range(self.complaints, len(self.readings))
+        if not later or self.groups[0].probability < self.certainty:
+            return self.grouping
+        return self._grouping(np.mean([self.belief.joint_without(n) for n in later], axis=0))
+
+    @cached_property
+    def information_bit(self) -> FloatArray:
+        """Information that each reading of the table is expected to give about the group. [bit]"""
+        asked = self.asked
+        outcome = self.suspects.table.share(asked.joint, asked.of_cause, len(asked.groups))
+        return information_of(asked.weight, outcome, self.wrong_share)
+
+    @cached_property
+    def _effort_s(self) -> FloatArray:
+        before = self.readings[-1].measurement.situation if self.readings else None
+        return self.suspects.effort_s(before)
+
+    @cached_property
+    def choice(self) -> Choice | None:
+        """The reading worth its effort most; a wire is pierced only where nothing else tells."""
+        for allowed in (self._easy, self._allowed):
+            found = choose(self.information_bit, self._effort_s, allowed)
+            if found is not None:
+                return found
+        return None
+
+    @cached_property
+    def next_reading(self) -> NextReading | None:
+        """The reading to take next; None where the cause is certain or no reading tells more."""
+        if self.is_certain or self.choice is None:
+            return None
+        table, number = self.suspects.table, self.choice.number
+        measurement = table.measurements[number]
+        means = meanings(
+            table.codes[number],
+            self.suspects.predictions.of(measurement),
+            self.asked.joint,
+            self.asked.of_cause,
+        )
+        return NextReading(
+            measurement,
+            self.choice.information_bit,
+            self.choice.effort_s,
+            means,
+            self.asked.groups,
+            self.asked is not self.grouping,
+        )
+
+    @cached_property
+    def least_without_one(self) -> float:
+        """Probability of the leading group with the reading set aside that it rests on most."""
+        own, later = self.grouping.of_cause == 0, range(self.complaints, len(self.readings))
+        every = [float(self.belief.without(n)[own].sum()) for n in later]
+        return min(every, default=self.groups[0].probability)
+
+    @cached_property
+    def is_certain(self) -> bool:
+        """Whether the leading group is certain enough, and does not hang on a single reading."""
+        likely = self.groups[0].probability >= self.certainty
+        return likely and self.least_without_one >= WITHOUT_ONE
+
+    @cached_property
+    def contradictions(self) -> tuple[int, ...]:
+        """Numbers of the readings that contradict the rest: rather taken wrongly than rightly."""
+        return tuple(np.flatnonzero(self.belief.taken_wrongly > CONTRADICTS).tolist())
+
+    @property
+    def nothing_fits(self) -> bool:
+        """Whether no listed cause, however mistaken a reading, makes the readings likely."""
+        return self.belief.none > FITS

@@ -1,0 +1,114 @@
+"""Groups of causes: what no reading left tells apart, and what one and the same repair ends."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from circuitcheck.diagnosis.causes import Cause
+from circuitcheck.diagnosis.information import FloatArray
+
+TOLD_APART = 0.5
+"""Two causes are told apart by a reading whose outcomes differ in at least half of the cases."""
+LEAST_PROBABILITY = 0.01
+"""Causes less likely than this are not grouped and not asked after."""
+
+
+def difference(outcome: FloatArray, one: int, other: int) -> FloatArray:
+    """Return how far two causes differ at each reading: half the sum |P - Q|, (readings,).
+
+    0 where the outcomes are alike, 1 where one outcome is enough to tell (total variation).
+    """
+    return np.asarray(0.5 * np.abs(outcome[:, one] - outcome[:, other]).sum(axis=1))
+
+
+def group_numbers(
+    probability: FloatArray, outcome: FloatArray, repairs: Sequence[str], least: float
+) -> NDArray[np.intp]:
+    """Return the group of each label, -1 for labels below `least`.
+
+    A group is made round its likeliest label: what no reading tells from that, and what is put
+    right by the same repair. `outcome` is P(outcome | label), (readings, labels, outcomes).
+    Groups are numbered by their probability, the likeliest 0.
+    """
+    group = np.full(probability.size, -1, dtype=np.intp)
+    count = 0
+    for leader in np.argsort(-probability, kind="stable"):
+        if group[leader] >= 0 or probability[leader] < least:
+            continue
+        group[leader] = count
+        for other in np.flatnonzero((group < 0) & (probability >= least)):
+            same = bool(repairs[leader]) and repairs[other] == repairs[leader]
+            if same or not (difference(outcome, int(leader), int(other)) >= TOLD_APART).any():
+                group[other] = count
+        count += 1
+    shares = [probability[group == number].sum() for number in range(count)]
+    place = np.empty(count, dtype=np.intp)
+    place[np.argsort(-np.array(shares), kind="stable")] = np.arange(count)
+    return np.where(group >= 0, place[group], -1)
+
+
+@dataclass(frozen=True)
+class Group:
+    """Causes that no reading left tells apart, or that one repair puts right.
+
+    `labels` with their `shares` of probability, the likeliest first; `causes` is the likeliest
+    severity of each.
+    """
+
+    labels: tuple[str, ...]
+    shares: tuple[float, ...]
+    causes: tuple[Cause, ...]
+
+    @property
+    def probability(self) -> float:
+        """Probability of the group."""
+        return sum(self.shares)
+
+    @property
+    def name(self) -> str:
+        """The likeliest label."""
+        return self.labels[0]
+
+
+@dataclass(frozen=True)
+class Grouping:
+    """Groups under one set of weights of causes and draws; `of_cause` is -1 for the implausible."""
+
+    joint: FloatArray
+    of_cause: NDArray[np.intp]
+    groups: tuple[Group, ...]
+
+    @property
+    def weight(self) -> FloatArray:
+        """Weight of each group, (groups,)."""
+        own = self.joint.sum(axis=1)
+        return np.array([own[self.of_cause == k].sum() for k in range(len(self.groups))])
+
+
+def made_groups(
+    joint: FloatArray,
+    causes: Sequence[Cause],
+    names: Sequence[str],
+    label_of: NDArray[np.intp],
+    group_of_label: NDArray[np.intp],
+) -> Grouping:
+    """Return the groups with their members in order of probability."""
+    own = joint.sum(axis=1)
+    chance = np.bincount(label_of, weights=own, minlength=len(names))
+    groups = []
+    for number in range(int(group_of_label.max()) + 1):
+        members = np.flatnonzero(group_of_label == number)
+        members = members[np.argsort(-chance[members], kind="stable")]
+        worst = [int(np.argmax(np.where(label_of == label, own, -1.0))) for label in members]
+        groups.append(
+            Group(
+                tuple(names[label] for label in members),
+                tuple(float(chance[label]) for label in members),
+                tuple(causes[number] for number in worst),
+            )
+        )
+    return Grouping(joint, group_of_label[label_of], tuple(groups))

@@ -1,0 +1,103 @@
+"""Opens a diagnosis: single faults first, pairs of plausible ones where no single one will do."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from circuitcheck.diagnosis.candidates import CandidateReadings
+from circuitcheck.diagnosis.causes import Cause, pair_causes, single_causes
+from circuitcheck.diagnosis.diagnosis import Diagnosis
+from circuitcheck.diagnosis.efforts import Efforts
+from circuitcheck.diagnosis.information import FloatArray
+from circuitcheck.diagnosis.posterior import Belief
+from circuitcheck.diagnosis.predictions import Predictions
+from circuitcheck.diagnosis.suspects import Suspects
+from circuitcheck.errors import CircuitError
+from circuitcheck.faults.fault_list import single_faults
+from circuitcheck.faults.full_network import FullNetwork
+from circuitcheck.model.harness import Harness
+from circuitcheck.model.library import Library
+from circuitcheck.model.reading import Measurement, Reading, Situation
+
+PAIRED = 24
+"""Single causes of which pairs are made."""
+DOUBTED_SHARE = 0.3
+"""Share of wrong readings under which a cause that explains part of them is still thought of."""
+DOUBT = 0.3
+"""A reading as likely as this to be wrong, or no listed cause, and pairs are looked at."""
+
+
+class Workshop:
+    """One harness with its faults; diagnoses of different complaints share what it works out."""
+
+    def __init__(self, harness: Harness, library: Library) -> None:
+        if harness.user_rows is not None:
+            library = library.with_rows(harness.user_rows)
+        self.full = FullNetwork(harness, library)
+        self.candidates = CandidateReadings(self.full, Efforts(harness, library))
+        faults = single_faults(harness, library)
+        self.causes, self.prior = single_causes(faults, harness, library)
+        self._suspects: dict[tuple[Measurement, ...], Suspects] = {}
+
+    def open(self, complaints: Sequence[Reading], **options: float) -> Diagnosis:
+        """Return a diagnosis with the complaint as its first readings.
+
+        `options` are `certainty` and `wrong_share`. Raises CircuitError without a complaint.
+        """
+        if not complaints:
+            raise CircuitError("a diagnosis starts from a complaint: say what does not work")
+        key = tuple(reading.measurement for reading in complaints)
+        if key not in self._suspects:
+            self._suspects[key] = self._made(complaints)
+        return Diagnosis(self._suspects[key], tuple(complaints), len(complaints), **options)
+
+    def _made(self, complaints: Sequence[Reading]) -> Suspects:
+        coils, first = self._coils(complaints), complaints[0].measurement.situation
+        plugged = Situation(first.position, first.engine)
+        predictions = Predictions(self.full, self.causes, plugged)
+        complained = [reading.measurement.situation.position for reading in complaints]
+        measurements = self.candidates.all(coils, complained)
+        return Suspects(predictions, self.prior, self.candidates, measurements)
+
+    def _coils(self, complaints: Sequence[Reading]) -> tuple[str, ...]:
+        """The coils complained of; where only a light or a fuse was, those of its position."""
+        places = self.candidates.places
+        named = [r.measurement.plus for r in complaints if r.measurement.plus in places]
+        position = complaints[0].measurement.situation.position
+        there = [name for name, place in places.items() if position in place.positions]
+        return tuple(dict.fromkeys(named or there or places))
+
+
+def needs_pairs(diagnosis: Diagnosis) -> bool:
+    """Return whether no single fault explains the readings without one taken wrongly."""
+    if any(len(cause.faults) > 1 for cause in diagnosis.suspects.causes):
+        return False
+    belief = diagnosis.belief
+    return belief.none >= DOUBT or bool((belief.taken_wrongly >= DOUBT).any())
+
+
+def with_pairs(diagnosis: Diagnosis) -> Diagnosis:
+    """Return the diagnosis with pairs of plausible single causes among its suspects.
+
+    Plausible is what explains the readings with DOUBTED_SHARE of them taken wrongly.
+    """
+    old = diagnosis.suspects
+    belief = diagnosis.belief
+    doubted = Belief(old.prior, 0.0, DOUBTED_SHARE, belief.witnesses, belief.draws).probability
+    # the likeliest severities of each cause
+    order = np.argsort(-doubted, kind="stable")[:PAIRED].tolist()
+    pairs = [(a, b) for n, a in enumerate(order) for b in order[n + 1 :]]
+    made, share = pair_causes(old.causes, old.prior, pairs)
+    if not made:
+        return diagnosis
+    return replace(diagnosis, suspects=_joined(old, made, share))
+
+
+def _joined(old: Suspects, made: tuple[Cause, ...], share: FloatArray) -> Suspects:
+    predictions = old.predictions.with_more(made)
+    prior = np.concatenate([old.prior, share])
+    kept = float(old.prior.sum()) / float(prior.sum())
+    return Suspects(predictions, prior * kept, old.candidates, old.measurements)

@@ -1,0 +1,92 @@
+"""Outcomes of readings not yet taken: values sorted into a few bands, by cause.
+
+Each draw of each cause shows one value, the meter's error drawn with it (the same for every cause,
+so that causes that a reading cannot tell apart come out exactly alike). Bands lie between the
+levels that the causes lead to.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from circuitcheck.diagnosis.information import FloatArray
+from circuitcheck.diagnosis.likelihood import blur, scale_of
+from circuitcheck.diagnosis.predictions import Predictions
+from circuitcheck.model import instrument as i
+from circuitcheck.model.reading import Measurement
+
+BANDS = 8
+"""Outcomes that a reading is sorted into at most."""
+SEED = 7
+LEVELS_PER_BLUR = 3.0
+
+CodeArray = NDArray[np.int8]
+
+
+@dataclass(frozen=True)
+class OutcomeTable:
+    """Band of each reading for each cause and draw: `codes` (readings, causes, draws)."""
+
+    measurements: tuple[Measurement, ...]
+    codes: CodeArray
+
+    def share(self, joint: FloatArray, of_label: NDArray[np.intp], labels: int) -> FloatArray:
+        """Return P(outcome | label), (readings, labels, outcomes), for weights (causes, draws).
+
+        `of_label` gives the label of each cause, -1 for a cause left out. A label without weight
+        has rows of zero.
+        """
+        kept = np.flatnonzero((of_label >= 0) & (joint.sum(axis=1) > 0.0))
+        order = kept[np.argsort(of_label[kept], kind="stable")]
+        sorted_labels = of_label[order]
+        starts = np.flatnonzero(np.r_[True, np.diff(sorted_labels) > 0])
+        codes, weight = self.codes[:, order], joint[order]
+        found = np.zeros((len(self.measurements), labels, BANDS))
+        for band in range(BANDS):
+            per_cause = np.einsum("mcd,cd->mc", codes == band, weight)
+            found[:, sorted_labels[starts], band] = np.add.reduceat(per_cause, starts, axis=1)
+        total = found.sum(axis=2, keepdims=True)
+        return np.divide(found, total, out=np.zeros_like(found), where=total > 0.0)
+
+
+def outcome_table(predictions: Predictions, measurements: Sequence[Measurement]) -> OutcomeTable:
+    """Return the bands of readings for all causes of `predictions`."""
+    codes = [_codes(predictions, measurement) for measurement in measurements]
+    shape = (0, len(predictions.causes), predictions.draws)
+    stacked = np.stack(codes) if codes else np.zeros(shape, dtype=np.int8)
+    return OutcomeTable(tuple(measurements), stacked)
+
+
+def _codes(predictions: Predictions, measurement: Measurement) -> CodeArray:
+    harness, library = predictions.harness, predictions.library
+    shown = predictions.of(measurement)
+    scale = scale_of(measurement, library, harness.system_v)
+    rng = np.random.default_rng([SEED, len(measurement.plus), len(measurement.minus)])
+    if scale.kind == i.OBSERVATION:
+        mistaken = library.instrument(measurement.instrument).mistaken
+        # Evenly spread, so that few draws carry the right share of mistakes.
+        chance = (rng.permutation(shown.shape[1]) + 0.5) / shown.shape[1]
+        yes = np.clip(shown, 0.0, 1.0) * (1.0 - 2.0 * mistaken) + mistaken
+        return (yes > chance).astype(np.int8)
+    sigma = blur(measurement, shown, library, scale)
+    places = scale.place(shown) + sigma * rng.standard_normal(shown.shape[1])
+    edges = band_edges(places, float(np.median(sigma)))
+    return np.searchsorted(edges, places).astype(np.int8)
+
+
+def band_edges(places: FloatArray, blur_width: float) -> FloatArray:
+    """Return at most BANDS - 1 edges between the levels that values lie at.
+
+    Values closer than the blur are one level; edges have about as many levels between them, so
+    that a wide stretch that one cause alone leads to does not take all bands.
+    """
+    step = max(LEVELS_PER_BLUR * blur_width, 1e-9)
+    levels = np.unique(np.round(places / step))
+    if levels.size <= BANDS:
+        return np.asarray((levels[:-1] + levels[1:]) * 0.5 * step)
+    at = np.linspace(0, levels.size, BANDS + 1)[1:-1].astype(int)
+    return np.asarray((levels[at - 1] + levels[at]) * 0.5 * step)

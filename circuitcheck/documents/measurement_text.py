@@ -1,0 +1,139 @@
+"""A reading to be taken as a person is told it: state of the machine, instrument, both points."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from circuitcheck.documents.plain_text import Page
+from circuitcheck.documents.point_text import point_text, subject_text
+from circuitcheck.documents.quantity_text import quantity_text
+from circuitcheck.model import instrument as i
+from circuitcheck.model.harness import Harness
+from circuitcheck.model.library import Library
+from circuitcheck.model.reading import Measurement, Situation
+from circuitcheck.model.solenoid_coil import SolenoidCoil
+
+QUESTIONS = {
+    "click": "Does {at} click?",
+    "valve moves": "Does the valve of {at} move?",
+    "steel blade": "Is a steel blade pulled at the end of coil {at}?",
+    "fed directly": "Fed directly, does {at} click?",
+    "indicator": "Is {at} lit?",
+    "fuse looked at": "Is the element of fuse {at} whole?",
+    "warm joint": "Is {at} warmer than its neighbours?",
+}
+LIVE = (
+    "Implement lowered and blocked, pressure released, nobody in the path. Key on with the engine "
+    "off first."
+)
+DIRECTLY = "Only through a fused lead of 5 A or less, straight from the battery."
+OHMS = "No ohmmeter on a live circuit: key off first."
+MOVING = ("click", "valve moves", "steel blade", "fed directly")
+
+
+def caution_text(measurement: Measurement, harness: Harness, library: Library) -> tuple[str, ...]:
+    """Return the cautions that belong to one reading."""
+    return tuple(_cautions(measurement, harness, library))
+
+
+def _cautions(measurement: Measurement, harness: Harness, library: Library) -> Iterator[str]:
+    row = library.instrument(measurement.instrument)
+    situation = measurement.situation
+    if row.kind == i.OHMMETER:
+        yield OHMS
+        return
+    if row.name == "fed directly":
+        yield DIRECTLY
+    if situation.position != "key off" or row.name in MOVING:
+        yield LIVE
+    coil = harness.parts.get(measurement.plus)
+    if row.name in MOVING and isinstance(coil, SolenoidCoil):
+        hazard = coil.moves.hazard
+        if hazard not in ("none", "unknown"):
+            yield f"{coil.name} {coil.moves.movement}: {hazard}."
+
+
+def measurement_lines(
+    measurement: Measurement, harness: Harness, library: Library
+) -> Iterator[tuple[str, str]]:
+    """Yield what is to be done as pairs of a word and a text, in order."""
+    row = library.instrument(measurement.instrument)
+    yield "Position", situation_text(measurement.situation)
+    if measurement.situation.unplugged:
+        yield "Unplug", ", ".join(sorted(measurement.situation.unplugged))
+    if row.kind == i.OBSERVATION:
+        asked = QUESTIONS.get(row.name, "{at}: " + row.note)
+        yield "Look", asked.format(at=subject_text(harness, measurement.plus))
+        return
+    yield "Use", row.name
+    if not measurement.minus:
+        yield "At", subject_text(harness, measurement.plus)
+        return
+    red, black = ("Red probe", "Black probe") if row.kind != i.OHMMETER else ("Probe", "Probe")
+    sides = _sides(measurement, harness, row.kind)
+    yield red, point_text(harness, measurement.plus) + sides[0]
+    yield black, point_text(harness, measurement.minus) + sides[1]
+
+
+def _sides(measurement: Measurement, harness: Harness, kind: str) -> tuple[str, str]:
+    """Say which side is meant of a part that is off: the part's own, or the plug's."""
+    off = measurement.situation.unplugged
+    points = (measurement.plus, measurement.minus)
+    owners = [point.partition(".")[0] for point in points]
+    own = kind == i.OHMMETER and owners[0] == owners[1] and owners[0] in off
+    said = [
+        "" if owner not in off else ", on the part itself" if own else ", in the plug pulled off"
+        for owner in owners
+    ]
+    return said[0], said[1]
+
+
+def situation_text(situation: Situation) -> str:
+    """Return the state of the machine: `key on, left, engine off`."""
+    words = f"{situation.position}, engine {situation.engine}"
+    if situation.supply_v is not None:
+        words += f", battery {quantity_text(situation.supply_v, 'V')}"
+    return words
+
+
+def value_text(value: float, measurement: Measurement, library: Library) -> str:
+    """Return a value of an instrument as people say it: `11.8 V`, `OL`, `yes`, `dim`."""
+    row = library.instrument(measurement.instrument)
+    if row.kind == i.OBSERVATION:
+        return "yes" if value > 0.5 else "no"
+    if row.kind in (i.LAMP_BY_EYE, i.LED_TESTER):
+        return min(i.LEVELS, key=lambda word: abs(i.LEVELS[word] - value))
+    if math.isinf(value):
+        return "OL"
+    if row.unit == "V" and abs(value) < 5e-4:
+        value = 0.0
+    return quantity_text(value, row.unit)
+
+
+def range_text(lower: float, upper: float, measurement: Measurement, library: Library) -> str:
+    """Return a stretch of values: `9.1 V to 11.8 V`, `about 12.4 V`, `no`."""
+    low, high = (value_text(end, measurement, library) for end in (lower, upper))
+    return low if low == high else f"{low} to {high}"
+
+
+def taken_text(measurement: Measurement, harness: Harness, library: Library) -> str:
+    """Return a reading in one line, for a list: `digital voltmeter X1.plug.2 to BAT.-`."""
+    row = library.instrument(measurement.instrument)
+    if row.kind == i.OBSERVATION:
+        asked = QUESTIONS.get(row.name, "{at}: " + row.name)
+        return asked.format(at=subject_text(harness, measurement.plus))
+    off = measurement.situation.unplugged
+    unplugged = f", {', '.join(sorted(off))} unplugged" if off else ""
+    between = f"{measurement.plus} to {measurement.minus}" if measurement.minus else measurement.plus
+    return f"{row.name}, {between}{unplugged}"
+
+
+def say_measurement(
+    page: Page, measurement: Measurement, harness: Harness, library: Library
+) -> None:
+    """Write what is to be done, cautions first."""
+    for caution in caution_text(measurement, harness, library):
+        page.say(caution, first="! ", colour="yellow")
+    for word, text in measurement_lines(measurement, harness, library):
+        page.say(text, first=f"{word}: ", rest="  ")
