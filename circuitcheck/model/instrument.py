@@ -27,6 +27,17 @@ KINDS = (
     OBSERVATION,
 )
 
+OBSERVATIONS = (
+    "click",
+    "steel blade",
+    "valve moves",
+    "fed directly",
+    "indicator",
+    "fuse looked at",
+    "warm joint",
+)
+"""Names of the observations: what each depends on is worked out by its name."""
+
 POINTS = ("two points", "wire or part", "fuse", "coil", "indicator", "joint")
 """What an instrument is put on or an observation is made at."""
 SUPPLIES = ("on", "off", "either")

@@ -95,6 +95,8 @@ def _filament(c: Cells) -> i.Filament | None:
 
 def _refuse_what_does_not_fit(c: Cells, row: i.InstrumentRow) -> None:
     is_eye = row.kind in BY_EYE
+    if row.kind == i.OBSERVATION and row.name not in i.OBSERVATIONS:
+        c.disagree("name", f"is no observation: {', '.join(i.OBSERVATIONS)}")
     if (row.filament is None) == (row.kind in (i.LOADED_VOLTMETER, i.LAMP_BY_EYE)):
         c.disagree("power_w", "goes with a lamp by eye or a loaded voltmeter, and only so")
     if bool(row.ranges) == (is_eye or row.kind == i.OBSERVATION):

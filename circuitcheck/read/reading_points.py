@@ -47,11 +47,13 @@ def subjects(instrument: InstrumentRow, harness: Harness) -> tuple[str, ...]:
             or (isinstance(part, SupplyTap) and part.upstream.fuse is not None)
         )
     fuses = tuple(name for name, part in parts if isinstance(part, (Fuse, SupplyTap)))
+    landed = {str(end) for wire in harness.wires.values() for end in (wire.start, wire.end)}
     joints = tuple(
         f"{name}.{terminal}"
         for name, part in parts
         if isinstance(part, Connector)
         for terminal in part.terminals
+        if f"{name}.{terminal}" in landed
     )
     if instrument.at == "joint":
         others = tuple(name for name, part in parts if len(part.terminals) <= 1)

@@ -20,8 +20,8 @@ FloatArray = NDArray[np.float64]
 
 LEVEL_SPREAD = 0.35
 """Standard deviation of a brightness by eye, where dark is 0 and bright 2; common practice."""
-FUSE_TOLERANCE = 0.15
-"""Limit of a fuse's resistance about its row's, of every row of library/fuses.csv."""
+FUSE_TOLERANCE = 0.20
+"""Limit of a fuse's resistance about its row's: the widest of library/fuses.csv."""
 LEAD_SHARE = 0.5
 """Limit of how far an ohmmeter's leads and tips are off the usual, of their resistance."""
 
