@@ -24,6 +24,7 @@ from circuitcheck.model.reading import Measurement
 from circuitcheck.model.relay import Relay
 from circuitcheck.model.solenoid_coil import SolenoidCoil
 from circuitcheck.model.supply_tap import SupplyTap
+from circuitcheck.model.tolerance_band import Band
 from circuitcheck.readings.loaded_points import filament_v
 from circuitcheck.readings.meter_error import FloatArray, highest
 
@@ -120,12 +121,14 @@ def fuse_branch(circuits: FaultedCircuits, fuse: str) -> tuple[str, FuseRow]:
 def _fuse_v(circuits: FaultedCircuits, fuse: str) -> FloatArray:
     """Voltage across the two test points: the element alone, or the whole supply where it is open.
 
-    The element warms with its current as in `fuse_current.py`.
+    The element warms with its current as in `fuse_current.py`; its tolerance is drawn.
     """
     branch, row = fuse_branch(circuits, fuse)
     amps = np.abs(circuits.current_a(branch))
     cold, hot = row.resistance_ohm.nominal, row.drop_at_rated_v / row.rating_a
-    element = amps * (cold + (hot - cold) * np.minimum(amps / row.rating_a, 2.0) ** 2)
+    off = 1.0 - row.resistance_ohm.lower / cold
+    share = circuits.draws.within(f"{fuse}: millivolts", Band(1.0 - off, 1.0, 1.0 + off))
+    element = share * amps * (cold + (hot - cold) * np.minimum(amps / row.rating_a, 2.0) ** 2)
     is_open = circuits.fuse_open(branch)
     if not is_open.any():
         return np.asarray(element)

@@ -20,8 +20,6 @@ FloatArray = NDArray[np.float64]
 
 LEVEL_SPREAD = 0.35
 """Standard deviation of a brightness by eye, where dark is 0 and bright 2; common practice."""
-FUSE_TOLERANCE = 0.20
-"""Limit of a fuse's resistance about its row's: the widest of library/fuses.csv."""
 LEAD_SHARE = 0.5
 """Limit of how far an ohmmeter's leads and tips are off the usual, of their resistance."""
 
@@ -55,8 +53,7 @@ def _limits(row: i.InstrumentRow, values: FloatArray) -> FloatArray:
         other = row.zero_a or 0.0
     elif row.kind == i.OHMMETER:
         other = LEAD_SHARE * (row.lead_ohm or 0.0)
-    fuse = FUSE_TOLERANCE * plain if row.kind == i.FUSE_MILLIVOLTS else 0.0 * plain
-    limits = np.stack([gain * plain, digits, np.full(plain.shape, other), fuse])
+    limits = np.stack([gain * plain, digits, np.full(plain.shape, other)])
     return np.asarray(np.where(finite, limits, 0.0))
 
 
