@@ -146,8 +146,9 @@ class StageWalk:
             if coil.cut_out == "internal switch"
             else "the time that its timer is set to is not given"
         )
-        shown = f"its pull winding is shown on for as long as it stands, {text(coil.longest_pull_s, 's')}"
-        self._say(f"{coil.name}: {why}; {shown}")
+        stands = text(coil.longest_pull_s, "s")
+        shown = "shown with its pull winding on for as long as that stands"
+        self._say(f"{coil.name}: {why}; {shown}, {stands}")
         return coil.longest_pull_s
 
     def _say(self, words: str) -> None:

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 
 from circuitcheck.circuit.positions import Position
 from circuitcheck.model.converter import Converter
+from circuitcheck.model.harness import Part
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.relay import Relay
 from circuitcheck.model.solenoid_coil import SolenoidCoil
@@ -170,19 +171,19 @@ class SwitchingCircuits:
         return found
 
 
-def _of_part(part: object) -> list[str]:
+def _of_part(part: Part) -> list[str]:
+    said = ""
     if isinstance(part, SolenoidCoil) and part.plunger is None:
+        said = "the dip while its plunger moves; give `plunger`"
         if part.inductance_h is None:
-            return [f"{part.name}: its inductance is not known; its current is taken to step"]
-        return [f"{part.name}: the dip while its plunger moves; give `plunger`"]
-    if isinstance(part, PullHoldCoil):
+            said = "its inductance is not known; its current is taken to step"
+    elif isinstance(part, PullHoldCoil):
         what = "windings rise" if part.inductance_h is None else "pull winding rises"
-        return [f"{part.name}: how fast its {what}: inductance not known; taken to step"]
-    if isinstance(part, Relay):
-        return [f"{part.name}: how the current of its coil rises, and bounce; only its delay"]
-    if isinstance(part, Converter):
-        start = "its own delay at start"
+        said = f"how fast its {what}: inductance not known; taken to step"
+    elif isinstance(part, Relay):
+        said = "how the current of its coil rises, and bounce; only its delay"
+    elif isinstance(part, Converter):
+        said = "its own delay at start"
         if part.input_capacitance_f is None:
-            return [f"{part.name}: the charge of its input capacitor, which is not given; {start}"]
-        return [f"{part.name}: {start}"]
-    return []
+            said = f"the charge of its input capacitor, which is not given; {said}"
+    return [f"{part.name}: {said}"] if said else []

@@ -1,0 +1,217 @@
+"""Figures of one action: what its fuses see, when its coils can pull in, who dips meanwhile.
+
+    pull-in current   I_p = p U_r / R(T_ref)       the coil as warm as U_r makes it in its rated air
+    melting share     I2t of what flows above the current that the fuse holds for good, over the
+                      fuse's melting I2t
+    heat share        how near the earliest fuse that meets the listed times comes to opening
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from circuitcheck.errors import LibraryError
+from circuitcheck.formulas.coil import steady_resistance_ohm
+from circuitcheck.model.fuse import Fuse
+from circuitcheck.model.library import FuseRow
+from circuitcheck.model.solenoid_coil import SolenoidCoil
+from circuitcheck.model.supply_tap import SupplyTap
+from circuitcheck.solve.worst_case import Solution
+from circuitcheck.transient.corners import Corner
+from circuitcheck.transient.fuse_heat import FAST, FuseHeat
+from circuitcheck.transient.fuse_rating import rerated_a
+from circuitcheck.transient.switching_on import Switching
+from circuitcheck.transient.waveform import Waveform
+
+NOTHING_A = 1e-3
+"""A coil with less is off."""
+ON, HELD, OFF = "switched on", "already on", "switched off"
+
+
+@dataclass(frozen=True)
+class FuseFigures:
+    """One fuse, by its branch: peak and when, settled current [A, s], what it is worth hot [A].
+
+    `melting_share` and `heat_share` are None where the library has no figure for the fuse, or the
+    fuse is not known; the second is for a press as long as [use] says, or until all has settled.
+    """
+
+    branch: str
+    row: FuseRow | None
+    peak_a: float
+    peak_at_s: float
+    settled_a: float
+    worth_a: float | None
+    melting_share: float | None
+    heat_share: float | None
+
+
+@dataclass(frozen=True)
+class CoilFigures:
+    """One coil: `state` is ON, HELD or OFF. Voltages at its winding [V], currents [A].
+
+    `reaches_s` is when its current reaches `pull_in_a`, None where it never does or it is not
+    known. `holds_v` is what keeps every coil of its type in, as warm as it is here.
+    """
+
+    branch: str
+    state: str
+    settled_a: float
+    pull_in_a: float | None
+    reaches_s: float | None
+    lowest_v: float
+    lowest_at_s: float
+    holds_v: float | None
+    seated_s: float | None
+
+
+@dataclass(frozen=True)
+class SwitchingFigures:
+    """The figures of one action at one corner; `lasts_s` until all has settled."""
+
+    fuses: tuple[FuseFigures, ...]
+    coils: tuple[CoilFigures, ...]
+    lasts_s: float
+
+
+def switching_figures(solution: Solution, switching: Switching) -> SwitchingFigures:
+    """Return the figures of one action at its corner."""
+    lasts_s = max(float(wave.times_s[-1]) for wave in switching.currents.values())
+    return SwitchingFigures(
+        tuple(_fuses(solution, switching)), tuple(_coils(solution, switching)), lasts_s
+    )
+
+
+def fitted_fuses(solution: Solution) -> dict[str, tuple[FuseRow | None, float]]:
+    """Return each fuse by its branch, with the hottest air that it may sit in [degC]."""
+    harness = solution.harness
+    found: dict[str, tuple[FuseRow | None, float]] = {}
+    for part in harness.parts.values():
+        if isinstance(part, Fuse):
+            found[part.name] = (part.row, harness.zone_of(part.zone).ambient_c.upper)
+        elif isinstance(part, SupplyTap):
+            air = [harness.zone_of(z).ambient_c.upper for z in (part.zone, part.upstream.zone)]
+            found[f"{part.name}/fuse"] = (part.upstream.fuse, max(air))
+    return found
+
+
+def held_press(current: Waveform, press_s: float | None) -> Waveform:
+    """Return a current held at its last value until a press is over."""
+    if press_s is None or press_s <= current.times_s[-1]:
+        return current
+    return Waveform(
+        current.name,
+        current.unit,
+        np.append(current.times_s, press_s),
+        np.append(current.values, current.values[-1]),
+    )
+
+
+def fuse_heat(solution: Solution, branch: str) -> FuseHeat | None:
+    """Return the fast edge of a fuse in its hottest air; None where the library cannot tell."""
+    row, air_c = fitted_fuses(solution)[branch]
+    if row is None:
+        return None
+    try:
+        worth_a = rerated_a(solution.library, row, air_c)
+        return FuseHeat(row, solution.library.fuse_opening_band(row.style), worth_a, FAST)
+    except LibraryError:
+        return None
+
+
+def _fuses(solution: Solution, switching: Switching) -> Iterator[FuseFigures]:
+    press_s = solution.harness.use.longest_press_s
+    for branch, (row, _) in fitted_fuses(solution).items():
+        wave = switching.currents.get(branch)
+        if wave is None:
+            continue
+        after = wave.values[1:]
+        at = int(np.argmax(np.abs(after)))
+        heat = fuse_heat(solution, branch)
+        held = held_press(wave, press_s)
+        is_known = heat is not None and heat.fast_edge_known
+        yield FuseFigures(
+            branch,
+            row,
+            float(abs(after[at])),
+            float(wave.times_s[1 + at]),
+            float(abs(after[-1])),
+            None if heat is None else heat.worth_a,
+            None if heat is None else heat.melting_i2t_share(held),
+            heat.share(held) if heat is not None and is_known else None,
+        )
+
+
+def _coils(solution: Solution, switching: Switching) -> Iterator[CoilFigures]:
+    corner = Corner(switching.corner, solution.heat)
+    for branch, volts in switching.voltages.items():
+        if branch not in solution.heat:
+            continue
+        wave = switching.currents[branch]
+        before, after = abs(float(wave.values[0])), abs(float(wave.values[-1]))
+        state = HELD if min(before, after) > NOTHING_A else ON if after > NOTHING_A else OFF
+        if max(before, after) <= NOTHING_A:
+            continue
+        size = np.abs(volts.values)
+        at = int(np.argmin(size[1:])) + 1
+        needed_a = pull_in_a(solution, branch)
+        rising = Waveform(wave.name, "A", wave.times_s, np.abs(wave.values))
+        reaches = None
+        if state == ON and needed_a is not None:
+            reaches = rising.first_crossing_s(needed_a)
+        yield CoilFigures(
+            branch,
+            state,
+            after,
+            needed_a,
+            reaches,
+            float(size[at]),
+            float(volts.times_s[at]),
+            holding_v(solution, branch, corner),
+            _seated_s(solution, switching, branch) if state == ON else None,
+        )
+
+
+def pull_in_a(solution: Solution, branch: str) -> float | None:
+    """Return the current that moves a coil's plunger for certain, None where not known [A].
+
+    For the winding of least resistance, which is that of both corners.
+    """
+    coil = solution.harness.parts.get(branch)
+    if not isinstance(coil, SolenoidCoil) or coil.pull_in_fraction is None:
+        return None
+    return coil.pull_in_fraction * coil.rated_v / _reference_ohm(coil)
+
+
+def holding_v(solution: Solution, branch: str, corner: Corner) -> float | None:
+    """Return the voltage that keeps a coil in for certain, winding as warm as at the corner [V].
+
+    The upper end of its drop-out, stated for the winding on rated voltage: force follows current.
+    """
+    coil = solution.harness.parts.get(branch)
+    if not isinstance(coil, SolenoidCoil) or coil.drop_out_fraction is None:
+        return None
+    air_c = solution.harness.zone_of(coil.zone).ambient_c.lower
+    ohm = corner.winding_ohm(branch, coil.resistance_20c_ohm, air_c)
+    return coil.drop_out_fraction.upper * coil.rated_v * ohm / _reference_ohm(coil)
+
+
+def _reference_ohm(coil: SolenoidCoil) -> float:
+    """Return the resistance that pull-in and drop-out are stated for, of the least winding."""
+    r20, rth = coil.resistance_20c_ohm.lower, coil.thermal_resistance_k_per_w
+    if rth is None:
+        return r20
+    duty = 1.0 if coil.duty is None else coil.duty
+    return steady_resistance_ohm(r20, coil.rated_v, coil.rated_ambient_c, rth.lower * duty)
+
+
+def _seated_s(solution: Solution, switching: Switching, branch: str) -> float | None:
+    """Return when a plunger is in, None where its data are not given or it does not get there."""
+    place = switching.places.get(branch)
+    coil = solution.harness.parts.get(branch)
+    if place is None or not isinstance(coil, SolenoidCoil) or coil.plunger is None:
+        return None
+    return place.first_crossing_s(coil.plunger.stroke_m * (1.0 - 1e-6))
