@@ -140,7 +140,7 @@ class Content:
             return [covering.kind]
         lines = [f"{covering.kind} {covering.size_m * MM:g} mm"]
         if size is not None and size > covering.size_m:
-            lines.append("is too narrow for it")
+            lines.append("too narrow for the bundle")
         return lines
 
     def _clips(self, branch: Branch) -> list[str]:

@@ -124,7 +124,8 @@ class PlaceLook:
             dots = [filled(*arc(x + self.width / 2.0, 0.0, _DOT_MM, 0.0, 345.0))]
         left = x + self.up * DROP_MM + 1.0
         texts = [Lettering(left, -_DOT_MM - 1.6, line) for line in self.lines]
-        body = Box(x, -_DOT_MM, x + self.width, _DOT_MM)
+        # Runs leave through it: only its line must stay clear of other symbols.
+        body = Box(x, 0.0, x + self.width, 0.0)
         return Figure(self.place, body, tuple(dots), tuple(texts), self.title)
 
 

@@ -18,8 +18,8 @@ from circuitcheck.drawing.routing.fitted import clip, covered, grommet, inline_s
 from circuitcheck.drawing.routing.tree import Run
 from circuitcheck.drawing.strokes import Symbol
 from circuitcheck.drawing.symbols.feeding import failing_sign
-from circuitcheck.model.branch import Branch
 from circuitcheck.drawing.text_size import printable, text_width_mm
+from circuitcheck.model.branch import Branch
 
 STEP_MM = 3.8
 SIDE_MM = 2.0
@@ -172,7 +172,9 @@ def drawn_run(look: RunLook, left: float, right: float, ends: tuple[str, str]) -
     if branch is None:
         return _mated(left, right, ends)
     if look.run.cut:
-        line = Line(branch.name, WIRE, frozenset(ends), ((left, 0.0), (right, 0.0)), False, look.title)
+        line = Line(
+            branch.name, WIRE, frozenset(ends), ((left, 0.0), (right, 0.0)), False, look.title
+        )
         return RunDrawn((Bundle(line, look.thickness_mm),), ())
     places = _spread(look.on, left + SIDE_MM, right - SIDE_MM)
     scale = [

@@ -1,0 +1,139 @@
+"""One row of the drawing: branches and places in turn, with the grounds of their zones."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from circuitcheck.drawing.geometry import Box, Figure, Lettering
+from circuitcheck.drawing.layout.page import WIRE, Line
+from circuitcheck.drawing.routing.drawn import TINTS, Band, Bundle, Strip
+from circuitcheck.drawing.routing.places import PlaceLook
+from circuitcheck.drawing.routing.runs import RunLook, drawn_run
+from circuitcheck.drawing.routing.tree import Node, Run
+
+ZONE_MM = 4.4
+"""Height of a zone's name at the head of its band."""
+CORNER_MM = 3.0
+"""From the upright piece of a run to its level one's lettering."""
+
+
+@dataclass
+class Row:
+    """A row: `runs[k]` leads from `places[k]` to `places[k + 1]`.
+
+    `places[0]` is None in a row that leaves another one; `leaves` then says which place and by
+    which run. `xs` and `ends` are where each place begins and the run behind it ends; `y` is
+    where the row stands.
+    """
+
+    nodes: list[Node | None] = field(default_factory=list)
+    places: list[PlaceLook | None] = field(default_factory=list)
+    runs: list[RunLook] = field(default_factory=list)
+    xs: list[float] = field(default_factory=list)
+    ends: list[float] = field(default_factory=list)
+    y: float = 0.0
+    leaves: tuple[Node, tuple[Run, Node]] | None = None
+
+    @property
+    def above(self) -> float:
+        """How far the row rises above its line, with the names of its zones."""
+        names = ZONE_MM if any(look.zone_line for look in self.runs) else 0.0
+        looks = [look.above_mm for look in self.runs]
+        return names + max([*looks, *(place.above_mm for place in self.places if place)])
+
+    @property
+    def below(self) -> float:
+        """How far the row hangs below its line."""
+        looks = [look.below_mm for look in self.runs]
+        return max([*looks, *(place.below_mm for place in self.places if place)])
+
+    @property
+    def box(self) -> Box:
+        """The room of the row about y = 0."""
+        return Box(self.xs[0] - 0.5, -self.above, self.ends[-1] + 0.5, self.below)
+
+    def measure(self, x: float, mm_per_m: float) -> None:
+        """Set out places and runs from x on; a run is as long as its scale or lettering asks."""
+        self.xs, self.ends = [], []
+        for index, place in enumerate(self.places):
+            self.xs.append(x)
+            x += place.width if place else 0.0
+            if index < len(self.runs):
+                look = self.runs[index]
+                lead = CORNER_MM if place is None else 0.0
+                x += lead + max(look.least_mm, mm_per_m * look.run.weight_m)
+            self.ends.append(x)
+
+    def start(self, index: int) -> float:
+        """Return where the level piece of a run begins."""
+        place = self.places[index]
+        return self.xs[index] + (place.width if place else CORNER_MM)
+
+    def drawn(self, y0: float, zones: Sequence[str]) -> Strip:
+        """Return the row drawn; `y0` is where the upright piece that leads to it begins."""
+        bundles: list[Bundle] = []
+        figures: list[Figure] = []
+        for index, look in enumerate(self.runs):
+            start, stop = self.start(index), self.ends[index]
+            names = (self._name(index), self._name(index + 1))
+            piece = drawn_run(look, start, stop, names)
+            row = Strip(piece.bundles, piece.figures).moved(0.0, self.y)
+            bundles += row.bundles
+            figures += [*row.figures, *self._zone_name(index)]
+            if self.places[index] is None:
+                bundles.append(self._upright(look, names[0], y0))
+        for index, place in enumerate(self.places):
+            if place is not None:
+                x = self.xs[index]
+                figures += [figure.moved(0.0, self.y) for figure in place.drawn(x)]
+                bundles += self._across(index, place)
+        return Strip(tuple(bundles), tuple(figures), tuple(self._bands(zones)))
+
+    def _name(self, index: int) -> str:
+        node = self.nodes[index]
+        return f"{self.xs[index]:.2f}/{self.y:.2f}" if node is None else node.place
+
+    def _upright(self, look: RunLook, name: str, y0: float) -> Bundle:
+        """Return the piece that leads to the row, with its corner."""
+        owner = look.run.branch.name if look.run.branch else ""
+        nets = frozenset((name, self.leaves[0].place if self.leaves else ""))
+        x = self.xs[0]
+        points = ((x, y0), (x, self.y), (self.start(0), self.y))
+        return Bundle(Line(owner, WIRE, nets, points, False, look.title), look.thickness_mm)
+
+    def _across(self, index: int, place: PlaceLook) -> list[Bundle]:
+        """Return the bundle across a breakout, from the run before to the run after."""
+        if place.boxed or place.mark or place.width == 0.0:
+            return []
+        near = self.runs[max(0, index - 1) : index + 1]
+        wide = max((look.thickness_mm for look in near), default=1.0)
+        x = self.xs[index]
+        points = ((x, self.y), (x + place.width, self.y))
+        return [Bundle(Line(place.place, WIRE, frozenset((place.place,)), points), wide)]
+
+    def _zone_name(self, index: int) -> list[Figure]:
+        """Return the name of a zone at the head of its band, where the zone begins."""
+        words = self.runs[index].zone_line
+        if not words:
+            return []
+        left = self.xs[0] if index == 0 and self.places[0] else self.start(index)
+        base = self.y - self.above + ZONE_MM - 1.0
+        return [
+            Figure("zone", Box(left, base, left, base), (), (Lettering(left + 0.8, base, words),))
+        ]
+
+    def _bands(self, zones: Sequence[str]) -> list[Band]:
+        """Return the ground of each branch of the row, with the place behind it."""
+        bands = []
+        for index, look in enumerate(self.runs):
+            branch = look.run.branch
+            if branch is None or look.run.cut:
+                continue
+            place, after = self.places[index], self.places[index + 1]
+            left = self.xs[index] + (place.width if place and index else 0.0)
+            right = self.ends[index] + (after.width if after else 0.0)
+            tint = TINTS[zones.index(branch.zone) % len(TINTS)]
+            box = Box(left, self.y - self.above, right, self.y + self.below)
+            bands.append(Band(box, tint, branch.zone))
+        return bands
