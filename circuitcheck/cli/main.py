@@ -21,6 +21,7 @@ COMMANDS = {
         "prove_tap",
         "Say whether a tap may be used, from readings at it.",
     ),
+    "diagnose": ("diagnose", "diagnose", "Find why it does not click, reading by reading."),
     "new": ("new", "new", "Write a commented harness file to fill in."),
     "draw": ("draw", "draw", "Draw the wiring diagram, failing items marked."),
     "wire-list": (
@@ -28,6 +29,7 @@ COMMANDS = {
         "wire_list",
         "Print the wire list: from, to, gauge, colour, length.",
     ),
+    "switching": ("switching", "switching", "Show what each action does in its first moments."),
     "netlist": ("netlist", "netlist", "Print a switch position's circuit for a simulator."),
     "schema": ("schema", "schema", "Print the JSON Schema of a harness file, for editors."),
     "library": ("library", "library", "Look up wires, fuses, contacts, coils ... with sources."),

@@ -14,13 +14,12 @@ from circuitcheck.circuit.asked_for import asked_loads
 from circuitcheck.circuit.build import build_network
 from circuitcheck.circuit.topology import read_topology, wires_at
 from circuitcheck.diagnosis.efforts import PIERCED, Efforts
+from circuitcheck.diagnosis.loads import Coil, coils_of, lights_of
 from circuitcheck.faults.full_network import FullNetwork
 from circuitcheck.model.connector import Connector
 from circuitcheck.model.fuse import Fuse
-from circuitcheck.model.indicator import IndicatorLamp, LedIndicator
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.reading import Measurement, Situation
-from circuitcheck.model.solenoid_coil import SolenoidCoil
 from circuitcheck.model.supply_tap import SupplyTap
 
 VOLTMETER, OHMMETER, CLAMP = "digital voltmeter", "ohmmeter", "clamp ammeter"
@@ -34,7 +33,6 @@ MOST_POINTS = 36
 """Points that are considered, nearest to the coil first."""
 MOST_POSITIONS = 3
 KEY_OFF = "key off"
-Coil = SolenoidCoil | PullHoldCoil
 
 
 @dataclass(frozen=True)
@@ -57,7 +55,7 @@ def coil_places(full: FullNetwork) -> dict[str, CoilPlace]:
                 asked.setdefault(load.split("/")[0], []).append(name)
     return {
         coil.name: CoilPlace(coil, tuple(asked.get(coil.name, ())), *_ends(coil))
-        for coil in (*full.harness.coils, *full.harness.of_kind(PullHoldCoil))
+        for coil in coils_of(full.harness)
     }
 
 
@@ -132,7 +130,7 @@ class CandidateReadings:
             if live.position in place.positions:
                 yield Measurement(BLADE, name, "", live)
                 yield Measurement(MOVES, name, "", live)
-        for part in (*self.harness.of_kind(IndicatorLamp), *self.harness.of_kind(LedIndicator)):
+        for part in lights_of(self.harness):
             yield Measurement(INDICATOR, part.name, "", live)
 
     def _volts(self, points: Sequence[str], live: Situation) -> Iterator[Measurement]:

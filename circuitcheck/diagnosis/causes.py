@@ -12,10 +12,12 @@ import math
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from typing import cast
 
 import numpy as np
 
 from circuitcheck.diagnosis.information import FloatArray
+from circuitcheck.diagnosis.loads import coils_of
 from circuitcheck.errors import LibraryError
 from circuitcheck.faults.fault import AddedOhm, Fault
 from circuitcheck.model.harness import Harness
@@ -58,6 +60,25 @@ class Cause:
     def places(self) -> frozenset[str]:
         """Where the repair is."""
         return frozenset(fault.place or fault.subject for fault in self.faults)
+
+
+VALVE_STUCK = "valve does not move"
+"""Failure mode of what lies behind a coil: no fault of the circuit, and no reading on it tells."""
+
+
+def valve_faults(harness: Harness) -> tuple[Fault, ...]:
+    """Return for each coil the valve or latch behind it that does not follow the click."""
+    return tuple(
+        Fault(
+            f"valve of {coil.name} stuck, or no pressure",
+            coil.name,
+            VALVE_STUCK,
+            place=f"behind coil {coil.name}: {coil.moves.valve or 'the valve'}, not its wiring",
+            repair="look at the valve and its hydraulics; pressure released, load lowered",
+            proof=f"{coil.name} clicks and the valve moves",
+        )
+        for coil in coils_of(harness)
+    )
 
 
 def prior_row(fault: Fault, harness: Harness, library: Library) -> FaultPriorRow:
@@ -124,12 +145,17 @@ def spread_severity(fault: Fault, share: FloatArray) -> Fault:
     if not fault.severity:
         return fault
     changes = tuple(
-        replace(change, ohm=change.ohm * SEVERITY_STEP**share)
+        replace(change, ohm=_for_each_draw(change.ohm, share))
         if isinstance(change, AddedOhm) and math.isfinite(change.ohm)
         else change
         for change in fault.changes
     )
     return replace(fault, changes=changes)
+
+
+def _for_each_draw(ohm: float, share: FloatArray) -> float:
+    """A resistance for each draw; conductances of branches have the shape of the draws anyway."""
+    return cast(float, ohm * SEVERITY_STEP**share)
 
 
 SEVERITY_STEP = 10.0**0.5

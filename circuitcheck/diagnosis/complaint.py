@@ -16,10 +16,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from circuitcheck.diagnosis.candidates import CLICK, FUSE_LOOKED_AT, INDICATOR, MOVES, CoilPlace
+from circuitcheck.diagnosis.loads import lights_of
 from circuitcheck.errors import CircuitError
 from circuitcheck.model.fuse import Fuse
 from circuitcheck.model.harness import Harness
-from circuitcheck.model.indicator import IndicatorLamp, LedIndicator
 from circuitcheck.model.reading import Measurement, Reading, Situation
 
 COIL, LIGHT, FUSE = "coil", "indicator", "fuse"
@@ -58,10 +58,9 @@ class ComplaintReader:
     ) -> None:
         self.harness, self.places = harness, places
         self.positions = tuple(positions)
-        lights = (*harness.of_kind(IndicatorLamp), *harness.of_kind(LedIndicator))
         self.kind_of = {
             **dict.fromkeys(places, COIL),
-            **{part.name: LIGHT for part in lights},
+            **{part.name: LIGHT for part in lights_of(harness)},
             **{part.name: FUSE for part in harness.of_kind(Fuse)},
         }
 

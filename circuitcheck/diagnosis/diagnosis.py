@@ -14,6 +14,7 @@ from circuitcheck.diagnosis.groups import (
     Group,
     Grouping,
     group_numbers,
+    label_probability,
     made_groups,
 )
 from circuitcheck.diagnosis.information import FloatArray
@@ -112,7 +113,7 @@ class Diagnosis:
 
     def _grouping(self, joint: FloatArray) -> Grouping:
         names, of = self.suspects.labels
-        chance = np.bincount(of, weights=joint.sum(axis=1), minlength=len(names))
+        chance = label_probability(joint, of, len(names))
         least = min(LEAST_PROBABILITY, 0.5 * float(chance.max()))
         plausible = np.where(chance[of] >= least, of, -1)
         outcome = self.suspects.table.share(joint, plausible, len(names))[self._easy]
@@ -129,6 +130,11 @@ class Diagnosis:
         """Groups of plausible causes, the likeliest first."""
         return self.grouping.groups
 
+    @property
+    def leading_share(self) -> float:
+        """Probability of the leading group among all listed causes."""
+        return self.groups[0].probability / max(1.0 - self.belief.none, 1e-12)
+
     @cached_property
     def asked(self) -> Grouping:
         """What the next reading is to tell apart: the groups, or what one wrong reading may hide.
@@ -137,7 +143,7 @@ class Diagnosis:
         that are left are averaged: what then competes is what a confirming reading must rule out.
         """
         later = range(self.complaints, len(self.readings))
-        if not later or self.groups[0].probability < self.certainty:
+        if not later or self.leading_share < self.certainty:
             return self.grouping
         return self._grouping(np.mean([self.belief.joint_without(n) for n in later], axis=0))
 
@@ -196,6 +202,26 @@ class Diagnosis:
         """Whether the leading group is certain enough, and does not hang on a single reading."""
         likely = self.groups[0].probability >= self.certainty
         return likely and self.least_without_one >= WITHOUT_ONE
+
+    def leading_evidence(self) -> FloatArray:
+        """Return how much each reading speaks for the likeliest cause against all others. [bit]"""
+        names, of = self.suspects.labels
+        label = names.index(self.groups[0].name)
+        return self.belief.speaks_for(of == label)
+
+    def splitting_reading(self) -> Measurement | None:
+        """Return the reading that would tell the leading group apart best, None where none does.
+
+        Readings that need a wire pierced count here.
+        """
+        group = self.groups[0]
+        names, of = self.suspects.labels
+        number = {names.index(label): k for k, label in enumerate(group.labels)}
+        own = np.array([number.get(int(label), -1) for label in of], dtype=np.intp)
+        outcome = self.suspects.table.share(self.belief.joint, own, len(group.labels))
+        told = information_of(np.array(group.shares), outcome, self.wrong_share)
+        found = choose(told, self._effort_s, self._allowed)
+        return None if found is None else self.suspects.table.measurements[found.number]
 
     @cached_property
     def contradictions(self) -> tuple[int, ...]:

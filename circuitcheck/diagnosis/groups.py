@@ -36,13 +36,13 @@ def group_numbers(
     """
     group = np.full(probability.size, -1, dtype=np.intp)
     count = 0
-    for leader in np.argsort(-probability, kind="stable"):
+    for leader in np.argsort(-probability, kind="stable").tolist():
         if group[leader] >= 0 or probability[leader] < least:
             continue
         group[leader] = count
-        for other in np.flatnonzero((group < 0) & (probability >= least)):
+        for other in np.flatnonzero((group < 0) & (probability >= least)).tolist():
             same = bool(repairs[leader]) and repairs[other] == repairs[leader]
-            if same or not (difference(outcome, int(leader), int(other)) >= TOLD_APART).any():
+            if same or not (difference(outcome, leader, other) >= TOLD_APART).any():
                 group[other] = count
         count += 1
     shares = [probability[group == number].sum() for number in range(count)]
@@ -89,6 +89,12 @@ class Grouping:
         return np.array([own[self.of_cause == k].sum() for k in range(len(self.groups))])
 
 
+def label_probability(joint: FloatArray, label_of: NDArray[np.intp], labels: int) -> FloatArray:
+    """Return the weight of each label, (labels,), for weights of causes and draws."""
+    own = joint.sum(axis=1)
+    return np.asarray(np.bincount(label_of, weights=own, minlength=labels), dtype=float)
+
+
 def made_groups(
     joint: FloatArray,
     causes: Sequence[Cause],
@@ -98,7 +104,7 @@ def made_groups(
 ) -> Grouping:
     """Return the groups with their members in order of probability."""
     own = joint.sum(axis=1)
-    chance = np.bincount(label_of, weights=own, minlength=len(names))
+    chance = label_probability(joint, label_of, len(names))
     groups = []
     for number in range(int(group_of_label.max()) + 1):
         members = np.flatnonzero(group_of_label == number)
@@ -106,7 +112,7 @@ def made_groups(
         worst = [int(np.argmax(np.where(label_of == label, own, -1.0))) for label in members]
         groups.append(
             Group(
-                tuple(names[label] for label in members),
+                tuple(names[label] for label in members.tolist()),
                 tuple(float(chance[label]) for label in members),
                 tuple(causes[number] for number in worst),
             )

@@ -50,7 +50,7 @@ def expected_information_bit(weight: FloatArray, outcome: FloatArray) -> FloatAr
     mixed = np.einsum("c,...co->...o", share, rows)
     within = np.einsum("c,...c->...", share, entropy_bit(rows))
     # Rounding may leave a hair below nothing where a reading tells nothing.
-    return np.maximum(entropy_bit(mixed) - within, 0.0)
+    return np.asarray(np.maximum(entropy_bit(mixed) - within, 0.0))
 
 
 def best_value(information_bit: FloatArray, effort: FloatArray) -> int:

@@ -48,14 +48,14 @@ class Scale:
         plain = np.asarray(value, dtype=float)
         if self.kind != i.OHMMETER:
             return plain
-        return np.log10(np.minimum(np.maximum(plain, 0.0), NO_PATH_OHM) + TOUCHING_OHM)
+        return np.asarray(np.log10(np.clip(plain, 0.0, NO_PATH_OHM) + TOUCHING_OHM))
 
     def step(self, value: FloatArray) -> FloatArray:
         """Return how far one unit reaches on the scale, at values."""
         plain = np.asarray(value, dtype=float)
         if self.kind != i.OHMMETER:
             return np.ones(plain.shape)
-        return 1.0 / (np.log(10.0) * (np.minimum(plain, NO_PATH_OHM) + TOUCHING_OHM))
+        return np.asarray(1.0 / (np.log(10.0) * (np.minimum(plain, NO_PATH_OHM) + TOUCHING_OHM)))
 
 
 def scale_of(measurement: Measurement, library: Library, system_v: float) -> Scale:

@@ -38,7 +38,7 @@ def information_of(weight: FloatArray, outcome: FloatArray, wrong_share: float) 
     rows = (1.0 - wrong_share) * outcome + wrong_share * anything[:, None, :]
     mixed = np.einsum("g,rgo->ro", share, rows)
     within = np.einsum("g,rg->r", share, entropy_bit(rows))
-    return np.maximum(entropy_bit(mixed) - within, 0.0)
+    return np.asarray(np.maximum(entropy_bit(mixed) - within, 0.0))
 
 
 def choose(
@@ -90,7 +90,10 @@ def meanings(
         weight = np.where(hit, joint, 0.0)
         if weight.sum() < 1e-9:
             continue
-        per_group = np.bincount(group_of[kept], weights=weight[kept].sum(axis=1), minlength=groups)
+        per_group = np.asarray(
+            np.bincount(group_of[kept], weights=weight[kept].sum(axis=1), minlength=groups),
+            dtype=float,
+        )
         # the ends that carry weight, not one stray draw
         values, weights = shown[hit], weight[hit]
         order = np.argsort(values)

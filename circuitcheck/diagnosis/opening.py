@@ -8,8 +8,8 @@ from dataclasses import replace
 import numpy as np
 
 from circuitcheck.diagnosis.candidates import CandidateReadings
-from circuitcheck.diagnosis.causes import Cause, pair_causes, single_causes
-from circuitcheck.diagnosis.diagnosis import Diagnosis
+from circuitcheck.diagnosis.causes import Cause, pair_causes, single_causes, valve_faults
+from circuitcheck.diagnosis.diagnosis import CERTAINTY, WRONG_SHARE, Diagnosis
 from circuitcheck.diagnosis.efforts import Efforts
 from circuitcheck.diagnosis.information import FloatArray
 from circuitcheck.diagnosis.posterior import Belief
@@ -19,6 +19,7 @@ from circuitcheck.errors import CircuitError
 from circuitcheck.faults.fault_list import single_faults
 from circuitcheck.faults.full_network import FullNetwork
 from circuitcheck.model.harness import Harness
+from circuitcheck.model.instrument import OBSERVATION
 from circuitcheck.model.library import Library
 from circuitcheck.model.reading import Measurement, Reading, Situation
 
@@ -38,21 +39,33 @@ class Workshop:
             library = library.with_rows(harness.user_rows)
         self.full = FullNetwork(harness, library)
         self.candidates = CandidateReadings(self.full, Efforts(harness, library))
-        faults = single_faults(harness, library)
+        faults = (*single_faults(harness, library), *valve_faults(harness))
         self.causes, self.prior = single_causes(faults, harness, library)
         self._suspects: dict[tuple[Measurement, ...], Suspects] = {}
 
-    def open(self, complaints: Sequence[Reading], **options: float) -> Diagnosis:
+    def open(
+        self,
+        complaints: Sequence[Reading],
+        *,
+        certainty: float = CERTAINTY,
+        wrong_share: float = WRONG_SHARE,
+    ) -> Diagnosis:
         """Return a diagnosis with the complaint as its first readings.
 
-        `options` are `certainty` and `wrong_share`. Raises CircuitError without a complaint.
+        Raises CircuitError without a complaint.
         """
         if not complaints:
             raise CircuitError("a diagnosis starts from a complaint: say what does not work")
         key = tuple(reading.measurement for reading in complaints)
         if key not in self._suspects:
             self._suspects[key] = self._made(complaints)
-        return Diagnosis(self._suspects[key], tuple(complaints), len(complaints), **options)
+        return Diagnosis(
+            self._suspects[key],
+            tuple(complaints),
+            len(complaints),
+            certainty=certainty,
+            wrong_share=wrong_share,
+        )
 
     def _made(self, complaints: Sequence[Reading]) -> Suspects:
         coils, first = self._coils(complaints), complaints[0].measurement.situation
@@ -71,10 +84,35 @@ class Workshop:
         return tuple(dict.fromkeys(named or there or places))
 
 
+def split_complaint(
+    readings: Sequence[Reading], library: Library
+) -> tuple[list[Reading], list[Reading]]:
+    """Return the observations that readings begin with, and the rest.
+
+    They are what was complained of. Raises CircuitError where the first is no observation.
+    """
+    count = 0
+    for reading in readings:
+        if library.instrument(reading.measurement.instrument).kind != OBSERVATION:
+            break
+        count += 1
+    if count == 0:
+        raise CircuitError(
+            'a diagnosis starts from a complaint: --complaint "PART does not click", or a first '
+            "reading that is an observation"
+        )
+    return list(readings[:count]), list(readings[count:])
+
+
+def after_readings(diagnosis: Diagnosis, readings: Sequence[Reading]) -> Diagnosis:
+    """Return the diagnosis after more readings; pairs join the suspects where they are needed."""
+    for reading in readings:
+        diagnosis = diagnosis.with_reading(reading)
+    return with_pairs(diagnosis) if needs_pairs(diagnosis) else diagnosis
+
+
 def needs_pairs(diagnosis: Diagnosis) -> bool:
-    """Return whether no single fault explains the readings without one taken wrongly."""
-    if any(len(cause.faults) > 1 for cause in diagnosis.suspects.causes):
-        return False
+    """Return whether nothing among the suspects explains the readings without one taken wrongly."""
     belief = diagnosis.belief
     return belief.none >= DOUBT or bool((belief.taken_wrongly >= DOUBT).any())
 
@@ -84,8 +122,8 @@ def with_pairs(diagnosis: Diagnosis) -> Diagnosis:
 
     Plausible is what explains the readings with DOUBTED_SHARE of them taken wrongly.
     """
-    old = diagnosis.suspects
-    belief = diagnosis.belief
+    old = diagnosis.suspects.single
+    belief = replace(diagnosis, suspects=old).belief
     doubted = Belief(old.prior, 0.0, DOUBTED_SHARE, belief.witnesses, belief.draws).probability
     # the likeliest severities of each cause
     order = np.argsort(-doubted, kind="stable")[:PAIRED].tolist()
@@ -100,4 +138,4 @@ def _joined(old: Suspects, made: tuple[Cause, ...], share: FloatArray) -> Suspec
     predictions = old.predictions.with_more(made)
     prior = np.concatenate([old.prior, share])
     kept = float(old.prior.sum()) / float(prior.sum())
-    return Suspects(predictions, prior * kept, old.candidates, old.measurements)
+    return Suspects(predictions, prior * kept, old.candidates, old.measurements, old)

@@ -50,11 +50,12 @@ class OutcomeTable:
             per_cause = np.einsum("mcd,cd->mc", codes == band, weight)
             found[:, sorted_labels[starts], band] = np.add.reduceat(per_cause, starts, axis=1)
         total = found.sum(axis=2, keepdims=True)
-        return np.divide(found, total, out=np.zeros_like(found), where=total > 0.0)
+        return np.asarray(np.divide(found, total, out=np.zeros_like(found), where=total > 0.0))
 
 
 def outcome_table(predictions: Predictions, measurements: Sequence[Measurement]) -> OutcomeTable:
     """Return the bands of readings for all causes of `predictions`."""
+    predictions.prepare(measurements)
     codes = [_codes(predictions, measurement) for measurement in measurements]
     shape = (0, len(predictions.causes), predictions.draws)
     stacked = np.stack(codes) if codes else np.zeros(shape, dtype=np.int8)
@@ -71,11 +72,11 @@ def _codes(predictions: Predictions, measurement: Measurement) -> CodeArray:
         # Evenly spread, so that few draws carry the right share of mistakes.
         chance = (rng.permutation(shown.shape[1]) + 0.5) / shown.shape[1]
         yes = np.clip(shown, 0.0, 1.0) * (1.0 - 2.0 * mistaken) + mistaken
-        return (yes > chance).astype(np.int8)
+        return np.asarray((yes > chance).astype(np.int8))
     sigma = blur(measurement, shown, library, scale)
     places = scale.place(shown) + sigma * rng.standard_normal(shown.shape[1])
     edges = band_edges(places, float(np.median(sigma)))
-    return np.searchsorted(edges, places).astype(np.int8)
+    return np.asarray(np.searchsorted(edges, places).astype(np.int8))
 
 
 def band_edges(places: FloatArray, blur_width: float) -> FloatArray:

@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from circuitcheck.diagnosis.information import FloatArray
 
@@ -111,20 +112,20 @@ class Belief:
             found.append(float((self.joint * share).sum()))
         return np.array(found)
 
-    def speaks_for(self) -> FloatArray:
-        """Return how much each reading speaks for each cause, (readings, causes). [bit]
+    def speaks_for(self, chosen: NDArray[np.bool_]) -> FloatArray:
+        """Return how much each reading speaks for the chosen causes, (readings,). [bit]
 
-        log2 of P(reading | cause, all others) over the same for all other causes together.
+        log2 of P(reading | chosen, all others) over the same for all other causes together.
         """
-        rows = []
+        bits = []
         for number, log in enumerate(self._logs):
             joint = self._each_without[number]
-            seen = (joint * np.exp(log)).sum(axis=1)
-            own = joint.sum(axis=1)
-            per_cause = seen / np.maximum(own, SMALLEST)
-            others = (seen.sum() - seen) / np.maximum(own.sum() - own, SMALLEST)
-            rows.append(np.log2(np.maximum(per_cause, 1e-30) / np.maximum(others, 1e-30)))
-        return np.array(rows).reshape(len(self._logs), self.prior.size)
+            seen, own = (joint * np.exp(log)).sum(axis=1), joint.sum(axis=1)
+            told = [
+                (seen[some].sum() + TINY) / (own[some].sum() + TINY) for some in (chosen, ~chosen)
+            ]
+            bits.append(np.log2(told[0] / told[1]))
+        return np.array(bits)
 
     def with_witnesses(self, more: Sequence[Witness]) -> Belief:
         """Return the belief after further readings."""
@@ -137,4 +138,4 @@ class Belief:
         )
 
 
-SMALLEST = 1e-300
+SMALLEST, TINY = 1e-300, 1e-30

@@ -6,10 +6,12 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from circuitcheck.diagnosis.causes import Cause, spread_severity
+from circuitcheck.diagnosis.candidates import MOVES
+from circuitcheck.diagnosis.causes import VALVE_STUCK, Cause, spread_severity
 from circuitcheck.diagnosis.information import FloatArray
 from circuitcheck.faults.faulted_circuits import FaultedCircuits
 from circuitcheck.faults.full_network import FullNetwork
+from circuitcheck.model.instrument import VOLTMETER
 from circuitcheck.model.reading import Measurement, Situation
 from circuitcheck.readings.instruments import predicted
 
@@ -64,8 +66,35 @@ class Predictions:
         """Return what the instrument shows, (causes, draws), in its unit."""
         if measurement not in self._known:
             shown = predicted(measurement, self.circuits(measurement.situation))
-            self._known[measurement] = shown[1 - self._first :]
+            self._known[measurement] = self._with_valves(measurement, shown[1 - self._first :])
         return self._known[measurement]
+
+    def prepare(self, measurements: Sequence[Measurement]) -> None:
+        """Work out many plain voltages together, which is quicker than one by one."""
+        together: dict[tuple[Situation, str], list[Measurement]] = {}
+        for one in measurements:
+            is_plain = self.library.instrument(one.instrument).kind == VOLTMETER
+            if is_plain and one not in self._known:
+                together.setdefault((one.situation, one.instrument), []).append(one)
+        for (situation, name), some in together.items():
+            load_ohm = self.library.instrument(name).load_ohm(self.harness.system_v)
+            pairs = [(one.plus, one.minus) for one in some]
+            shown = self.circuits(situation).between_many_v(pairs, load_ohm)
+            for number, one in enumerate(some):
+                self._known[one] = shown[1 - self._first :, number]
+
+    def _with_valves(self, measurement: Measurement, shown: FloatArray) -> FloatArray:
+        """A valve that is stuck behind its coil does not move, whatever the circuit does."""
+        if measurement.instrument != MOVES:
+            return shown
+        stuck = [
+            any(
+                fault.mode == VALVE_STUCK and fault.subject == measurement.plus
+                for fault in c.faults
+            )
+            for c in self.causes
+        ]
+        return np.where(np.array(stuck)[:, None], 0.0, shown)
 
 
 class JoinedPredictions(Predictions):
@@ -80,3 +109,8 @@ class JoinedPredictions(Predictions):
     def of(self, measurement: Measurement) -> FloatArray:
         """Return what the instrument shows, (causes, draws), in its unit."""
         return np.concatenate([part.of(measurement) for part in self._parts])
+
+    def prepare(self, measurements: Sequence[Measurement]) -> None:
+        """Work out many plain voltages together."""
+        for part in self._parts:
+            part.prepare(measurements)

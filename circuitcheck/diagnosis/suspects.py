@@ -20,7 +20,10 @@ from circuitcheck.model.reading import Measurement, Situation
 
 
 class Suspects:
-    """Causes, priors and candidate readings for the coils of a complaint."""
+    """Causes, priors and candidate readings for the coils of a complaint.
+
+    `single` are the suspects without pairs of faults, these themselves where there are none.
+    """
 
     def __init__(
         self,
@@ -28,9 +31,11 @@ class Suspects:
         prior: FloatArray,
         candidates: CandidateReadings,
         measurements: Sequence[Measurement],
+        single: Suspects | None = None,
     ) -> None:
         self.predictions, self.prior, self.candidates = predictions, prior, candidates
         self.measurements = tuple(measurements)
+        self.single = single if single is not None else self
 
     @property
     def harness(self) -> Harness:
@@ -81,4 +86,5 @@ class Suspects:
         """Return the effort of each candidate from the state of the machine now, (readings,)."""
         states = dict.fromkeys(m.situation for m in self.measurements)
         change = {state: self.efforts.change_s(before, state) for state in states}
-        return self._reading_s + np.array([change[m.situation] for m in self.measurements])
+        moved = np.array([change[m.situation] for m in self.measurements])
+        return np.asarray(self._reading_s + moved)

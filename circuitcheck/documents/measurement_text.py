@@ -125,14 +125,16 @@ def taken_text(measurement: Measurement, harness: Harness, library: Library) -> 
         return asked.format(at=subject_text(harness, measurement.plus))
     off = measurement.situation.unplugged
     unplugged = f", {', '.join(sorted(off))} unplugged" if off else ""
-    between = f"{measurement.plus} to {measurement.minus}" if measurement.minus else measurement.plus
+    between = (
+        f"{measurement.plus} to {measurement.minus}" if measurement.minus else measurement.plus
+    )
     return f"{row.name}, {between}{unplugged}"
 
 
 def say_measurement(
     page: Page, measurement: Measurement, harness: Harness, library: Library
 ) -> None:
-    """Write what is to be done, cautions first."""
+    """Write what is to be done, cautions first; always in full, for each step is done alone."""
     for caution in caution_text(measurement, harness, library):
         page.say(caution, first="! ", colour="yellow")
     for word, text in measurement_lines(measurement, harness, library):

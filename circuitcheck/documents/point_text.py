@@ -11,6 +11,7 @@ from circuitcheck.model.harness import Harness
 from circuitcheck.model.splice import Splice
 from circuitcheck.model.supply_tap import SupplyTap
 
+CALLED = {GroundStud: "ground stud", SupplyTap: "tap", Splice: "splice"}
 POSTS = {"+": "plus post", "-": "minus post", "mid": "mid post"}
 
 
@@ -26,14 +27,11 @@ def point_text(harness: Harness, terminal: str) -> str:
         return f"{name} {half}, cavity {cavity}{wires}"
     if isinstance(part, Fuse):
         return f"fuse {name}, {end} side{wires}"
-    if isinstance(part, GroundStud):
-        return f"ground stud {name}{wires}"
     if isinstance(part, Frame):
         return f"frame {name}, bare metal"
-    if isinstance(part, SupplyTap):
-        return f"tap {name}{wires}"
-    if isinstance(part, Splice):
-        return f"splice {name}"
+    called = next((word for kind, word in CALLED.items() if isinstance(part, kind)), "")
+    if called:
+        return f"{called} {name}{wires}"
     return f"{name} terminal {end}{wires}" if end else f"{name}{wires}"
 
 

@@ -1,0 +1,163 @@
+"""A diagnosis as short lines: what is likely and why, what to measure next, what to mend."""
+
+from __future__ import annotations
+
+from circuitcheck.diagnosis.diagnosis import Diagnosis, NextReading
+from circuitcheck.diagnosis.groups import Group
+from circuitcheck.documents.measurement_text import (
+    range_text,
+    say_measurement,
+    taken_text,
+    value_text,
+)
+from circuitcheck.documents.plain_text import Page
+from circuitcheck.model.reading import Reading
+
+MOST_GROUPS, MOST_LABELS, MOST_EVIDENCE = 5, 6, 4
+TELLS_BIT = 1.0
+"""A reading twice as likely under a cause as under the others is named as evidence."""
+
+
+def percent(share: float) -> str:
+    """Return a probability as people say it: `97 %`, `under 1 %`."""
+    if share < 0.01:
+        return "under 1 %"
+    return "over 99 %" if share > 0.99 else f"{100.0 * share:.0f} %"
+
+
+def diagnosis_text(diagnosis: Diagnosis, width: int, *, colour: bool = False) -> str:
+    """Return where a diagnosis stands: conclusion or ranking, evidence, next reading."""
+    page = Page(width, colour)
+    say_standing(page, diagnosis)
+    if diagnosis.is_certain:
+        say_conclusion(page, diagnosis)
+    else:
+        say_next(page, diagnosis)
+    return page.text()
+
+
+def say_standing(page: Page, diagnosis: Diagnosis) -> None:
+    """Write the ranked causes with their evidence, then readings that contradict the rest."""
+    if diagnosis.nothing_fits:
+        page.say(
+            "NOTHING HERE FITS: no fault of this file, and no two of them, make these readings "
+            "likely. Check that the file is the machine, and take the readings again.",
+            colour="red",
+        )
+        page.gap()
+    page.say("Likely causes", colour="bold")
+    for number, group in enumerate(diagnosis.groups[:MOST_GROUPS], start=1):
+        page.say(f"{percent(group.probability)}  {_called(group)}", first=f"{number}. ", rest="   ")
+    rest = 1.0 - sum(group.probability for group in diagnosis.groups[:MOST_GROUPS])
+    if rest >= 0.01:
+        page.say(f"{percent(rest)}  all others", first="   ", rest="   ")
+    page.gap()
+    _say_evidence(page, diagnosis)
+    _say_contradictions(page, diagnosis)
+
+
+def _called(group: Group) -> str:
+    shown = group.labels[:MOST_LABELS]
+    more = len(group.labels) - len(shown)
+    return "; or ".join(shown) + (f"; or {more} more" if more else "")
+
+
+def _say_evidence(page: Page, diagnosis: Diagnosis) -> None:
+    """Write which readings speak for and against the likeliest cause."""
+    bits = diagnosis.leading_evidence()
+    said = [(bit, reading) for bit, reading in zip(bits, diagnosis.readings, strict=True)]
+    strong = sorted((one for one in said if abs(one[0]) >= TELLS_BIT), key=lambda one: -abs(one[0]))
+    if not strong:
+        return
+    page.say(f"Evidence on {diagnosis.groups[0].name}", colour="bold")
+    for bit, reading in strong[:MOST_EVIDENCE]:
+        word = "for" if bit > 0.0 else "against"
+        page.say(reading_text(reading, diagnosis), first=f"{word}: ", rest="  ")
+    page.gap()
+
+
+def reading_text(reading: Reading, diagnosis: Diagnosis) -> str:
+    """Return a reading with its value and position."""
+    suspects, measurement = diagnosis.suspects, reading.measurement
+    taken = taken_text(measurement, suspects.harness, suspects.library)
+    value = value_text(reading.value, measurement, suspects.library)
+    return f"{taken} ({measurement.situation.position}): {value}"
+
+
+def _say_contradictions(page: Page, diagnosis: Diagnosis) -> None:
+    for number in diagnosis.contradictions:
+        reading = diagnosis.readings[number]
+        page.say(
+            f"Reading {number + 1} contradicts the rest: {reading_text(reading, diagnosis)}. Take "
+            "it again, with another meter if there is one.",
+            colour="yellow",
+        )
+        page.gap()
+
+
+def say_next(page: Page, diagnosis: Diagnosis) -> None:
+    """Write the next reading and what each result would mean, or that none tells more."""
+    asked = diagnosis.next_reading
+    if asked is None:
+        page.say(
+            "No reading left tells these apart. Mend the likeliest first, then look again.",
+        )
+        page.gap()
+        _say_repairs(page, diagnosis.groups[0])
+        return
+    page.say("Confirm it" if asked.confirms else "Next reading", colour="bold")
+    if asked.confirms:
+        page.say(
+            f"{diagnosis.groups[0].name} is likely, but hangs on a single reading. One more that "
+            "does not:",
+        )
+    suspects = diagnosis.suspects
+    say_measurement(page, asked.measurement, suspects.harness, suspects.library)
+    say_meanings(page, diagnosis, asked)
+
+
+def say_meanings(page: Page, diagnosis: Diagnosis, asked: NextReading) -> None:
+    """Write what each result of a reading would mean."""
+    page.say("What it would mean:")
+    for meaning in asked.meanings:
+        shown = range_text(
+            meaning.lower, meaning.upper, asked.measurement, diagnosis.suspects.library
+        )
+        groups = [
+            f"{asked.groups[number].name} {percent(share)}" for number, share in meaning.groups
+        ]
+        page.say("; ".join(groups) or "many causes still", first=f"- {shown}: ", rest="    ")
+    page.gap()
+
+
+def say_conclusion(page: Page, diagnosis: Diagnosis) -> None:
+    """Write the cause, what would tell its group apart, the repair and its proof."""
+    group = diagnosis.groups[0]
+    page.say(f"Found: {_called(group)} ({percent(group.probability)})", colour="green")
+    page.gap()
+    if len(group.labels) > 1:
+        splitting = diagnosis.splitting_reading()
+        if splitting is None:
+            page.say("No reading tells these apart: they are put right together.")
+        else:
+            suspects = diagnosis.suspects
+            taken = taken_text(splitting, suspects.harness, suspects.library)
+            page.say(f"To tell these apart: {taken} ({splitting.situation.position}).")
+        page.gap()
+    _say_repairs(page, group)
+
+
+def _say_repairs(page: Page, group: Group) -> None:
+    said: set[str] = set()
+    for cause in group.causes[:MOST_LABELS]:
+        for fault in cause.faults:
+            if fault.repair in said:
+                continue
+            said.add(fault.repair)
+            page.say(fault.place or fault.subject, first="Where: ", rest="  ")
+            page.say(fault.repair, first="Repair: ", rest="  ")
+            page.say(fault.proof, first="Proof: ", rest="  ")
+            page.gap()
+        if not cause.faults:
+            page.say("Nothing of the circuit in the file is wrong by these readings.")
+            page.gap()
