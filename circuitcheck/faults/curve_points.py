@@ -1,16 +1,18 @@
 """Operating points of lamps, LEDs, diodes and converters behind the resistances of a network.
 
-    v = e - Z i(v),   e and Z as the rest of the network shows them at the parts
+    v = e - Z j(v),   j = i(v) - g v,   e and Z as the rest of the network shows them at the parts
 
-solved by Newton's method, for all faults and draws side by side. A diode is its straight line, a
-lamp its power law (`solve/curves/curves.py`), a converter output a voltage behind a resistance,
-its input the power it takes at the voltage that is there.
+solved by Newton's method, for all faults and draws side by side. In e and Z each part already
+stands as a conductance g, so that what hangs on a lamp or diode alone has a firm place. A diode is
+its straight line, a lamp its power law (`solve/curves/curves.py`), a converter output a voltage
+behind a resistance, its input the power it takes at the voltage that is there.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,6 +30,8 @@ MOST_STEPS, PLAIN_STEPS, GIVEN_UP = 120, 12, 50
 CLOSE_V = 1e-9
 ROUNDED = 1e-14
 """What is lost of a sum of products, over the largest: some ten roundings."""
+STAND_IN_S = 1e-6
+"""For a diode or converter: between what it carries and what it blocks."""
 LEAST_INPUT_V = 1.0
 """Below this a converter has given up."""
 
@@ -51,10 +55,13 @@ class CurveDraws:
     output_v: FloatArray
     output_ohm: FloatArray
 
-    @property
-    def count(self) -> int:
-        """Rows: curves, then two for each converter."""
-        return self.is_lamp.size + 2 * len(self.converters)
+    @cached_property
+    def stand_in_s(self) -> FloatArray:
+        """Conductance g that stands in the network for each row, (rows, draws) [S]."""
+        lamps = self.is_lamp[:, None]
+        curves = np.where(lamps, self.amps / self.rated_v, STAND_IN_S)
+        more = np.full((2 * len(self.converters), curves.shape[1]), STAND_IN_S)
+        return np.concatenate([curves, more])
 
 
 def curve_draws(
@@ -104,29 +111,31 @@ class CurveSearch:
         draw: NDArray[np.intp],
         near: FloatArray | None = None,
     ) -> FloatArray:
-        """Currents (points, rows) for open voltages (points, rows) and Z (points, rows, rows).
+        """Excess j (points, rows) for open voltages (points, rows) and Z (points, rows, rows).
 
-        `draw` gives the draw of each point; `near` are currents to set out from. Raises SolveError
+        `draw` gives the draw of each point; `near` is an excess to set out from. Raises SolveError
         where a search does not settle.
         """
-        amps = np.zeros_like(e) if near is None else near.copy()
-        volts = e - np.einsum("xij,xj->xi", z, amps)
+        excess = np.zeros_like(e) if near is None else near.copy()
+        volts = e - np.einsum("xij,xj->xi", z, excess)
         off = np.zeros(e.shape[0], dtype=bool)
         todo = np.arange(e.shape[0])
         step_of = np.ones(e.shape[0])
         for step in range(MOST_STEPS):
             now, slope = self.currents(volts[todo], states, todo, draw, off)
-            miss = volts[todo] - e[todo] + np.einsum("xij,xj->xi", z[todo], now)
-            amps[todo] = now
-            jacobian = np.eye(e.shape[1]) + z[todo] * slope[:, None, :]
+            g = self.parameters.stand_in_s[:, draw[todo]].T
+            over, steep = now - g * volts[todo], slope - g
+            miss = volts[todo] - e[todo] + np.einsum("xij,xj->xi", z[todo], over)
+            excess[todo] = over
+            jacobian = np.eye(e.shape[1]) + z[todo] * steep[:, None, :]
             change = np.linalg.solve(jacobian, miss[..., None])[..., 0]
             # measured by the step: behind an open circuit a rounded volt is many volts missed
-            digits = ROUNDED * (np.abs(z[todo]) * np.abs(now)[:, None, :]).max(axis=(1, 2))
+            digits = ROUNDED * (np.abs(z[todo]) * np.abs(over)[:, None, :]).max(axis=(1, 2))
             is_open = np.abs(change).max(axis=1, initial=0.0) > CLOSE_V + digits
             todo, change = todo[is_open], change[is_open]
             now, slope = now[is_open], slope[is_open]
             if not todo.size:
-                return amps
+                return excess
             if step == GIVEN_UP:
                 # a converter whose feed cannot give its power has shut down
                 off[todo], step_of[todo] = True, 1.0

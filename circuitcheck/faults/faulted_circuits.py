@@ -16,11 +16,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from circuitcheck.errors import CircuitError
-from circuitcheck.faults.curve_points import curve_draws
 from circuitcheck.faults.fault import Change, Fault, changes_of
 from circuitcheck.faults.full_network import FullNetwork
 from circuitcheck.faults.port_response import FloatArray
-from circuitcheck.faults.settled_states import SettledStates
+from circuitcheck.faults.settled_states import SettledStates, State
 from circuitcheck.faults.situation_network import SituationNetwork
 from circuitcheck.faults.state_solution import StateSolution
 from circuitcheck.faults.tolerance_draws import ToleranceDraws
@@ -72,9 +71,7 @@ class FaultedCircuits:
         self.draws = ToleranceDraws(self.full, situation, draws, seed)
         self.network = SituationNetwork(self.full, situation, self.draws)
         changes: list[tuple[Change, ...]] = [(), *(changes_of(fault) for fault in faults)]
-        parameters = curve_draws(self.full.curves, self.full.converters, self.draws)
-        self._settled = SettledStates(self.network, changes, parameters, blown)
-        self._parameters = parameters
+        self._settled = SettledStates(self.network, changes, blown)
 
     @property
     def shape(self) -> tuple[int, int]:
@@ -153,8 +150,7 @@ class FaultedCircuits:
         elif isinstance(part, PullHoldCoil):
             moves = self._pulled(part)
         elif isinstance(part, Relay):
-            is_on = np.array([coil in state.operated for state in self._settled.states])
-            moves = is_on[self._settled.state_of]
+            moves = self.relay_operated(coil)
             stuck = np.array([coil in one.stuck for one in self._settled.effects])
             moves = moves & ~stuck[:, None]
         else:
@@ -166,7 +162,7 @@ class FaultedCircuits:
         """Whether a lamp or LED is seen to be lit, by the library's limits (faults + 1, draws)."""
         amps = self.current_a(indicator)
         row = self.full.curve_of[indicator]
-        if self._parameters.is_lamp[row]:
+        if self.network.parameters.is_lamp[row]:
             curve = self.full.curves[row].curve
             share = self.library.limit("lamp_glow_fraction").value
             across = self.between_many_v([(f"{indicator}.1", f"{indicator}.2")])[:, 0]
@@ -184,22 +180,40 @@ class FaultedCircuits:
         """
         if fuse not in self._settled.fuses:
             raise CircuitError(f"{fuse} is no fuse")
-        opened = np.array([fuse in state.opened for state in self._settled.states])
         number = self.full.branch_of[fuse]
         sound = self.network.closed_s
         lost = [
             not self.network.edits(some, sound).branches.get(number, sound[number]).any()
             for some in self._settled.changes
         ]
-        return np.asarray(opened[self._settled.state_of] | np.array(lost)[:, None])
+        opened = self._in_state(lambda state: fuse in state.opened)
+        return np.asarray(opened | np.array(lost)[:, None])
+
+    def relay_operated(self, relay: str) -> BoolArray:
+        """Whether a relay's contacts stand operated, by its coil or stuck (faults + 1, draws)."""
+        return self._in_state(lambda state: relay in state.operated)
+
+    def cut_out(self, coil: str) -> BoolArray:
+        """Whether a coil's pull winding is cut out (faults + 1, draws)."""
+        return self._in_state(lambda state: coil in state.cut_out)
+
+    def _in_state(self, is_so: Callable[[State], bool]) -> BoolArray:
+        holds = np.array([is_so(state) for state in self._settled.states])
+        return np.asarray(holds[self._settled.state_of])
+
+    @property
+    def fuses(self) -> tuple[str, ...]:
+        """Fuses by the names of their branches, in the order of `blown`."""
+        return tuple(self._settled.fuses)
 
     @property
     def blown(self) -> BoolArray:
         """Fuses that are open at the end of this situation, (faults + 1, draws, fuses)."""
-        return np.stack(
-            [np.asarray([f in s.opened for s in self._settled.states])[self._settled.state_of]
-             for f in self._settled.fuses], axis=-1,
-        ) if self._settled.fuses else np.zeros((*self.shape, 0), dtype=bool)  # fmt: skip
+        if not self.fuses:
+            return np.zeros((*self.shape, 0), dtype=bool)
+        opened = [self._in_state(lambda state, name=name: name in state.opened)
+                  for name in self.fuses]  # fmt: skip
+        return np.stack(opened, axis=-1)
 
     @property
     def restless(self) -> BoolArray:
@@ -227,8 +241,7 @@ class FaultedCircuits:
 
     def _pulled(self, coil: PullHoldCoil) -> BoolArray:
         if coil.cuts_out:
-            is_in = np.array([coil.name in state.cut_out for state in self._settled.states])
-            return np.asarray(is_in[self._settled.state_of])
+            return self.cut_out(coil.name)
         total = sum(np.abs(self.current_a(f"{coil.name}/{w}")) for w in ("hold", "pull"))
         return self._settled.pull_in.pull_hold(coil, np.asarray(total), False)
 

@@ -6,17 +6,15 @@ there before, U the voltage that 1 A fed in anywhere makes there and z what 1 A 
     V' = V + K v U,   Z' = Z + K U U^T            (Sherman and Morrison)
     terminals joined by g':    K = -g' / (1 + g' z)
     branch r made r':          K = (r' - r) (r + R) / (r^2 (r' + R));   opened: (r + R) / r^2
+                               K v = (r' - r) E / (r (r' + R));         opened: E / r
 
-R is what the rest of the network shows at the branch once it is open: it is solved so, since
-1 - z / r would lose all its digits where r is a milliohm before an open contact. So K is never a
-difference, and a part that is cut off keeps its digits; every node has a leak of LEAK_S to battery
-minus, as circuit simulators give it. Faults that change several branches have a solved network of
-their own, and terminals they join come on top of it in one step (Woodbury):
-
-    Z' = Z - Z_J G (1 + Z_JJ G)^-1 Z_J^T
-
-Source: J. Sherman, W. J. Morrison, Ann. Math. Stat. 21 (1950) 124; M. A. Woodbury, Memorandum
-Report 42, Statistical Research Group, Princeton (1950).
+R is what the rest of the network shows at the branch once it is open, E the voltage across it then:
+they are solved so, since 1 - z / r would lose all its digits where r is a milliohm before an open
+contact. So K is never a difference, and what is cut off keeps its digits; every node has a leak of
+LEAK_S to battery minus, as circuit simulators give it. Joining what hangs on leaks alone would be
+the difference of two huge numbers: such faults, and those that change several branches, have a
+solved network of their own.
+Source: J. Sherman, W. J. Morrison, Ann. Math. Stat. 21 (1950) 124.
 """
 
 from __future__ import annotations
@@ -63,12 +61,15 @@ class Shape:
     """Nodes and branches of a network, and the leaks; compiled once.
 
     With `fed` the battery holds the source node; without it the source is a node like any other.
+    Joined terminals are branches after all others.
     """
 
     def __init__(
         self, n_nodes: int, starts: IntArray, ends: IntArray, source: int, reference: int, fed: bool
     ) -> None:
-        self.n_nodes, self.n_branches, self.reference = n_nodes, starts.size, reference
+        self._given = (n_nodes, starts, ends, source, reference, fed)
+        self._joined: dict[tuple[tuple[int, int], ...], Shape] = {}
+        self.n_nodes, self.n_branches, self.fed = n_nodes, starts.size, fed
         kept = {source, reference} if fed else {reference}
         leaking = np.array([k for k in range(n_nodes) if k not in kept], dtype=np.intp)
         self.n_leaks = leaking.size
@@ -77,6 +78,17 @@ class Shape:
         # without a battery a node of its own, which nothing leads to, stands for the source
         first = source if fed else n_nodes
         self.plan = EliminationPlan(n_nodes + (not fed), a, b, (first, reference))
+
+    def with_joins(self, pairs: tuple[tuple[int, int], ...]) -> Shape:
+        """Return the shape with further branches, each between a pair of nodes."""
+        if not pairs:
+            return self
+        if pairs not in self._joined:
+            n_nodes, starts, ends, source, reference, fed = self._given
+            more = np.array(pairs, dtype=np.intp)
+            starts, ends = np.concatenate([starts, more[:, 0]]), np.concatenate([ends, more[:, 1]])
+            self._joined[pairs] = Shape(n_nodes, starts, ends, source, reference, fed)
+        return self._joined[pairs]
 
     def factor(self, conductance: FloatArray) -> Elimination:
         """Eliminate for conductances (branches, points)."""
@@ -87,10 +99,10 @@ class Shape:
 class Solved:
     """Some operating points of a shape: voltages for the source alone and for 1 A fed in."""
 
-    def __init__(self, shape: Shape, conductance: FloatArray, fed: bool) -> None:
+    def __init__(self, shape: Shape, conductance: FloatArray) -> None:
         self.shape, self.factor = shape, shape.factor(conductance)
         self.width = conductance.shape[1]
-        volts = np.full(self.width, 1.0 if fed else 0.0)
+        volts = np.full(self.width, 1.0 if shape.fed else 0.0)
         self.node_v, self.branch_v = self.factor.node_and_branch_v(volts)
         self._answers: dict[tuple[int, int], tuple[FloatArray, FloatArray]] = {}
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from circuitcheck.faults.curve_points import CurveDraws, CurveStates
+from circuitcheck.faults.curve_points import CurveStates
 from circuitcheck.faults.fault import Change
 from circuitcheck.faults.full_network import pull_coils
 from circuitcheck.faults.port_response import FloatArray, IntArray, Shape
@@ -58,7 +58,6 @@ class SettledStates:
         self,
         network: SituationNetwork,
         changes: Sequence[Sequence[Change]],
-        parameters: CurveDraws,
         opened_before: BoolArray | None,
     ) -> None:
         self.network, self.changes = network, tuple(changes)
@@ -68,7 +67,7 @@ class SettledStates:
         self.fuses = fuse_ratings(network)
         self.opens_at_a = self._opens_at_a()
         self.relays = network.full.harness.of_kind(Relay)
-        self._curves = (parameters, network.curve_states(self.effects))
+        self._curves = network.curve_states(self.effects)
         self.supply_v = self._supplies()
         self.states: list[State] = []
         self._number: dict[State, int] = {}
@@ -116,12 +115,8 @@ class SettledStates:
         closed = network.full.closed(position, state.cut_out)
         g = network.conductance(closed, state.opened)
         edits = [network.edits(self.changes[k], g) for k in places.tolist()]
-        states = self._curves[1]
-        some = CurveStates(states.alive[places], states.turned[places])
-        return StateSolution(
-            network, shape, g, places, edits, self.supply_v[places], (self._curves[0], some),
-            fed=shape is network.fed and network.has_battery,
-        )  # fmt: skip
+        curves = CurveStates(self._curves.alive[places], self._curves.turned[places])
+        return StateSolution(network, shape, g, places, edits, self.supply_v[places], curves)
 
     def _supplies(self) -> FloatArray:
         network = self.network

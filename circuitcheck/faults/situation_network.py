@@ -13,7 +13,7 @@ from functools import cached_property
 import numpy as np
 
 from circuitcheck.errors import CircuitError
-from circuitcheck.faults.curve_points import CurveStates
+from circuitcheck.faults.curve_points import CurveStates, curve_draws
 from circuitcheck.faults.fault import (
     AddedOhm,
     AlwaysClosed,
@@ -54,6 +54,8 @@ class SituationNetwork:
 
     def __init__(self, full: FullNetwork, situation: Situation, draws: ToleranceDraws) -> None:
         self.full, self.situation, self.draws = full, situation, draws
+        self.parameters = curve_draws(full.curves, full.converters, draws)
+        self.stand_in_s = self.parameters.stand_in_s
         self.position = full.position(situation.position)
         self.closed_s = 1.0 / draws.resistance_ohm
         self._place()
@@ -86,14 +88,14 @@ class SituationNetwork:
             return tuple(there.get(one, one) for one in nodes)
 
         pairs = [ends(b.owner, b.start, b.end) for b in full.branches]
-        self.starts: IntArray = np.array([p[0] for p in pairs], dtype=np.intp)
-        self.ends: IntArray = np.array([p[1] for p in pairs], dtype=np.intp)
-        curves = [ends(c.owner, c.curve.start, c.curve.end) for c in full.curves]
-        ports = [Port(*pair) for pair in curves]
+        first = len(pairs)
+        pairs += [ends(c.owner, c.curve.start, c.curve.end) for c in full.curves]
         for c in full.converters:
             source, output, minus = ends(c.owner, c.source, c.output, c.minus)
-            ports += [Port(source, minus), Port(output, minus)]
-        self.curve_ports: tuple[Port, ...] = tuple(ports)
+            pairs += [(source, minus), (output, minus)]
+        self.starts: IntArray = np.array([p[0] for p in pairs], dtype=np.intp)
+        self.ends: IntArray = np.array([p[1] for p in pairs], dtype=np.intp)
+        self.curve_ports = tuple(Port(*pairs[k], k) for k in range(first, len(pairs)))
         gone = {name for name in self.situation.unplugged if name not in off}
         self.removed = np.array([b.owner in gone for b in full.branches], dtype=bool)
         self.has_battery = full.harness.battery.name not in self.situation.unplugged
@@ -128,15 +130,18 @@ class SituationNetwork:
         return Port(int(self.starts[number]), int(self.ends[number]), number)
 
     def conductance(self, closed: frozenset[str], opened: Iterable[str]) -> FloatArray:
-        """Return conductances (branches, draws) with some contacts closed and some fuses open."""
+        """Return conductances with some contacts closed and some fuses open, (rows, draws).
+
+        Rows are the branches, then what stands in the network for each curve.
+        """
         is_on = np.array([b.name in closed for b in self.full.branches], dtype=bool)
         is_on &= ~self.removed
         for name in opened:
             is_on[self.full.branch_of[name]] = False
-        return np.where(is_on[:, None], self.closed_s, 0.0)
+        return np.concatenate([np.where(is_on[:, None], self.closed_s, 0.0), self.stand_in_s])
 
     def edits(self, changes: Sequence[Change], conductance: FloatArray) -> Edits:
-        """Return what changes make of conductances (branches, draws)."""
+        """Return what changes make of conductances (rows, draws)."""
         now: dict[int, FloatArray] = {}
         joins: dict[tuple[int, int], FloatArray] = {}
         moves: dict[int, dict[str, str]] = {}

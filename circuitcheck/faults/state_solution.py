@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from circuitcheck.faults.curve_points import CurveDraws, CurveSearch, CurveStates
+from circuitcheck.faults.curve_points import CurveSearch, CurveStates
 from circuitcheck.faults.linear_faults import LinearFaults
 from circuitcheck.faults.port_response import Edits, FloatArray, IntArray, Port, Shape
 from circuitcheck.faults.situation_network import SituationNetwork
@@ -30,25 +30,23 @@ class StateSolution:
         places: IntArray,
         edits: Sequence[Edits],
         supply_v: FloatArray,
-        curves: tuple[CurveDraws, CurveStates],
-        *,
-        fed: bool = True,
+        states: CurveStates,
     ) -> None:
         self.network, self.places, self.edits = network, places, tuple(edits)
         self.conductance, self.supply_v = conductance, supply_v
-        self.linear = LinearFaults(shape, conductance, edits, fed=fed)
-        self.ports, self.states = network.curve_ports, curves[1]
-        self.search = CurveSearch(curves[0])
+        self.linear = LinearFaults(shape, conductance, edits)
+        self.ports, self.states = network.curve_ports, states
+        self.search = CurveSearch(network.parameters)
         self.draws = conductance.shape[1]
         if self.ports:
             e = self.linear.open_v(self.ports) * supply_v[:, None, :]
             self.e, self.z = e, self.linear.mutual(self.ports, self.ports)
-            self.amps = self._curve_amps(e, self.z)
+            self.excess = self._curve_excess(e, self.z)
 
-    def _curve_amps(
+    def _curve_excess(
         self, e: FloatArray, z: FloatArray, near: FloatArray | None = None
     ) -> FloatArray:
-        """Currents of the curves (faults, curves, draws) for open voltages of the same shape."""
+        """What curves carry beyond their stand-ins, (faults, curves, draws), for open e."""
         faults, rows, draws = e.shape
         draw = np.tile(np.arange(draws), faults)
         states = CurveStates(
@@ -66,7 +64,7 @@ class StateSolution:
         out = self.linear.open_v(ports) * self.supply_v[:, None, :]
         if self.ports:
             across = self.linear.mutual(ports, self.ports)
-            out = out - np.einsum("fpcd,fcd->fpd", across, self.amps)
+            out = out - np.einsum("fpcd,fcd->fpd", across, self.excess)
         return out
 
     def loaded_voltage(self, ports: Sequence[Port], load_ohm: float) -> FloatArray:
@@ -87,7 +85,7 @@ class StateSolution:
         unloaded = self.linear.open_v([port])[:, 0] * self.supply_v
         e = self.e - across * (share * unloaded)[:, None, :]
         z = self.z - share[:, None, None, :] * across[:, :, None, :] * across[:, None, :, :]
-        amps = self._curve_amps(e, z, self.amps)
+        amps = self._curve_excess(e, z, self.excess)
         pulled = unloaded - (across * amps).sum(axis=1)
         return np.asarray(pulled / (1.0 + g * own))
 
@@ -100,7 +98,7 @@ class StateSolution:
         total = inner_ohm + own
         e = across * (open_v / total)[:, None, :]
         z = self.z - across[:, :, None, :] * across[:, None, :, :] / total[:, None, None, :]
-        amps = self._curve_amps(e, z)
+        amps = self._curve_excess(e, z)
         back = (across * amps).sum(axis=1)
         fed_a = (open_v + back) / total
         volts = own * fed_a - back
@@ -118,8 +116,9 @@ class StateSolution:
                 across[k] = self.voltage([Port(*pair)])[k, 0]
             elif number in edit.branches:
                 g[k] = edit.branches[number]
-        return across * g
+        return np.asarray(across * g)
 
     def curve_current(self, row: int) -> FloatArray:
         """Current of a lamp, LED or diode, (faults, draws) [A]."""
-        return np.asarray(self.amps[:, row])
+        across = self.voltage([self.ports[row]])[:, 0]
+        return np.asarray(self.excess[:, row] + self.network.stand_in_s[row] * across)
