@@ -1,9 +1,9 @@
 """Figures of one action: what its fuses see, when its coils can pull in, who dips meanwhile.
 
-    pull-in current   I_p = p U_r / R(T_ref)       the coil as warm as U_r makes it in its rated air
-    melting share     I2t of what flows above the current that the fuse holds for good, over the
-                      fuse's melting I2t
-    heat share        how near the earliest fuse that meets the listed times comes to opening
+pull-in current   I_p = p U_r / R(T_ref)       the coil as warm as U_r makes it in its rated air
+melting share     I2t of what flows above the current that the fuse holds for good, over the
+                  fuse's melting I2t
+heat share        how near the earliest fuse that meets the listed times comes to opening
 """
 
 from __future__ import annotations
