@@ -28,8 +28,8 @@ FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 MOST_STEPS, PLAIN_STEPS, GIVEN_UP = 120, 12, 50
 CLOSE_V = 1e-9
-ROUNDED = 1e-14
-"""What is lost of a sum of products, over the largest: some ten roundings."""
+ROUNDED = 2e-15
+"""What is lost of a sum of products, over the sum of their magnitudes: some ten roundings."""
 STAND_IN_S = 1e-6
 """For a diode or converter: between what it carries and what it blocks."""
 LEAST_INPUT_V = 1.0
@@ -129,20 +129,22 @@ class CurveSearch:
             excess[todo] = over
             jacobian = np.eye(e.shape[1]) + z[todo] * steep[:, None, :]
             change = np.linalg.solve(jacobian, miss[..., None])[..., 0]
-            # measured by the step: behind an open circuit a rounded volt is many volts missed
-            digits = ROUNDED * (np.abs(z[todo]) * np.abs(over)[:, None, :]).max(axis=(1, 2))
-            is_open = np.abs(change).max(axis=1, initial=0.0) > CLOSE_V + digits
+            # measured by the step, where rounding leaves anything to step for
+            weight = np.abs(volts[todo]) + np.abs(e[todo])
+            weight += np.einsum("xij,xj->xi", np.abs(z[todo]), np.abs(over))
+            is_open = (np.abs(change) > CLOSE_V).any(axis=1)
+            is_open &= (np.abs(miss) > ROUNDED * weight).any(axis=1)
             todo, change = todo[is_open], change[is_open]
             now, slope = now[is_open], slope[is_open]
             if not todo.size:
                 return excess
             if step == GIVEN_UP:
                 # a converter whose feed cannot give its power has shut down
-                off[todo], step_of[todo] = True, 1.0
+                off[todo] = True
                 volts[todo] = e[todo]
                 continue
             if step >= PLAIN_STEPS:
-                step_of[todo] *= 0.9
+                step_of[todo] = np.where(off[todo], 1.0, 0.9 * step_of[todo])
             change *= np.maximum(step_of[todo], 0.05)[:, None]
             volts[todo] = self._stepped(volts[todo], change, now - slope * change, draw[todo])
         raise SolveError("lamp, diode and converter currents of a faulted circuit do not settle")

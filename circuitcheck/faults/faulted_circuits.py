@@ -211,9 +211,8 @@ class FaultedCircuits:
         """Fuses that are open at the end of this situation, (faults + 1, draws, fuses)."""
         if not self.fuses:
             return np.zeros((*self.shape, 0), dtype=bool)
-        opened = [self._in_state(lambda state, name=name: name in state.opened)
-                  for name in self.fuses]  # fmt: skip
-        return np.stack(opened, axis=-1)
+        held = [[name in state.opened for name in self.fuses] for state in self._settled.states]
+        return np.asarray(np.array(held)[self._settled.state_of])
 
     @property
     def restless(self) -> BoolArray:

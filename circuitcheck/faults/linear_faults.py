@@ -105,7 +105,8 @@ class LinearFaults:
         found = [(place, Port(*pair), g) for place, e in joined for pair, g in e.joins.items()]
         if not found:
             return []
-        is_firm = (self.sound.own([port for _, port, _ in found]) < FIRM_OHM).all(axis=1)
+        own = self.sound.own([port for _, port, _ in found])
+        is_firm = (own.max(axis=1) < FIRM_OHM).tolist()
         self._own += [one for one, firm in zip(joined, is_firm, strict=True) if not firm]
         return [one for one, firm in zip(found, is_firm, strict=True) if firm]
 
