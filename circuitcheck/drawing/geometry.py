@@ -19,8 +19,9 @@ THIN_MM = 0.25
 LINE_MM = 0.35
 CONDUCTOR_MM = 0.5
 HEAVY_MM = 0.8
+LIVE_MM = 1.0
 FRAME_MM = 1.4
-"""Line widths of the series in ISO 128-2; the frame's metal is drawn heavier than any wire."""
+"""Line widths of the series in ISO 128-2, and 0.8; the frame's metal is heavier than any wire."""
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from circuitcheck.drawing.geometry import Lettering
 from circuitcheck.drawing.marks import NumberedMark
+from circuitcheck.drawing.position_values import PositionValues
 from circuitcheck.drawing.text_size import shortened, wrapped
 
 STEP_MM = 4.2
@@ -48,6 +49,18 @@ class Legend:
             letterings.append(Lettering(x + indent, y, line.lstrip("\t")))
             y += STEP_MM
         return tuple(letterings)
+
+
+LIVE = (
+    "Heavy with an arrow: current flows that way. Heavy with a diamond: live, but no current. "
+    "Thin: below 1 V and no current. At each end of a wire: its voltage against battery minus. "
+    "Contacts are drawn as they stand."
+)
+
+
+def legend_of_position(values: PositionValues, before: Sequence[str] = ()) -> Legend:
+    """Return the legend of a sheet that shows one switch position."""
+    return Legend((KEY, *before, values.said, LIVE))
 
 
 def legend_of(signs: Sequence[NumberedMark], *, judged: bool, before: Sequence[str] = ()) -> Legend:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Protocol
 
 from circuitcheck.checks.finding import FAIL, Finding, worst
+from circuitcheck.drawing.position_values import PositionValues
 from circuitcheck.model.harness import Harness
 from circuitcheck.sizing.remedy import Key, key_of
 from circuitcheck.units import text
@@ -61,13 +62,14 @@ class Notes:
     """What is said of parts and wires beside their data: signs, and values that are not known.
 
     `shown_in` tells of a part that several sheets show: how many of its pieces stand on the sheets
-    before this one, and how many there are.
+    before this one, and how many there are. With `values` the drawing shows one switch position.
     """
 
     numbers: Mapping[str, int] = field(default_factory=dict)
     unknown: frozenset[tuple[str, str]] = frozenset()
     in_units: InUnits = str
     shown_in: Mapping[str, tuple[int, int]] = field(default_factory=dict)
+    values: PositionValues | None = None
 
     def get(self, name: str) -> int | None:
         """Return the number of the failing sign of a part or wire, or None."""

@@ -8,6 +8,7 @@ from circuitcheck.drawing.geometry import (
     CONDUCTOR_MM,
     FRAME_MM,
     HEAVY_MM,
+    LIVE_MM,
     THIN_MM,
     Figure,
     Stroke,
@@ -38,8 +39,11 @@ def _items(page: Page) -> Iterator[Item]:
 
 
 def _line(line: Line) -> Item:
-    """One conductor; one that fails is darker red and heavier, as well as signed."""
-    width = FRAME_MM if line.kind == METAL else CONDUCTOR_MM
+    """One conductor; one that fails is darker red and heavier, as well as signed.
+
+    One that is live is the heaviest, and bears a sign too.
+    """
+    width = FRAME_MM if line.kind == METAL else LIVE_MM if line.live else CONDUCTOR_MM
     ink = _METAL_INK if line.kind == METAL else INK
     if line.fails:
         width, ink = HEAVY_MM, DARK_RED

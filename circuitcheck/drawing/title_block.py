@@ -92,13 +92,16 @@ class TitleBlock:
 def title_block_of(
     harness: Harness, drawing: str, *, date: str = "", caution: str = DISCONNECT
 ) -> TitleBlock:
-    """Return the title block of a harness; `drawing` says what the sheet shows."""
+    """Return the title block of a harness; `drawing` says what the sheet shows.
+
+    The date is that of the harness file, unless another one is given.
+    """
     return TitleBlock(
         heading=harness.circuit,
         drawing=shortened(drawing, 40),
         file=harness.file,
         revision=harness.revision,
-        date=date,
+        date=date or harness.date,
         author=harness.author,
         system=f"{harness.system_v:g} V DC",
         caution=caution,

@@ -69,6 +69,7 @@ class Harness:
     assumptions: tuple[Assumption, ...] = ()
     line_of: Mapping[str, int] = field(default_factory=dict)
     revision: str = ""
+    date: str = ""
     author: str = ""
     story: str = ""
     user_rows: UserRows | None = None

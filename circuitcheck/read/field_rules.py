@@ -28,6 +28,7 @@ TOP = (
     Field("library", FileBeside(), "file of library rows of your own",
           left_out="the library alone"),
     Field("revision", Text(40), "revision of the file"),
+    Field("date", Text(20), "date of that revision, as it shall stand on drawings"),
     Field("author", Text(80), "who wrote it"),
     Field("story", Text(2000, lines=True), "what it is for, in your own words"),
 )  # fmt: skip

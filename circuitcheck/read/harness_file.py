@@ -146,6 +146,7 @@ def _harness(reading: Reading, folder: Path) -> Harness:
         assumptions=tuple(reading.assumptions),
         line_of={place_text(path): line for path, line in reading.source.lines.items()},
         revision=top.value("revision", str, ""),
+        date=top.value("date", str, ""),
         author=top.value("author", str, ""),
         story=top.value("story", str, ""),
         user_rows=user_rows,

@@ -115,6 +115,7 @@ class _Sorting:
         self._plain(edge.start, after)
         self._plain(before, edge.end)
         edge.start, edge.end = before, after
+        edge.forward = not edge.forward
         before.after.append(edge)
         after.before.append(edge)
 

@@ -225,7 +225,7 @@ class _Cut:
         return node
 
     def _join(self, edge: Edge, start: Node, end: Node) -> None:
-        joined = Edge(len(self.edges), start, end, edge.wire, edge.bond, edge.metal)
+        joined = replace(edge, number=len(self.edges), start=start, end=end)
         self.edges.append(joined)
         start.after.append(joined)
         end.before.append(joined)

@@ -47,7 +47,8 @@ class Drafting:
         for start, end, wire in wires:
             self._joint_where_turned(start, end, f"wire {wire.name}")
         for start, end, wire in wires:
-            self._edge(self.starts[start], self.ends[end], wire=wire)
+            edge = self._edge(self.starts[start], self.ends[end], wire=wire)
+            edge.forward = start == wire.start
         for part in self.harness.parts.values():
             self._metal(part)
         for node in self.nodes:

@@ -61,7 +61,7 @@ class Edge:
     """A line from the right side of `start` to the left side of `end`.
 
     It is a wire, or a bond between frames, or (neither) a plain line of the drawing; `metal` is
-    True where it stands for the frame itself.
+    True where it stands for the frame itself. A wire is `forward` where it starts at `start`.
     """
 
     number: int
@@ -70,6 +70,7 @@ class Edge:
     wire: Wire | None = None
     bond: FrameBond | None = None
     metal: bool = False
+    forward: bool = True
 
 
 @dataclass(frozen=True)

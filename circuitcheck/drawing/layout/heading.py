@@ -123,14 +123,20 @@ def signed(name: str, plus: str | None) -> str:
     return f"{name}+" if name == plus else f"{name}−"
 
 
-def return_sleeve(figure: Figure, node: Node, x: float, row: float = 0.0) -> tuple[Figure, float]:
+def return_sleeve(
+    figure: Figure, node: Node, notes: Notes, x: float, row: float = 0.0
+) -> tuple[Figure, float]:
     """Return the figure with its return wire's sleeve at `x`, and how far right it now reaches.
 
     The sleeve sits at the load's far terminal, where the wire begins.
     """
-    if node.return_wire is None or not node.return_wire.colour:
+    wire = node.return_wire
+    if wire is None or not (wire.colour or notes.values):
         return figure, x
-    strokes, code = sleeve(node.return_wire.colour, x + 1.0)
+    said = ""
+    if notes.values is not None:
+        said = notes.values.wires[wire.name].end_text(at_start=wire.start == node.far)
+    strokes, code = sleeve(wire.colour, x + 1.0, said)
     furnished = replace(
         figure,
         strokes=(*figure.strokes, *(stroke.moved(0.0, row) for stroke in strokes)),

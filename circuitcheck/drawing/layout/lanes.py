@@ -97,14 +97,11 @@ def _furnish(lane: Slot, first: int, last: int, label: int | None, loops: dict[s
     if lane.edge is None or lane.edge.wire is None:
         return
     wire = lane.edge.wire
-    # A wire whose colour the file does not give has nothing to show.
     # The sleeve is at the wire's end; where it goes on elsewhere it has none.
     goes_on = [node.kind == "reference" for node in (lane.edge.start, lane.edge.end)]
-    lane.sleeve_at_left = lane.layer == first + 1 and bool(wire.colour) and not goes_on[0]
+    lane.sleeve_at_left = lane.layer == first + 1 and not goes_on[0]
     at_load = lane.edge.end.kind == "load return" and len(lane.edge.end.before) == 1
-    lane.sleeve_at_right = (
-        lane.layer == last - 1 and not at_load and bool(wire.colour) and not goes_on[1]
-    )
+    lane.sleeve_at_right = lane.layer == last - 1 and not at_load and not goes_on[1]
     if wire.cable is not None and loops.get(wire.cable) == lane.layer:
         lane.group = f"cable {wire.cable}"
         lane.loop = wire.cable

@@ -7,41 +7,43 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from circuitcheck.drawing.layout.asked import asked_for
 from circuitcheck.drawing.layout.columns import columns_of
 from circuitcheck.drawing.layout.diagram import drawn_from
-from circuitcheck.drawing.layout.drafting import diagram_of
 from circuitcheck.drawing.layout.graph import Diagram
 from circuitcheck.drawing.layout.lanes import Lanes, Slot, lanes_of
 from circuitcheck.drawing.layout.order import arrangements, returns_above
 from circuitcheck.drawing.layout.page import Drawn, Page
 from circuitcheck.drawing.layout.room import Room
 from circuitcheck.drawing.layout.rows import set_rows
-from circuitcheck.drawing.layout.sheet import CAUTION, Margin, margin_for, page_of
+from circuitcheck.drawing.layout.sheet import Margin, margin_for, page_of
 from circuitcheck.drawing.layout.straighten import straighten
-from circuitcheck.drawing.legend import legend_of
-from circuitcheck.drawing.marks import InUnits, Mark, Notes, notes_on, numbered
-from circuitcheck.drawing.title_block import title_block_of
+from circuitcheck.drawing.marks import InUnits, Mark, Notes
+from circuitcheck.drawing.position_values import PositionValues
 from circuitcheck.model.harness import Harness
 
 
-def layout(harness: Harness, marks: Iterable[Mark] | None = None, in_units: InUnits = str) -> Page:
-    """Return the wiring diagram of a harness on one sheet.
+def layout(
+    harness: Harness,
+    marks: Iterable[Mark] | None = None,
+    in_units: InUnits = str,
+    values: PositionValues | None = None,
+) -> Page:
+    """Return the wiring diagram of a harness on one sheet, as large as it takes.
 
     `marks` are the failing items, None where nothing was judged; the legend says which it is.
-    `in_units` turns lengths into the units that the reader wants.
+    `in_units` turns lengths into the units that the reader wants. With `values` the sheet shows
+    one switch position.
     Lettering of wires stands on one line where that fits A4, else it is broken into two or three
     lines if this saves a larger sheet.
     """
-    signs = numbered(marks or (), [*harness.parts, *harness.wires])
-    judged = marks is not None
-    notes = notes_on(harness, signs, in_units)
-    lanes = lanes_in_order(diagram_of(harness), notes)
-    block = title_block_of(harness, "Wiring diagram", caution=CAUTION)
-    legend = legend_of(signs, judged=judged)
+    asked = asked_for(harness, marks, in_units, values)
+    lanes = lanes_in_order(asked.whole, asked.notes)
+    legend = asked.legend(asked.whole)
     best: tuple[Margin, Drawn] | None = None
     for label_lines in (1, 2, 3):
-        drawn = drawn_from(lanes, notes, label_lines)
-        margin = margin_for(drawn.box, block, legend)
+        drawn = drawn_from(lanes, asked.notes, label_lines)
+        margin = margin_for(drawn.box, asked.block, legend)
         if best is None or _area(margin) < _area(best[0]) - 1.0:
             best = (margin, drawn)
         if margin.paper.name == "A4":

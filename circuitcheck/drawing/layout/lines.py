@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from circuitcheck.drawing.geometry import Point
 from circuitcheck.drawing.layout.graph import Edge
@@ -46,20 +46,37 @@ def lines_and_dots(lanes: Lanes, places: Places, notes: Notes) -> tuple[list[Lin
         kind = WIRE if edge.wire else METAL if edge.metal else JOINT
         net = frozenset({_right_net(hops[0].left), _left_net(hops[-1].right)})
         points = _without_idle(router.points(hops))
-        lines.append(Line(owner, kind, net, points, notes.get(owner) is not None, _title(edge)))
+        fails = notes.get(owner) is not None
+        lines.append(Line(owner, kind, net, points, fails, _title(edge, notes), _live(edge, notes)))
     dots = []
     for index, routed in enumerate(places.gaps):
         for upright in _mains(routed):
             if len(upright.hops) > 1:
-                lines += router.shared(index, upright)
+                live = any(_live(hop.edge, notes) for hop in upright.hops)
+                lines += [replace(piece, live=live) for piece in router.shared(index, upright)]
                 dots += router.dots(index, upright)
     return lines, dots
 
 
-def _title(edge: Edge) -> str:
+def _title(edge: Edge, notes: Notes) -> str:
     if edge.wire is None:
         return ""
-    return printable(f"wire {edge.wire.name}: {edge.wire.start} to {edge.wire.end}")
+    said = f"wire {edge.wire.name}: {edge.wire.start} to {edge.wire.end}"
+    if notes.values is not None:
+        value = notes.values.wires[edge.wire.name]
+        live = "live" if value.is_live else "dead"
+        said += f", {live}, {value.current}, {value.start_v} at start, {value.end_v} at end"
+    return printable(said)
+
+
+def _live(edge: Edge, notes: Notes) -> bool:
+    if notes.values is None or edge.metal:
+        return False
+    if edge.wire is not None:
+        return notes.values.is_live_wire(edge.wire.name)
+    # A plain line joins one terminal to one of its wires, or to several of them.
+    beside = [near for node in (edge.start, edge.end) for near in (*node.before, *node.after)]
+    return any(near.wire and notes.values.is_live_wire(near.wire.name) for near in beside)
 
 
 def _right_net(slot: Slot) -> str:

@@ -89,7 +89,7 @@ def coil(node: Node, notes: Notes) -> Piece:
     box = Box(-COIL_HALF_MM, body.body.top, COIL_HALF_MM, bottom)
     symbol = Symbol((*strokes, *body.strokes), box, -COIL_HALF_MM, COIL_HALF_MM)
     piece = piece_from(node, symbol, [*drawn, *signs], [*letterings, *texts, *lines, *names])
-    return _grounded(node, piece) if node.body else _with_sleeve(node, piece)
+    return _grounded(node, piece) if node.body else _with_sleeve(node, piece, notes)
 
 
 def lamp(node: Node, notes: Notes) -> Piece:
@@ -197,12 +197,12 @@ def _small(
     signs, names = heading(owner, name, 0.0, top, notes)
     whole = Symbol((*symbol.strokes, *strokes), symbol.body, left, right)
     piece = piece_from(node, whole, signs, [*letterings, *names])
-    return _with_sleeve(node, piece)
+    return _with_sleeve(node, piece, notes)
 
 
-def _with_sleeve(node: Node, piece: Piece) -> Piece:
+def _with_sleeve(node: Node, piece: Piece, notes: Notes) -> Piece:
     """The return wire's sleeve widens the figure, not the place where the line begins."""
-    figure, reach = return_sleeve(piece.figure, node, piece.right)
+    figure, reach = return_sleeve(piece.figure, node, notes, piece.right)
     if figure is piece.figure:
         return piece
     return Piece(figure, piece.left, piece.right, reach)

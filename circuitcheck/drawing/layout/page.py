@@ -14,7 +14,8 @@ class Line:
     """A conductor of the drawing from bend to bend.
 
     `kind` is WIRE, JOINT (the piece that several wires share at one place) or METAL (the frame
-    itself). Lines of one `net` are joined and may touch.
+    itself). Lines of one `net` are joined and may touch. `live` is for a sheet that shows one
+    switch position.
     """
 
     owner: str
@@ -23,6 +24,7 @@ class Line:
     points: tuple[Point, ...]
     fails: bool = False
     title: str = ""
+    live: bool = False
 
 
 @dataclass(frozen=True)
@@ -89,9 +91,7 @@ class Drawn:
             return tuple((x + dx, y + dy) for x, y in points)
 
         return Drawn(
-            tuple(
-                Line(i.owner, i.kind, i.net, shift(i.points), i.fails, i.title) for i in self.lines
-            ),
+            tuple(replace(line, points=shift(line.points)) for line in self.lines),
             shift(self.dots),
             tuple(figure.moved(dx, dy) for figure in self.figures),
             tuple(outline.moved(dx, dy) for outline in self.outlines),

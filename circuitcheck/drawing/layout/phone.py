@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from circuitcheck.drawing.geometry import LINE_MM, Box, Figure, Lettering, Stroke, box_around
+from circuitcheck.drawing.layout.asked import Asked, asked_for
 from circuitcheck.drawing.layout.cutting import sections_of, units_of
 from circuitcheck.drawing.layout.diagram import drawn_from
 from circuitcheck.drawing.layout.lanes import Lanes
@@ -19,8 +20,6 @@ from circuitcheck.drawing.layout.parting import Group, parted
 from circuitcheck.drawing.layout.references import OWNER
 from circuitcheck.drawing.layout.sheet import PAD_MM, Margin, page_of
 from circuitcheck.drawing.layout.sheets import (
-    Asked,
-    asked_for,
     frames_on_several,
     going_on,
     letter,
@@ -29,6 +28,7 @@ from circuitcheck.drawing.layout.sheets import (
 )
 from circuitcheck.drawing.marks import InUnits, Mark, Notes
 from circuitcheck.drawing.paper import PHONE_MM, phone_paper
+from circuitcheck.drawing.position_values import PositionValues
 from circuitcheck.drawing.text_size import HEADING_MM
 from circuitcheck.model.harness import Harness
 
@@ -41,10 +41,13 @@ def layout_phone(
     harness: Harness,
     marks: Iterable[Mark] | None = None,
     in_units: InUnits = str,
-    date: str = "",
+    values: PositionValues | None = None,
 ) -> Page:
-    """Return the wiring diagram as one strip, 160 mm wide and as long as it needs."""
-    return phone_page(asked_for(harness, marks, in_units, date))
+    """Return the wiring diagram as one strip, 160 mm wide and as long as it needs.
+
+    With `values` it shows one switch position.
+    """
+    return phone_page(asked_for(harness, marks, in_units, values))
 
 
 def phone_page(asked: Asked) -> Page:

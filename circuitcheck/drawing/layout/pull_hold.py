@@ -119,7 +119,7 @@ class PullHoldBlock(Block):
         self.sleeves_to = self.right
         for slot in self.slots:
             if slot.node is not None:
-                figure, reach = return_sleeve(figure, slot.node, self.right, slot.row)
+                figure, reach = return_sleeve(figure, slot.node, self.notes, self.right, slot.row)
                 self.sleeves_to = max(self.sleeves_to, reach)
         return [figure]
 

@@ -155,12 +155,19 @@ class RelayBlock(Block):
 
     def _contact_symbol(self, rows: Sequence[float]) -> tuple[Symbol, float, float]:
         """Return the symbol, the row of its blade's hinge, and how far over that the blade is."""
+        values = self.notes.values
+        moved = values is not None and self.relay.name in values.energised_relays
         if len(rows) == 1:
             closed = self.relay.contacts == "break"
-            symbol = switching.break_contact() if closed else switching.make_contact()
-            return symbol, rows[0], -1.3 if closed else switching.BLADE_Y_MM
+            if moved and not closed:
+                return switching.closed_contact(), rows[0], switching.BLADE_Y_MM
+            symbol = switching.break_contact() if closed and not moved else switching.make_contact()
+            return symbol, rows[0], -1.3 if closed and not moved else switching.BLADE_Y_MM
         at = {_terminal(node): (row, node) for row, node in zip(rows, self.contacts, strict=True)}
         (common, node), rest, make = at["30"], at["87a"][0], at["87"][0]
+        if moved:
+            # Drawn as it stands: the blade lies on the contact that makes.
+            rest, make = make, rest
         symbol = switching.changeover_contact(rest - common, make - common)
         on_right = node.right is not None
         hold = math.copysign(0.91, rest - common)

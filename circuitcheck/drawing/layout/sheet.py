@@ -14,10 +14,6 @@ from circuitcheck.drawing.title_block import TitleBlock
 
 PAD_MM = 2.0
 _LEAST_LEGEND_MM = 70.0
-CAUTION = (
-    "Drawn from the file, switches at rest. It does not show that the circuit is safe. "
-    "Disconnect the battery before work on any wire."
-)
 
 
 @dataclass(frozen=True)

@@ -7,24 +7,27 @@ over each stand the sheet and the zone of the other.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from circuitcheck.drawing.geometry import Figure
+from circuitcheck.drawing.layout.asked import Asked, asked_for
 from circuitcheck.drawing.layout.cutting import FRAME, Section, Units, sections_of, units_of
 from circuitcheck.drawing.layout.diagram import drawn_from
-from circuitcheck.drawing.layout.drafting import diagram_of
 from circuitcheck.drawing.layout.graph import Diagram
 from circuitcheck.drawing.layout.lanes import Lanes
 from circuitcheck.drawing.layout.layout import lanes_in_order
 from circuitcheck.drawing.layout.page import Drawn, Page
 from circuitcheck.drawing.layout.parting import Group, parted
 from circuitcheck.drawing.layout.references import OWNER, letters
-from circuitcheck.drawing.layout.sheet import CAUTION, Margin, margin_for, page_of
-from circuitcheck.drawing.legend import Legend, legend_of
-from circuitcheck.drawing.marks import InUnits, Mark, Notes, NumberedMark, notes_on, numbered
+from circuitcheck.drawing.layout.sheet import (
+    Margin,
+    margin_for,
+    page_of,
+)
+from circuitcheck.drawing.marks import InUnits, Mark, Notes
 from circuitcheck.drawing.paper import A3, A4, Paper, zone_at
+from circuitcheck.drawing.position_values import PositionValues
 from circuitcheck.drawing.text_size import printable, shortened
-from circuitcheck.drawing.title_block import TitleBlock, title_block_of
 from circuitcheck.model.harness import Harness
 
 _WIDEST = "sheet 88, H88"
@@ -39,65 +42,33 @@ def layout_sheets(
     marks: Iterable[Mark] | None = None,
     in_units: InUnits = str,
     paper: Paper | None = None,
-    date: str = "",
+    values: PositionValues | None = None,
 ) -> tuple[Page, ...]:
     """Return the wiring diagram on as many sheets of this paper as it needs.
 
     Without `paper` it is one sheet of A4 or A3 where that has room for it, else several of A3.
+    With `values` it shows one switch position.
     """
-    asked = asked_for(harness, marks, in_units, date)
+    asked = asked_for(harness, marks, in_units, values)
     papers = (A4, A3) if paper is None else (paper,)
     for tried in papers:
-        single = asked.on_one_sheet(tried)
+        single = _on_one_sheet(asked, tried)
         if single is not None:
             return (single,)
     return _Sheets(asked, papers[-1]).pages()
 
 
-@dataclass(frozen=True)
-class Asked:
-    """What is to be drawn, whatever it is drawn on."""
-
-    whole: Diagram
-    notes: Notes
-    signs: Sequence[NumberedMark]
-    block: TitleBlock
-    judged: bool
-
-    def legend(self, shown: Diagram, before: Sequence[str] = ()) -> Legend:
-        """Return the legend of a sheet that shows this part of the whole."""
-        names = _names(shown)
-        signs = [sign for sign in self.signs if sign.subject in names]
-        return legend_of(signs, judged=self.judged, before=before)
-
-    def margin(self, paper: Paper, shown: Diagram, before: Sequence[str] = ()) -> Margin:
-        """Return the margin of a sheet that shows this part of the whole."""
-        return Margin(paper, self.block, self.legend(shown, before))
-
-    def on_one_sheet(self, paper: Paper) -> Page | None:
-        """Return the whole on one sheet; None where it has no room."""
-        margin = self.margin(paper, self.whole)
-        if too_many(self.whole, margin):
-            return None
-        drawn = drawn_to_fit(lanes_in_order(self.whole, self.notes), self.notes, margin)
-        return page_of(drawn, margin) if margin.holds(drawn.box) else None
+def _margin(asked: Asked, paper: Paper, shown: Diagram, before: Sequence[str] = ()) -> Margin:
+    return Margin(paper, asked.block, asked.legend(shown, before))
 
 
-def asked_for(
-    harness: Harness,
-    marks: Iterable[Mark] | None = None,
-    in_units: InUnits = str,
-    date: str = "",
-) -> Asked:
-    """Return what is to be drawn of a harness."""
-    signs = numbered(marks or (), [*harness.parts, *harness.wires])
-    return Asked(
-        diagram_of(harness),
-        notes_on(harness, signs, in_units),
-        signs,
-        title_block_of(harness, "Wiring diagram", date=date, caution=CAUTION),
-        judged=marks is not None,
-    )
+def _on_one_sheet(asked: Asked, paper: Paper) -> Page | None:
+    """Return the whole on one sheet; None where it has no room."""
+    margin = _margin(asked, paper, asked.whole)
+    if too_many(asked.whole, margin):
+        return None
+    drawn = drawn_to_fit(lanes_in_order(asked.whole, asked.notes), asked.notes, margin)
+    return page_of(drawn, margin) if margin.holds(drawn.box) else None
 
 
 def drawn_to_fit(lanes: Lanes, notes: Notes, margin: Margin) -> Drawn:
@@ -120,11 +91,6 @@ def too_many(diagram: Diagram, margin: Margin) -> bool:
     return wires * _LEAST_WIRE_MM2 * 4.0 > area.width * area.height
 
 
-def _names(diagram: Diagram) -> set[str]:
-    names = {node.part.name for node in diagram.nodes if node.part is not None}
-    return names | {edge.wire.name for edge in diagram.edges if edge.wire is not None}
-
-
 class _Sheets:
     """Cuts, lays out and letters; one use only."""
 
@@ -145,7 +111,7 @@ class _Sheets:
             block = replace(self.asked.block, sheet=at + 1, sheets=len(sections))
             said = [FLAGS] if section.leaving or section.entering else []
             margin = replace(
-                self.asked.margin(self.paper, section.diagram, [*said, *frames]), block=block
+                _margin(self.asked, self.paper, section.diagram, [*said, *frames]), block=block
             )
             drawn = drawn_to_fit(lanes[at], notes[at], margin)
             if not margin.holds(drawn.box):
@@ -155,7 +121,7 @@ class _Sheets:
 
     def _fits(self, group: Group) -> bool:
         (section,) = sections_of(self.units, [group])
-        margin = self.asked.margin(self.paper, section.diagram, [FLAGS, "frame " * 12])
+        margin = _margin(self.asked, self.paper, section.diagram, [FLAGS, "frame " * 12])
         if too_many(section.diagram, margin):
             return False
         return margin.holds(tried(section, self.asked.notes, _WIDEST).box)

@@ -16,6 +16,7 @@ from circuitcheck.drawing.geometry import (
 from circuitcheck.drawing.layout.block import Block
 from circuitcheck.drawing.layout.graph import Node
 from circuitcheck.drawing.layout.heading import title_of
+from circuitcheck.drawing.marks import Notes
 from circuitcheck.drawing.strokes import Symbol
 from circuitcheck.drawing.symbols import switching
 from circuitcheck.drawing.symbols.feeding import joint
@@ -74,7 +75,7 @@ class HandleBlock(Block):
         nodes, row_of = self.nodes, self.row_of()
         figures = []
         for node in nodes:
-            figure = _contact(node, nodes, row_of).moved(0.0, row_of[node.number])
+            figure = _contact(node, nodes, row_of, self.notes).moved(0.0, row_of[node.number])
             figures.append(self._with_leads(figure, node, row_of[node.number]))
         extra = [*self._bars(row_of), *_interlocks(nodes, row_of)]
         figures[0] = replace(figures[0], strokes=(*figures[0].strokes, *extra))
@@ -95,7 +96,7 @@ class HandleBlock(Block):
             strokes.append(Stroke(((outer, row), (contact_x, row)), CONDUCTOR_MM))
             if carries:
                 name = _terminal_text(terminal.name)
-                letterings.append(Lettering(edge + inward, row - 1.0, name, anchor))
+                letterings.append(Lettering(edge + inward, row - 1.3, name, anchor))
         return replace(figure, strokes=tuple(strokes), letterings=tuple(letterings))
 
     def _bars(self, row_of: Mapping[int, float]) -> list[Stroke]:
@@ -139,18 +140,24 @@ def _first_of_button(node: Node, nodes: Sequence[Node]) -> Node:
     return next((n for n in nodes if n.contact and n.contact.button == button), node)
 
 
-def _symbol(node: Node) -> Symbol:
+def _symbol(node: Node, notes: Notes) -> Symbol:
+    """The contact at rest, or as it stands where the drawing shows a switch position."""
     closed = node.contact is not None and node.contact.normally_closed
+    button = node.contact.button if node.contact else ""
+    if notes.values is not None and node.part and notes.values.has_moved(node.part.name, button):
+        return switching.make_contact() if closed else switching.closed_contact()
     if closed and node.part is not None and node.part.kind == "isolator":
         return switching.isolator_contact()
     return switching.break_contact() if closed else switching.make_contact()
 
 
-def _contact(node: Node, nodes: Sequence[Node], row_of: Mapping[int, float]) -> Figure:
+def _contact(
+    node: Node, nodes: Sequence[Node], row_of: Mapping[int, float], notes: Notes
+) -> Figure:
     contact = node.contact
     if contact is None or node.part is None:
         raise ValueError(f"node {node.number} is no contact")
-    symbol = _symbol(node)
+    symbol = _symbol(node, notes)
     strokes = list(symbol.strokes)
     letterings: list[Lettering] = []
     at = nodes.index(node)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from circuitcheck.circuit.build import tap_is_live
 from circuitcheck.drawing.geometry import CONDUCTOR_MM, Box, Lettering, Stroke
 from circuitcheck.drawing.layout.heading import NAME_LETTERS, heading_width
 from circuitcheck.drawing.layout.sleeves import length_text
@@ -44,13 +45,14 @@ class UpstreamDrawing:
 
 def upstream(tap: SupplyTap, notes: Notes, *, upright: bool) -> UpstreamDrawing:
     """Return what feeds the tap, standing upright below its row or lying on it."""
-    return _upright(tap, notes) if upright else _level(tap, notes)
+    closed = notes.values is not None and tap_is_live(tap, notes.values.key)
+    return _upright(tap, notes, closed) if upright else _level(tap, notes, closed)
 
 
-def _upright(tap: SupplyTap, notes: Notes) -> UpstreamDrawing:
+def _upright(tap: SupplyTap, notes: Notes, closed: bool) -> UpstreamDrawing:
     strokes: list[Stroke] = []
     top = 0.0
-    for symbol, middle in ((_contact(tap), _CONTACT_Y_MM), (_fuse(tap), _FUSE_Y_MM)):
+    for symbol, middle in ((_contact(tap, closed), _CONTACT_Y_MM), (_fuse(tap), _FUSE_Y_MM)):
         if symbol is not None:
             strokes.append(Stroke(((0.0, top), (0.0, middle + symbol.left)), CONDUCTOR_MM))
             strokes += turned(symbol).moved(0.0, middle)
@@ -80,10 +82,10 @@ def _upright(tap: SupplyTap, notes: Notes) -> UpstreamDrawing:
     )
 
 
-def _level(tap: SupplyTap, notes: Notes) -> UpstreamDrawing:
+def _level(tap: SupplyTap, notes: Notes, closed: bool) -> UpstreamDrawing:
     strokes: list[Stroke] = []
     at = start = 3.0
-    for symbol, middle in ((_fuse(tap), _FUSE_X_MM), (_contact(tap), _CONTACT_X_MM)):
+    for symbol, middle in ((_fuse(tap), _FUSE_X_MM), (_contact(tap, closed), _CONTACT_X_MM)):
         if symbol is not None:
             strokes.append(Stroke(((at, 0.0), (middle + symbol.left, 0.0)), CONDUCTOR_MM))
             strokes += symbol.moved(middle, 0.0)
@@ -118,13 +120,17 @@ def _name_width(tap: SupplyTap, notes: Notes) -> float:
     return heading_width(tap.name, shortened(tap.name, NAME_LETTERS), notes) + 2.0
 
 
-def _contact(tap: SupplyTap) -> Symbol | None:
-    """The key's contact; something unknown where the file does not say; None if always live."""
+def _contact(tap: SupplyTap, closed: bool) -> Symbol | None:
+    """The key's contact; something unknown where the file does not say; None if always live.
+
+    It is drawn at rest, or `closed`.
+    """
     if tap.upstream.key == "always":
         return None
     if tap.upstream.key != "on":
         return unknown_part()
-    contact, key = switching.make_contact(), switching.key_operator()
+    contact = switching.closed_contact() if closed else switching.make_contact()
+    key = switching.key_operator()
     return Symbol((*contact.strokes, *key.strokes), contact.body, contact.left, contact.right)
 
 

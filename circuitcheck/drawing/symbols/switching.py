@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 
-from circuitcheck.drawing.geometry import CONDUCTOR_MM, THIN_MM
+from circuitcheck.drawing.geometry import CONDUCTOR_MM, HEAVY_MM, THIN_MM
 from circuitcheck.drawing.strokes import (
     Symbol,
     arc,
@@ -35,6 +35,18 @@ def break_contact() -> Symbol:
         line((-3.75, 0.0), (4.75, -2.6), width_mm=CONDUCTOR_MM),
         line((3.75, 0.0), (3.75, -3.6), width_mm=CONDUCTOR_MM),
         line((3.75, 0.0), (5.0, 0.0), width_mm=CONDUCTOR_MM),
+    ]
+    return symbol_of(strokes, -5.0, 5.0)
+
+
+def closed_contact() -> Symbol:
+    """A contact drawn as it stands when closed: the blade lies straight, its link reaches it."""
+    strokes = [
+        line((-5.0, 0.0), (5.0, 0.0), width_mm=CONDUCTOR_MM),
+        line((-3.75, 0.0), (3.75, 0.0), width_mm=HEAVY_MM),
+        line((-3.75, -0.9), (-3.75, 0.9)),
+        line((3.75, -0.9), (3.75, 0.9)),
+        line((0.0, BLADE_Y_MM), (0.0, 0.0), width_mm=THIN_MM),
     ]
     return symbol_of(strokes, -5.0, 5.0)
 
