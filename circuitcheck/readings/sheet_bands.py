@@ -1,0 +1,62 @@
+"""Bands of a test sheet: certified worst case of a position, the meter's error and load on top.
+
+    band = [lower - error(lower) - load, upper + error(upper)]
+
+The certified range holds every machine within the limits of its file. A meter of 10 Mohm takes
+less than 0.1 % off a point that a resistance of up to 10 kohm feeds.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+
+from circuitcheck.model.harness import Harness
+from circuitcheck.model.instrument import InstrumentRow
+from circuitcheck.model.library import Library
+from circuitcheck.model.tolerance_band import Band
+from circuitcheck.readings.meter_error import limit_of_error
+from circuitcheck.solve.position_solution import PositionSolution
+from circuitcheck.solve.solution import Range
+from circuitcheck.solve.worst_case import Solution, solve_harness
+
+METER_LOAD_SHARE = 1e-3
+
+ENGINE_OFF, RUNNING = "off", "running"
+
+
+def solved_with(harness: Harness, library: Library, engine: str) -> Solution:
+    """Return the solution with the supply of one state of the engine alone."""
+    conditions = harness.conditions
+    volts = conditions.engine_off_v if engine == ENGINE_OFF else conditions.charging_v
+    alone = replace(conditions, engine_off_v=volts, charging_v=volts)
+    return solve_harness(replace(harness, conditions=alone), library, gaps=False)
+
+
+def with_meter(found: Range, meter: InstrumentRow, *, loads: bool = False) -> Band | None:
+    """Return a range with the meter's error in it, and its load; None where nothing leads there."""
+    if not math.isfinite(found.lower + found.upper):
+        return None
+    lower, upper = found.lower, found.upper
+    if loads:
+        lower -= METER_LOAD_SHARE * max(0.0, lower)
+        upper += METER_LOAD_SHARE * max(0.0, -upper)
+    low = lower - limit_of_error(meter, lower)
+    high = upper + limit_of_error(meter, upper)
+    return Band(low, min(max(found.nominal, low), high), high)
+
+
+def volts_between(
+    solved: PositionSolution, pairs: Sequence[tuple[str, str]], meter: InstrumentRow
+) -> list[Band | None]:
+    """Return what the meter must show between each pair of terminals. [V]"""
+    found = solved.between_many_v(pairs) if pairs else []
+    return [with_meter(one, meter, loads=True) for one in found]
+
+
+def plain(found: Range) -> Band | None:
+    """Return a range as a band, without a meter; None where nothing leads there."""
+    if not math.isfinite(found.lower + found.upper):
+        return None
+    return Band(found.lower, min(max(found.nominal, found.lower), found.upper), found.upper)

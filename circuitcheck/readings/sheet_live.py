@@ -1,0 +1,169 @@
+"""Lines of a test sheet with the supply on: volts along the way, clicks, current, drops."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from circuitcheck.circuit.netlist import WINDINGS
+from circuitcheck.model.harness import Harness
+from circuitcheck.model.indicator import IndicatorLamp, LedIndicator
+from circuitcheck.model.instrument import InstrumentRow
+from circuitcheck.model.pull_hold_coil import PullHoldCoil
+from circuitcheck.model.relay import Relay
+from circuitcheck.model.solenoid_coil import SolenoidCoil
+from circuitcheck.model.splice import Splice
+from circuitcheck.model.tolerance_band import Band
+from circuitcheck.readings.sheet_bands import plain, volts_between, with_meter
+from circuitcheck.readings.sheet_records import AMPERES, DROP, NO, SEEN, VOLTS, YES, SheetLine
+from circuitcheck.readings.sheet_walk import Way, is_point, stops_on, ways
+from circuitcheck.solve.position_solution import PositionSolution
+
+CLICKS = (SolenoidCoil, PullHoldCoil, Relay)
+TELLS_SHARE = 0.1
+"""A change of less than this share of the system voltage is left to the drops under load."""
+LEAST_CLAMPED_A = 0.4
+"""Less than about twice its own error a clamp does not tell from nothing; common practice."""
+LIGHTS = (IndicatorLamp, LedIndicator)
+
+
+@dataclass(frozen=True)
+class Meters:
+    """Instruments that the sheet is written for."""
+
+    volts: InstrumentRow
+    clamp: InstrumentRow
+    ohms: InstrumentRow
+
+
+def ways_in(solved: PositionSolution) -> tuple[Way, ...]:
+    """Return the ways of the loads that a position asks for and that carry current."""
+    carrying = set(solved.carrying())
+    return ways(solved.network, [name for name in solved.asked_for if name in carrying])
+
+
+def works(harness: Harness, found: Sequence[Way]) -> tuple[str, ...]:
+    """Return the coils that a position works, in file order."""
+    owners = {way.owner for way in found if way.role in WINDINGS}
+    return tuple(name for name in harness.parts if name in owners)
+
+
+def seen_lines(harness: Harness, found: Sequence[Way]) -> Iterator[SheetLine]:
+    """Yield which coils click and which stay silent, which indicators are lit and which dark."""
+    on = {way.owner for way in found}
+    for name, part in harness.parts.items():
+        if isinstance(part, (*CLICKS, *LIGHTS)):
+            yield SheetLine(SEEN, name, name, "", "", None, YES if name in on else NO)
+
+
+def posts_line(harness: Harness, solved: PositionSolution, meters: Meters) -> SheetLine:
+    """Return the reading of the battery posts, under load."""
+    plus, minus = posts(harness)
+    (band,) = volts_between(solved, [(plus, minus)], meters.volts)
+    return SheetLine(VOLTS, harness.battery.name, plus, minus, "V", band)
+
+
+def posts(harness: Harness) -> tuple[str, str]:
+    """Return the battery's two terminals."""
+    name = harness.battery.name
+    return f"{name}.+", f"{name}.-"
+
+
+def point_lines(
+    harness: Harness, solved: PositionSolution, points: Iterable[str], meters: Meters
+) -> Iterator[SheetLine]:
+    """Yield the voltage of each point to battery minus, and how far it may lie under the posts."""
+    plus, minus = posts(harness)
+    names = [name for name in points if name not in (plus, minus)]
+    bands = volts_between(solved, [(name, minus) for name in names], meters.volts)
+    distances = solved.between_many_v([(plus, name) for name in names]) if names else []
+    for name, band, below in zip(names, bands, distances, strict=True):
+        if band is not None:
+            of = name.partition(".")[0]
+            is_live = band.lower > 0.5 * harness.system_v
+            under = plain(below) if is_live else None
+            yield SheetLine(VOLTS, of, name, minus, "V", band, under_battery_v=under)
+
+
+def across_lines(
+    solved: PositionSolution, found: Sequence[Way], meters: Meters
+) -> Iterator[SheetLine]:
+    """Yield the voltage across each load that the position works, from its fed terminal."""
+    pairs = [(way.fed, way.returned) for way in found]
+    for way, band in zip(found, volts_between(solved, pairs, meters.volts), strict=True):
+        if band is not None and all("/" not in end for end in (way.fed, way.returned)):
+            through = (*way.feed_names, *way.back_names)
+            yield SheetLine(VOLTS, way.owner, way.fed, way.returned, "V", band, through=through)
+
+
+def return_lines(
+    harness: Harness, solved: PositionSolution, found: Sequence[Way], meters: Meters
+) -> Iterator[SheetLine]:
+    """Yield the whole drop of each load's return, from its terminal to battery minus."""
+    minus = posts(harness)[1]
+    stops = {way.returned: way for way in found if "/" not in way.returned}
+    bands = volts_between(solved, [(name, minus) for name in stops], meters.volts)
+    for (name, way), band in zip(stops.items(), bands, strict=True):
+        if band is not None and name != minus:
+            yield SheetLine(VOLTS, way.owner, name, minus, "V", band, through=way.back_names)
+
+
+def current_lines(
+    harness: Harness, solved: PositionSolution, found: Sequence[Way], meters: Meters, state: str
+) -> Iterator[SheetLine]:
+    """Yield the current of each winding, by a clamp round the last wire that feeds it."""
+    for way in found:
+        wires = [name for name in way.feed_names if name in harness.wires]
+        if way.role in WINDINGS and wires:
+            amps = solved.current_a(wires[-1])
+            if amps.smallest() < LEAST_CLAMPED_A:
+                continue
+            band = with_meter(amps if amps.nominal >= 0.0 else amps.negated(), meters.clamp)
+            if band is not None:
+                yield SheetLine(AMPERES, way.owner, wires[-1], "", "A", band, coil_state=state)
+
+
+def drop_lines(
+    harness: Harness, solved: PositionSolution, way: Way, meters: Meters, *, each: bool
+) -> Iterator[SheetLine]:
+    """Yield the drop along each stretch of a way, in the direction of the current.
+
+    A stretch lies between two stops of a person; with `each` it is every wire and joint alone.
+    """
+    for terminals, names in ((way.feed, way.feed_names), (way.back, way.back_names)):
+        stops = (
+            tuple(name for name in terminals if is_point(harness, name))
+            if each
+            else stops_on(harness, terminals)
+        )
+        stops = tuple(name for name in stops if is_point(harness, name))
+        pairs = list(pairwise(stops))
+        bands = volts_between(solved, pairs, meters.volts)
+        for (plus, minus), band in zip(pairs, bands, strict=True):
+            if band is not None:
+                first, last = terminals.index(plus), terminals.index(minus)
+                splices = (t for t in terminals[first + 1 : last] if _is_splice(harness, t))
+                through = (*names[first:last], *splices)
+                yield SheetLine(DROP, way.owner, plus, minus, "V", band, through=through)
+
+
+def _is_splice(harness: Harness, terminal: str) -> bool:
+    return isinstance(harness.parts.get(terminal), Splice)
+
+
+def newly_live(
+    before: Mapping[str, Band | None], now: Mapping[str, Band | None], system_v: float
+) -> tuple[str, ...]:
+    """Return the points that tell something: their band is nowhere near the one before."""
+    return tuple(
+        name
+        for name, band in now.items()
+        if band is not None and not _near(before.get(name), band, TELLS_SHARE * system_v)
+    )
+
+
+def _near(first: Band | None, second: Band, apart_v: float) -> bool:
+    if first is None:
+        return abs(second.nominal) < apart_v
+    return first.lower <= second.upper + apart_v and second.lower <= first.upper + apart_v
