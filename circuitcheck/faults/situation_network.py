@@ -95,9 +95,8 @@ class SituationNetwork:
             pairs += [(source, minus), (output, minus)]
         self.starts: IntArray = np.array([p[0] for p in pairs], dtype=np.intp)
         self.ends: IntArray = np.array([p[1] for p in pairs], dtype=np.intp)
-        self.curve_ports = tuple(
-            Port(pairs[k][0], pairs[k][1], k) for k in range(first, len(pairs))
-        )
+        curves = range(first, len(pairs))
+        self.curve_ports = tuple(Port(pairs[k][0], pairs[k][1], k) for k in curves)
         gone = {name for name in self.situation.unplugged if name not in off}
         self.removed = np.array([b.owner in gone for b in full.branches], dtype=bool)
         self.has_battery = full.harness.battery.name not in self.situation.unplugged

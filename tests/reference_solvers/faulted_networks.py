@@ -38,7 +38,9 @@ class LooseCircuit:
     supply_v: float
     meter: tuple[str, str, float] | None = None
 
-    def changed(self, changes: tuple[object, ...], closed: dict[str, tuple[str, str, float]]) -> None:
+    def changed(
+        self, changes: tuple[object, ...], closed: dict[str, tuple[str, str, float]]
+    ) -> None:
         """Carry out the changes of a fault; `closed` are all contacts as if closed."""
         ends: dict[str, list[str]] = {name: list(r[:2]) for name, r in self.resistors.items()}
         landed = {name: list(r[:2]) for name, r in self.resistors.items()}
@@ -52,7 +54,11 @@ class LooseCircuit:
             elif isinstance(one, f.AlwaysClosed):
                 self.resistors[one.branch] = closed[one.branch]
             elif isinstance(one, f.Joined):
-                self.resistors[f"joined {one.first} {one.second}"] = (one.first, one.second, one.ohm)
+                self.resistors[f"joined {one.first} {one.second}"] = (
+                    one.first,
+                    one.second,
+                    one.ohm,
+                )
             elif isinstance(one, f.EndMoved) and one.branch in ends:
                 at = landed[one.branch].index(one.at)
                 ends[one.branch][at] = one.to
@@ -88,14 +94,35 @@ class LooseCircuit:
         if self.curves:
             pairs = [(number[u], number[v]) for u, v, _ in self.curves.values()]
             shape = CurveNetwork(len(names), a, b, *poles, pairs)
-            points = CurveArrays([_at(c, *p) for (_, _, c), p in
-                                  zip(self.curves.values(), pairs, strict=True)]).nominal()
+            points = CurveArrays(
+                [_at(c, *p) for (_, _, c), p in zip(self.curves.values(), pairs, strict=True)]
+            ).nominal()
             found = shape.solve(g[:, None], self.supply_v, points).node_v[:, 0]
         else:
             found = EliminationPlan(len(names), a, b, poles).solve(g, self.supply_v)
         volts = dict(zip(names, found.tolist(), strict=True))
         amps = {n: (volts[u] - volts[v]) / ohm for n, (u, v, ohm) in self.resistors.items()}
         return volts, amps
+
+    def imbalance_a(self, volts: dict[str, float]) -> float:
+        """Largest current that is missing at any node, by Kirchhoff's law, at given voltages."""
+        left = dict.fromkeys(volts, 0.0)
+        flows = [(u, v, (volts[u] - volts[v]) / ohm) for u, v, ohm in self.resistors.values()]
+        flows += [
+            (u, v, _current_a(curve, volts[u] - volts[v])) for u, v, curve in self.curves.values()
+        ]
+        for u, v, amps in flows:
+            left[u] -= amps
+            left[v] += amps
+        return max(abs(x) for n, x in left.items() if n not in (self.source, self.reference))
+
+
+def _current_a(curve: object, volts: float) -> float:
+    if isinstance(curve, Lamp):
+        share = abs(volts) / curve.rated_v
+        law = min(curve.cold_ratio.nominal * share, share**curve.exponent)
+        return math.copysign(curve.current_a.nominal * law, volts)
+    return max(volts - curve.drop_v.nominal, 0.0) / curve.slope_ohm.nominal
 
 
 def _at(curve: object, start: int, end: int) -> object:
