@@ -5,7 +5,6 @@ All circuits stand in one netlist; ngspice finds what was before by itself.
 
 from __future__ import annotations
 
-
 import numpy as np
 import pytest
 from coil_networks import switched_on
