@@ -121,13 +121,13 @@ def wire_list_csv(harness: Harness) -> str:
     writer.writerow("length_m" if heading == "length" else heading for heading in HEADINGS)
     for row in wire_rows(harness):
         writer.writerow(
-            f"{cell:g}" if isinstance(cell, float) else _safe(cell or "") for cell in astuple(row)
+            f"{cell:g}" if isinstance(cell, float) else safe_cell(cell or "") for cell in astuple(row)
         )
     return out.getvalue()
 
 
-def _safe(cell: str) -> str:
-    """No formula, whichever sign a spreadsheet skips before it looks for one."""
+def safe_cell(cell: str) -> str:
+    """Return a cell that is no formula, whichever sign a spreadsheet skips before it looks."""
     looked_at = cell.lstrip(" \u00a0\ufeff")
     begins = looked_at[:1] in ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d")
     return f"'{cell}" if begins or cell[:1] in ("\t", "\r", "\n") else cell
