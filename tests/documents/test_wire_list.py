@@ -17,7 +17,7 @@ from circuitcheck.cli.wire_list import wire_list
 from circuitcheck.documents.wire_list import (
     HEADINGS,
     WireRow,
-    _safe,
+    safe_cell,
     wire_list_csv,
     wire_list_text,
     wire_rows,
@@ -114,12 +114,12 @@ def test_an_unknown_length_is_no_number():
 # and the full-width forms of the first four).
 @pytest.mark.parametrize("cell", ["=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1", "\n=1", "＝1"])
 def test_a_formula_is_held_by_an_apostrophe(cell: str):
-    assert _safe(cell) == f"'{cell}"
+    assert safe_cell(cell) == f"'{cell}"
 
 
 @given(st.text())
 def test_no_cell_begins_as_a_formula(cell: str):
-    safe = _safe(cell)
+    safe = safe_cell(cell)
     assert not safe.lstrip(" ").startswith(FORMULA_STARTS)
     assert safe in (cell, f"'{cell}")
 
