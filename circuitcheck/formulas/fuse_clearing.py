@@ -1,23 +1,12 @@
-"""A fuse against a wire in a dead short, and the least time that a fuse is sure to hold."""
+"""How long a fuse may take to clear a short, and how long it is sure to hold a current."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
-from circuitcheck.formulas.adiabatic import COPPER, Metal, withstand_time_s
 from circuitcheck.formulas.batch import require_above_zero
 from circuitcheck.formulas.fuse_opening import opening_time_s
-
-
-@dataclass(frozen=True)
-class ClearingPoint:
-    """One current at which the slow edge of a fuse is held against the limit of a wire."""
-
-    current_a: float
-    clearing_s: float
-    withstand_s: float
 
 
 def clearing_time_s(
@@ -122,58 +111,3 @@ def guaranteed_opening_a(
     require_above_zero("rated_upper_a", rated_upper_a)
     first = next(p for p, t in zip(percents, max_s, strict=True) if math.isfinite(t))
     return rated_upper_a * first / 100.0
-
-
-def least_clearing_margin(
-    lowest_a: float,
-    highest_a: float,
-    rated_upper_a: float,
-    percents: Sequence[float],
-    max_s: Sequence[float],
-    *,
-    area_mm2: float,
-    initial_c: float,
-    final_c: float,
-    metal: Metal = COPPER,
-) -> ClearingPoint:
-    """Return the current in a range at which clearing time is largest over withstand time.
-
-        withstand = (k * A / I) ** 2
-
-    Both times are straight lines on logarithmic scales between the listed points, and so is
-    their ratio: its largest value over the range is at an end or at a listed point inside, and
-    no other current needs looking at. Source: iso-8820-3 for the points, iec-60364-5-54.
-
-    Parameters
-    ----------
-    lowest_a, highest_a : float
-        Range of the fault current, above 0. [A]
-    rated_upper_a, percents, max_s
-        As `clearing_time_s`.
-    area_mm2, initial_c, final_c, metal
-        As `withstand_time_s`.
-
-    Returns
-    -------
-    ClearingPoint
-        The lowest such current, with both times.
-
-    Raises
-    ------
-    ValueError
-        An argument outside the range above.
-    """
-    # At a listed point the listed time is taken as it stands: no rounding of the percent.
-    listed = [(rated_upper_a * p / 100.0, t) for p, t in zip(percents, max_s, strict=True)]
-    inside = [(amps, t) for amps, t in listed if lowest_a < amps < highest_a]
-    ends = [
-        (amps, clearing_time_s(amps, rated_upper_a, percents, max_s))
-        for amps in (lowest_a, highest_a)
-    ]
-    points = [
-        ClearingPoint(amps, t, withstand_time_s(area_mm2, amps, initial_c, final_c, metal))
-        for amps, t in (ends[0], *inside, ends[1])
-    ]
-    most = max(point.clearing_s / point.withstand_s for point in points)
-    # Above the last point the ratio is constant but for rounding: the lowest current is named.
-    return next(p for p in points if p.clearing_s / p.withstand_s >= most * (1.0 - 1e-12))

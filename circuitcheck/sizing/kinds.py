@@ -27,6 +27,7 @@ KINDS: Mapping[str, tuple[Ladders, ...]] = {
     "fuse continuous load": (fuse_rating.larger, interlock.ladders),
     "fuse protects wire": (fuse_rating.smaller, larger_wire.ladders, insulation.ladders),
     "dead short cleared": (fuse_rating.smaller, larger_wire.ladders, insulation.ladders),
+    "unprotected length": (fuse_rating.smaller, larger_wire.ladders),
     "fuse near source": (tap_to_fuse.ladders,),
     "wire ampacity": (larger_wire.ladders, insulation.ladders, interlock.ladders),
     "voltage drop": (larger_wire.ladders, interlock.ladders),

@@ -39,15 +39,28 @@ def test_good_harness_passes_on_every_feed_wire(judge):
     assert not {"W7", "W8", "W9", "W10", "W11"} & set(findings)
 
 
+def terms_of(working):
+    found = {term.symbol: term.value for term in working.terms}
+    for step in working.steps:
+        found |= terms_of(step)
+    return found
+
+
 def test_seconds_against_seconds_by_hand(judge, case_of):
-    finding = judge(CHECK)["W2"]
-    short = case_of().shorts.at_far_end("W2")
-    amps = short.weakest_a
-    # 14 AWG of 1.85 mm2 at the least, XLPE to 250 degC, from air of 45 degC and 0.1 K of its own.
-    assert finding.value == pytest.approx(slow_edge_s(amps, 5.0 * COLD_FUSE), rel=1e-6)
-    assert finding.limit == pytest.approx(withstand_s(amps, 1.85, 45.1, 250.0), rel=2e-3)
+    # 30 A fuse, 18 AWG of 0.76 mm2 at the least, PVC to 160 degC, from air of 45 degC and 3 K of
+    # its own: 20 A * (2.5 / 20)^2. Short: no heat leaves it.
+    change = {
+        "upstream": {"fuse": '"30 A blade"'},
+        "F1": fuse(30),
+        "W2": {"gauge": '"18 AWG"', "insulation": '"PVC 105"'},
+    }
+    finding, short = judge(CHECK, **change)["W2"], case_of(**change).shorts.at_far_end("W2")
+    amps = terms_of(finding.working)["I"]
+    assert short.weakest_a <= amps <= short.strongest_a
+    assert finding.value == pytest.approx(slow_edge_s(amps, 30.0 * COLD_FUSE), rel=1e-6)
+    assert finding.limit == pytest.approx(withstand_s(amps, 0.76, 47.0, 160.0), rel=0.02)
     assert finding.unit == "s"
-    assert "45 degC to 250 degC" in " ".join(finding.conditions)
+    assert "to 160 degC" in " ".join(finding.conditions)
 
 
 def long_run(metres, fuse_a):
@@ -60,14 +73,8 @@ def long_run(metres, fuse_a):
     }
 
 
-def test_a_fuse_that_may_never_open_fails(judge):
-    finding = judge(CHECK, **long_run(40, 7.5))["W3"]
-    assert finding.result == FAIL
-    assert finding.unit == "A"
-    assert not finding.at_most
-    assert finding.limit == pytest.approx(1.35 * 7.5 * COLD_FUSE)
-    assert finding.value < finding.limit
-    assert "never open" in finding.reason
+def test_where_the_fuse_may_never_open_the_unprotected_length_tells(judge):
+    assert "W3" not in judge(CHECK, **long_run(40, 7.5))
 
 
 def test_the_same_run_behind_a_smaller_fuse_is_cleared(judge):
@@ -78,11 +85,14 @@ def test_the_same_run_behind_a_smaller_fuse_is_cleared(judge):
 
 def test_strongest_source_clears_but_weakest_does_not(judge, case_of):
     """Nominal passes, worst case fails: the usual battery would open the fuse in time."""
-    change = long_run(40, 7.5)
+    # 20 AWG, 6 m, 15 A: sure to open, yet just above 135 % only within minutes.
+    change = long_run(6, 15)
     short = case_of(**change).shorts.at_far_end("W3")
-    strongest = slow_edge_s(short.strongest_a, 7.5 * COLD_FUSE)
+    strongest = slow_edge_s(short.strongest_a, 15 * COLD_FUSE)
     assert strongest < withstand_s(short.strongest_a, 0.508, 50.0, 160.0)
-    assert judge(CHECK, **change)["W3"].result == FAIL
+    finding = judge(CHECK, **change)["W3"]
+    assert finding.result == FAIL
+    assert "heating curve" in finding.reason
 
 
 def test_a_large_fuse_on_a_thin_wire_burns_it(judge):
@@ -122,35 +132,16 @@ def test_unknown_gauge_is_not_failed_on_a_guess(judge):
     assert finding.result == NOT_JUDGED
 
 
-def test_unknown_length_elsewhere_is_not_failed_on_a_guess(judge):
-    # 10 m of 18 AWG in the return may weaken the short too far; nobody knows yet.
-    back = {"gauge": '"18 AWG"', "length": '"unknown"'}
-    findings = judge(CHECK, upstream={"fuse": '"40 A blade"'}, W1={"length": '"2 m"'}, W11=back)
-    assert findings["W1"].result == NOT_JUDGED
-    assert "W11, length" in findings["W1"].reason
+def test_above_5_s_the_heating_curve_takes_over_from_the_adiabatic_limit(judge):
+    finding = judge(CHECK, **long_run(6, 15))["W3"]
+    terms = terms_of(finding.working)
+    # By hand: the adiabatic limit alone would end sooner at that current; 155 degC is 105 + 50.
+    assert finding.limit > withstand_s(terms["I"], 0.508, 60.0, 160.0)
+    in_5_s = terms["Z"] * (math.exp(5.0 * (terms["I"] / (226.0 * 0.508)) ** 2) - 1.0)
+    assert terms["Z"] - 234.5 + in_5_s + terms["dT"] == pytest.approx(155.0)
 
 
 def test_working_can_be_redone(judge):
-    finding = judge(CHECK)["W2"]
+    finding = judge(CHECK, **long_run(6, 15))["W3"]
     terms = {term.symbol: term.value for term in finding.working.terms}
     assert eval(finding.working.formula, {}, terms) == pytest.approx(finding.limit, rel=1e-9)
-
-
-def test_behind_a_resistor_no_fuse_has_to_open(on_parts):
-    # 1 kohm lets 15 mA through, whatever the battery and the alternator can give
-    resistor = {"kind": '"resistor"', "resistance": '{ value = "1 kohm", tolerance = "0 %" }'}
-    parts = {"R": ("", resistor), "V": "coil"}
-    frame = """
-[part.FRAME]
-kind = "frame"
-zone = "bench"
-bonds = [{ to = "BAT.-", by = "bolts" }]
-"""
-    wires = ["PLUS R.1", "R.2 V.1", "V.2 MINUS"]
-    found = on_parts(CHECK, parts, wires, more=frame, charging='["13 V", "14.9 V"]')
-    behind = next(f for f in found.values() if f.subject == "W2")
-    assert behind.result == PASS
-    assert behind.value == pytest.approx(14.9 / 1000.0)
-    assert "lets no more through" in behind.reason
-    before = next(f for f in found.values() if f.subject == "W1")
-    assert before.unit == "s"

@@ -39,6 +39,13 @@ class Fault:
         lower, upper = float(self.current.lower[number]), float(self.current.upper[number])
         return 0.0 if lower <= 0.0 <= upper else min(abs(lower), abs(upper))
 
+    def weakest_corner(self, branch: str) -> tuple[float, float]:
+        """Return a branch's resistance [ohm] and the open battery [V] at its weakest current."""
+        number = self.network.branch_of[branch]
+        at_lower = float(self.current.nominal[number]) >= 0.0
+        volts = self.current.source_lower_v if at_lower else self.current.source_upper_v
+        return float(self.box.resistance_ohm[2, number]), float(volts[number])
+
     def words(self, branch: str, *, weakest: bool) -> tuple[str, ...]:
         """Return the conditions of the weakest or strongest current of a branch."""
         number = self.network.branch_of[branch]

@@ -50,7 +50,8 @@ class ShortCircuit:
     `wire` is a wire's name, or `TAP/wire` for the machine's wire upstream of the tap.
     `far_terminal` is where the fault sits and `target` what it touches, in words. Currents are
     those in the wire. `fuses` are in order from the battery; empty where the wire lies ahead of
-    every fuse.
+    every fuse. `wire_ohm` and `weakest_source_v` are the wire's resistance and the open battery of
+    the weakest short.
     """
 
     wire: str
@@ -62,6 +63,8 @@ class ShortCircuit:
     fuses: tuple[FuseInPath, ...]
     conditions_weakest: tuple[str, ...]
     conditions_strongest: tuple[str, ...]
+    wire_ohm: float
+    weakest_source_v: float
 
 
 @dataclass(frozen=True)
@@ -165,6 +168,7 @@ class ShortCircuits:
             fuses,
             weakest.words(wire, weakest=True),
             (*strongest.words(wire, weakest=False), "alternator charging"),
+            *weakest.weakest_corner(wire),
         )
 
     def _behind_resistors_a(self, network: Network, terminal: str) -> float:
