@@ -101,12 +101,12 @@ def _coil(strong: CoilFigures, weak: CoilFigures) -> str:
     if strong.state == OFF:
         return f"{name}, switched off: see switching off"
     if strong.state == HELD:
-        low = f"{name}, already on: at lowest {text(weak.lowest_v, 'V')}"
-        if weak.holds_v is None:
-            return f"{low}; what keeps it in is not known: not judged"
-        needs = text(weak.holds_v, "V")
-        stays = "it stays in" if weak.lowest_v >= weak.holds_v else "IT MAY LET GO"
-        return f"{low}, {stays} (sure from {needs})"
+        low = f"{text(weak.lowest_v, 'V')}, {text(weak.lowest_a, 'A')}"
+        said = f"{name}, already on: at lowest {low}"
+        if weak.holds_a is None:
+            return f"{said}; what keeps it in is not known: not judged"
+        stays = "it stays in" if weak.lowest_a >= weak.holds_a else "IT MAY LET GO"
+        return f"{said}; {stays} (sure from {text(weak.holds_a, 'A')})"
     if strong.pull_in_a is None:
         return f"{name}: {_pair_a(strong.settled_a, weak.settled_a)} when settled"
     needed = text(strong.pull_in_a, "A")

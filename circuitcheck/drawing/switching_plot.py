@@ -171,21 +171,22 @@ def _coil_panels(report: ActionReport, end_s: float) -> Iterator[Panel]:
         return
     names = [coil.branch for coil, _ in pairs]
     needed = {c.pull_in_a for c, _ in pairs if c.state == ON and c.pull_in_a is not None}
+    holds = {w.holds_a for _, w in pairs if w.state == HELD and w.holds_a is not None}
+    levels = [Level(f"pull-in {text(level, 'A')}", level) for level in sorted(needed)]
+    levels += [Level(f"stays in from {text(level, 'A')}", level) for level in sorted(holds)]
     yield Panel(
         f"Current in {', '.join(names)}",
         "A",
         tuple(t for name in names for t in _traces(report, name, end_s)),
-        tuple(Level(f"pull-in {text(level, 'A')}", level) for level in sorted(needed)),
+        tuple(levels),
         tuple(_reached(coil, other) for coil, other in pairs if coil.state == ON),
     )
-    holds = {w.holds_v for _, w in pairs if w.state == HELD and w.holds_v is not None}
     yield Panel(
         f"Voltage at {', '.join(names)}",
         "V",
         tuple(t for name in names for t in _traces(report, name, end_s, volts=True)),
-        tuple(Level(f"stays in from {text(level, 'V')}", level) for level in sorted(holds)),
-        tuple(
-            f"{w.branch}, already on: at lowest {text(w.lowest_v, 'V')}"
+        notes=tuple(
+            f"{w.branch}, already on: at lowest {text(w.lowest_v, 'V')}, {text(w.lowest_a, 'A')}"
             for _, w in pairs
             if w.state == HELD
         ),

@@ -20,7 +20,6 @@ from circuitcheck.model.library import FuseRow
 from circuitcheck.model.solenoid_coil import SolenoidCoil
 from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.solve.worst_case import Solution
-from circuitcheck.transient.corners import Corner
 from circuitcheck.transient.fuse_heat import FAST, FuseHeat
 from circuitcheck.transient.fuse_rating import rerated_a
 from circuitcheck.transient.switching_on import Switching
@@ -54,7 +53,8 @@ class CoilFigures:
     """One coil: `state` is ON, HELD or OFF. Voltages at its winding [V], currents [A].
 
     `reaches_s` is when its current reaches `pull_in_a`, None where it never does or it is not
-    known. `holds_v` is what keeps every coil of its type in, as warm as it is here.
+    known. `holds_a` is what keeps every coil of its type in: its plunger follows the current, which
+    falls later than the voltage.
     """
 
     branch: str
@@ -64,7 +64,8 @@ class CoilFigures:
     reaches_s: float | None
     lowest_v: float
     lowest_at_s: float
-    holds_v: float | None
+    lowest_a: float
+    holds_a: float | None
     seated_s: float | None
 
 
@@ -146,7 +147,6 @@ def _fuses(solution: Solution, switching: Switching) -> Iterator[FuseFigures]:
 
 
 def _coils(solution: Solution, switching: Switching) -> Iterator[CoilFigures]:
-    corner = Corner(switching.corner, solution.heat)
     for branch, volts in switching.voltages.items():
         if branch not in solution.heat:
             continue
@@ -170,7 +170,8 @@ def _coils(solution: Solution, switching: Switching) -> Iterator[CoilFigures]:
             reaches,
             float(size[at]),
             float(volts.times_s[at]),
-            holding_v(solution, branch, corner),
+            float(np.abs(wave.values[1:]).min()),
+            holding_a(solution, branch),
             _seated_s(solution, switching, branch) if state == ON else None,
         )
 
@@ -186,17 +187,15 @@ def pull_in_a(solution: Solution, branch: str) -> float | None:
     return coil.pull_in_fraction * coil.rated_v / _reference_ohm(coil)
 
 
-def holding_v(solution: Solution, branch: str, corner: Corner) -> float | None:
-    """Return the voltage that keeps a coil in for certain, winding as warm as at the corner [V].
+def holding_a(solution: Solution, branch: str) -> float | None:
+    """Return the current that keeps a coil in for certain, None where not known [A].
 
     The upper end of its drop-out, stated for the winding on rated voltage: force follows current.
     """
     coil = solution.harness.parts.get(branch)
     if not isinstance(coil, SolenoidCoil) or coil.drop_out_fraction is None:
         return None
-    air_c = solution.harness.zone_of(coil.zone).ambient_c.lower
-    ohm = corner.winding_ohm(branch, coil.resistance_20c_ohm, air_c)
-    return coil.drop_out_fraction.upper * coil.rated_v * ohm / _reference_ohm(coil)
+    return coil.drop_out_fraction.upper * coil.rated_v / _reference_ohm(coil)
 
 
 def _reference_ohm(coil: SolenoidCoil) -> float:

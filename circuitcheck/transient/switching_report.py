@@ -48,7 +48,7 @@ class ActionReport:
         return tuple(
             coil
             for coil in self.weakest_figures.coils
-            if coil.state == HELD and coil.holds_v is not None and coil.lowest_v < coil.holds_v
+            if coil.state == HELD and coil.holds_a is not None and coil.lowest_a < coil.holds_a
         )
 
 
