@@ -86,14 +86,20 @@ class Diagnosis:
             witness(
                 reading.measurement,
                 reading.value,
-                suspects.predictions.of(reading.measurement),
+                self._predicted(number),
                 suspects.library,
                 suspects.harness.system_v,
             )
-            for reading in self.readings
+            for number, reading in enumerate(self.readings)
         )
         draws = suspects.predictions.draws
         return Belief(suspects.prior, NONE_SHARE, self.wrong_share, witnesses, draws)
+
+    def _predicted(self, number: int) -> FloatArray:
+        measurement, predictions = self.readings[number].measurement, self.suspects.predictions
+        if number < self.complaints:
+            return predictions.complained(measurement)
+        return predictions.of(measurement)
 
     @cached_property
     def _allowed(self) -> NDArray[np.bool_]:

@@ -13,7 +13,7 @@ from circuitcheck.diagnosis.diagnosis import CERTAINTY, WRONG_SHARE, Diagnosis
 from circuitcheck.diagnosis.efforts import Efforts
 from circuitcheck.diagnosis.information import FloatArray
 from circuitcheck.diagnosis.posterior import Belief
-from circuitcheck.diagnosis.predictions import Predictions
+from circuitcheck.diagnosis.predictions import JoinedPredictions, Predictions
 from circuitcheck.diagnosis.suspects import Suspects
 from circuitcheck.errors import CircuitError
 from circuitcheck.faults.fault_list import single_faults
@@ -23,8 +23,8 @@ from circuitcheck.model.instrument import OBSERVATION
 from circuitcheck.model.library import Library
 from circuitcheck.model.reading import Measurement, Reading, Situation
 
-PAIRED = 24
-"""Single causes of which pairs are made."""
+PAIRED, KEPT = 24, 24
+"""Single causes of which pairs are made, and pairs that are kept."""
 DOUBTED_SHARE = 0.3
 """Share of wrong readings under which a cause that explains part of them is still thought of."""
 DOUBT = 0.3
@@ -68,9 +68,11 @@ class Workshop:
         )
 
     def _made(self, complaints: Sequence[Reading]) -> Suspects:
-        coils, first = self._coils(complaints), complaints[0].measurement.situation
-        plugged = Situation(first.position, first.engine)
-        predictions = Predictions(self.full, self.causes, plugged)
+        coils = self._coils(complaints)
+        worked = dict.fromkeys(
+            Situation(reading.measurement.situation.position) for reading in complaints
+        )
+        predictions = Predictions(self.full, self.causes, tuple(worked))
         complained = [reading.measurement.situation.position for reading in complaints]
         measurements = self.candidates.all(coils, complained)
         return Suspects(predictions, self.prior, self.candidates, measurements)
@@ -120,7 +122,8 @@ def needs_pairs(diagnosis: Diagnosis) -> bool:
 def with_pairs(diagnosis: Diagnosis) -> Diagnosis:
     """Return the diagnosis with pairs of plausible single causes among its suspects.
 
-    Plausible is what explains the readings with DOUBTED_SHARE of them taken wrongly.
+    Plausible is what explains the readings with DOUBTED_SHARE of them taken wrongly. Of all pairs
+    of these only those go further that the readings so far leave likely.
     """
     old = diagnosis.suspects.single
     belief = replace(diagnosis, suspects=old).belief
@@ -131,11 +134,17 @@ def with_pairs(diagnosis: Diagnosis) -> Diagnosis:
     made, share = pair_causes(old.causes, old.prior, pairs)
     if not made:
         return diagnosis
-    return replace(diagnosis, suspects=_joined(old, made, share))
+    every = replace(diagnosis, suspects=_joined(old, made, share))
+    likely = np.argsort(-every.belief.probability[len(old.causes) :], kind="stable")[:KEPT]
+    kept = np.sort(likely).tolist()
+    suspects = _joined(old, tuple(made[number] for number in kept), share[kept])
+    return replace(diagnosis, suspects=suspects)
 
 
 def _joined(old: Suspects, made: tuple[Cause, ...], share: FloatArray) -> Suspects:
-    predictions = old.predictions.with_more(made)
+    """Return suspects with pairs behind the single causes; all priors still sum to the same."""
+    more = old.predictions.of_others(made)
     prior = np.concatenate([old.prior, share])
     kept = float(old.prior.sum()) / float(prior.sum())
-    return Suspects(predictions, prior * kept, old.candidates, old.measurements, old)
+    joined = JoinedPredictions(old.predictions, more)
+    return Suspects(joined, prior * kept, old.candidates, old.measurements, old, more)

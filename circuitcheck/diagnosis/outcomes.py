@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from circuitcheck.diagnosis.information import FloatArray
-from circuitcheck.diagnosis.likelihood import blur, scale_of
+from circuitcheck.diagnosis.likelihood import Scale, blur, scale_of
 from circuitcheck.diagnosis.predictions import Predictions
 from circuitcheck.model import instrument as i
 from circuitcheck.model.reading import Measurement
@@ -29,10 +29,14 @@ CodeArray = NDArray[np.int8]
 
 @dataclass(frozen=True)
 class OutcomeTable:
-    """Band of each reading for each cause and draw: `codes` (readings, causes, draws)."""
+    """Band of each reading for each cause and draw: `codes` (readings, causes, draws).
+
+    `edges` are those between the bands of each reading, on its scale.
+    """
 
     measurements: tuple[Measurement, ...]
     codes: CodeArray
+    edges: tuple[FloatArray, ...]
 
     def share(self, joint: FloatArray, of_label: NDArray[np.intp], labels: int) -> FloatArray:
         """Return P(outcome | label), (readings, labels, outcomes), for weights (causes, draws).
@@ -53,16 +57,36 @@ class OutcomeTable:
         return np.asarray(np.divide(found, total, out=np.zeros_like(found), where=total > 0.0))
 
 
-def outcome_table(predictions: Predictions, measurements: Sequence[Measurement]) -> OutcomeTable:
-    """Return the bands of readings for all causes of `predictions`."""
+def outcome_table(
+    predictions: Predictions,
+    measurements: Sequence[Measurement],
+    like: OutcomeTable | None = None,
+) -> OutcomeTable:
+    """Return the bands of readings for all causes of `predictions`.
+
+    With `like`, a table of the same readings for other causes, its edges are taken.
+    """
     predictions.prepare(measurements)
-    codes = [_codes(predictions, measurement) for measurement in measurements]
+    codes: list[CodeArray] = []
+    edges: list[FloatArray] = []
+    for number, measurement in enumerate(measurements):
+        known = None if like is None else like.edges[number]
+        code, used = _codes(predictions, measurement, known)
+        codes.append(code)
+        edges.append(used)
     shape = (0, len(predictions.causes), predictions.draws)
     stacked = np.stack(codes) if codes else np.zeros(shape, dtype=np.int8)
-    return OutcomeTable(tuple(measurements), stacked)
+    return OutcomeTable(tuple(measurements), stacked, tuple(edges))
 
 
-def _codes(predictions: Predictions, measurement: Measurement) -> CodeArray:
+def joined_tables(one: OutcomeTable, other: OutcomeTable) -> OutcomeTable:
+    """Return a table of the causes of two, which have their readings and edges in common."""
+    return OutcomeTable(one.measurements, np.concatenate([one.codes, other.codes], 1), one.edges)
+
+
+def _codes(
+    predictions: Predictions, measurement: Measurement, known: FloatArray | None
+) -> tuple[CodeArray, FloatArray]:
     harness, library = predictions.harness, predictions.library
     shown = predictions.of(measurement)
     scale = scale_of(measurement, library, harness.system_v)
@@ -72,11 +96,23 @@ def _codes(predictions: Predictions, measurement: Measurement) -> CodeArray:
         # Evenly spread, so that few draws carry the right share of mistakes.
         chance = (rng.permutation(shown.shape[1]) + 0.5) / shown.shape[1]
         yes = np.clip(shown, 0.0, 1.0) * (1.0 - 2.0 * mistaken) + mistaken
-        return np.asarray((yes > chance).astype(np.int8))
-    sigma = blur(measurement, shown, library, scale)
+        return np.asarray((yes > chance).astype(np.int8)), np.array([0.5])
+    places, width = _places(predictions, measurement, shown, scale, rng)
+    edges = band_edges(places, width) if known is None else known
+    return np.asarray(np.searchsorted(edges, places).astype(np.int8)), edges
+
+
+def _places(
+    predictions: Predictions,
+    measurement: Measurement,
+    shown: FloatArray,
+    scale: Scale,
+    rng: np.random.Generator,
+) -> tuple[FloatArray, float]:
+    """Return where readings come to lie, meter's error and all, and the usual blur."""
+    sigma = blur(measurement, shown, predictions.library, scale)
     places = scale.place(shown) + sigma * rng.standard_normal(shown.shape[1])
-    edges = band_edges(places, float(np.median(sigma)))
-    return np.asarray(np.searchsorted(edges, places).astype(np.int8))
+    return places, float(np.median(sigma))
 
 
 def band_edges(places: FloatArray, blur_width: float) -> FloatArray:

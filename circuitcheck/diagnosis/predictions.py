@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
+from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from circuitcheck.diagnosis.candidates import MOVES
 from circuitcheck.diagnosis.causes import VALVE_STUCK, Cause, spread_severity
@@ -16,24 +19,28 @@ from circuitcheck.model.reading import Measurement, Situation
 from circuitcheck.readings.instruments import predicted
 
 DRAWS = 32
+NO_LOAD_OHM = 1e7
+"""A meter of so much shows what stands there without it: joints of this list are below 1 kohm."""
 SEED = 20
 
 
 class Predictions:
     """Readings predicted for some causes, (causes, draws); kept as they are asked for.
 
-    The draws are the same machines in every situation and for every cause. `first` is the
-    situation of the complaint: a fuse that opens in it stays open in all others.
+    The draws are the same machines in every situation and for every cause. `worked` are the
+    situations of the complaint: a fuse that opened in one of them stays open from then on. Which
+    button was worked first nobody says: what was complained of holds half with every fuse whole,
+    half with those blown that another button blows.
     """
 
     def __init__(
         self,
         full: FullNetwork,
         causes: Sequence[Cause],
-        first: Situation,
+        worked: tuple[Situation, ...],
         draws: int = DRAWS,
     ) -> None:
-        self.full, self.draws, self._complained = full, draws, first
+        self.full, self.draws, self.worked = full, draws, worked
         self.harness, self.library = full.harness, full.library
         self.causes = tuple(causes)
         self._faulty = [cause for cause in self.causes if cause.faults]
@@ -44,23 +51,51 @@ class Predictions:
         self._faults = [faults[0] if len(faults) == 1 else faults for faults in spread]
         self._first = len(self.causes) - len(self._faulty)
         self._circuits: dict[Situation, FaultedCircuits] = {}
+        self._at_first: dict[Situation, FaultedCircuits] = {}
         self._known: dict[Measurement, FloatArray] = {}
 
-    def with_more(self, causes: Sequence[Cause]) -> Predictions:
-        """Return the predictions for further causes too; what is known is not worked out again."""
-        return JoinedPredictions(self, Predictions(self.full, causes, self._complained, self.draws))
+    def of_others(self, causes: Sequence[Cause]) -> Predictions:
+        """Return predictions of other causes after the same complaint."""
+        return Predictions(self.full, causes, self.worked, self.draws)
+
+    @cached_property
+    def _blown(self) -> NDArray[np.bool_]:
+        """Fuses open after the complaint, (causes, draws, fuses)."""
+        return np.asarray(np.any([self._whole(one).blown for one in self.worked], axis=0))
+
+    def _whole(self, situation: Situation) -> FaultedCircuits:
+        """The circuits of a situation that starts with every fuse whole."""
+        if situation not in self._at_first:
+            self._at_first[situation] = self._circuits_of(situation, None)
+        return self._at_first[situation]
 
     def circuits(self, situation: Situation) -> FaultedCircuits:
-        """Return the faulted circuits of one situation."""
+        """Return the faulted circuits of one situation after the complaint."""
         if situation not in self._circuits:
-            blown = None
-            if situation != self._complained:
-                blown = self.circuits(self._complained).blown
-            self._circuits[situation] = FaultedCircuits(
-                self.harness, self.library, self._faults, situation,
-                draws=self.draws, seed=SEED, full=self.full, blown=blown,
-            )  # fmt: skip
+            if situation in self.worked and (self._blown == self._whole(situation).blown).all():
+                self._circuits[situation] = self._whole(situation)
+            else:
+                self._circuits[situation] = self._circuits_of(situation, self._blown)
         return self._circuits[situation]
+
+    def _circuits_of(
+        self, situation: Situation, blown: NDArray[np.bool_] | None
+    ) -> FaultedCircuits:
+        return FaultedCircuits(
+            self.harness, self.library, self._faults, situation,
+            draws=self.draws, seed=SEED, full=self.full, blown=blown,
+        )  # fmt: skip
+
+    def complained(self, measurement: Measurement) -> FloatArray:
+        """Return what was observed when the buttons were worked at first, (causes, draws)."""
+        after = self.of(measurement)
+        if measurement.situation not in self.worked:
+            return after
+        whole = self._whole(measurement.situation)
+        if whole is self.circuits(measurement.situation):
+            return after
+        shown = predicted(measurement, whole)[1 - self._first :]
+        return 0.5 * (after + self._with_valves(measurement, shown))
 
     def of(self, measurement: Measurement) -> FloatArray:
         """Return what the instrument shows, (causes, draws), in its unit."""
@@ -78,6 +113,8 @@ class Predictions:
                 together.setdefault((one.situation, one.instrument), []).append(one)
         for (situation, name), some in together.items():
             load_ohm = self.library.instrument(name).load_ohm(self.harness.system_v)
+            if load_ohm >= NO_LOAD_OHM:
+                load_ohm = math.inf
             pairs = [(one.plus, one.minus) for one in some]
             shown = self.circuits(situation).between_many_v(pairs, load_ohm)
             for number, one in enumerate(some):
@@ -101,7 +138,7 @@ class JoinedPredictions(Predictions):
     """Predictions of two lots of causes, one below the other."""
 
     def __init__(self, one: Predictions, other: Predictions) -> None:
-        self.full, self.draws, self._complained = one.full, one.draws, one._complained
+        self.full, self.draws, self.worked = one.full, one.draws, one.worked
         self.harness, self.library = one.harness, one.library
         self.causes = (*one.causes, *other.causes)
         self._parts = (one, other)
@@ -109,6 +146,10 @@ class JoinedPredictions(Predictions):
     def of(self, measurement: Measurement) -> FloatArray:
         """Return what the instrument shows, (causes, draws), in its unit."""
         return np.concatenate([part.of(measurement) for part in self._parts])
+
+    def complained(self, measurement: Measurement) -> FloatArray:
+        """Return what was observed when the buttons were worked at first, (causes, draws)."""
+        return np.concatenate([part.complained(measurement) for part in self._parts])
 
     def prepare(self, measurements: Sequence[Measurement]) -> None:
         """Work out many plain voltages together."""

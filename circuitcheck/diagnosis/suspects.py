@@ -12,7 +12,7 @@ from circuitcheck.diagnosis.candidates import CandidateReadings
 from circuitcheck.diagnosis.causes import Cause, labels_of
 from circuitcheck.diagnosis.efforts import Efforts
 from circuitcheck.diagnosis.information import FloatArray
-from circuitcheck.diagnosis.outcomes import OutcomeTable, outcome_table
+from circuitcheck.diagnosis.outcomes import OutcomeTable, joined_tables, outcome_table
 from circuitcheck.diagnosis.predictions import Predictions
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
@@ -22,7 +22,8 @@ from circuitcheck.model.reading import Measurement, Situation
 class Suspects:
     """Causes, priors and candidate readings for the coils of a complaint.
 
-    `single` are the suspects without pairs of faults, these themselves where there are none.
+    `single` are the suspects without pairs of faults, these themselves where there are none;
+    `more` are the predictions of the pairs, which come behind the single ones.
     """
 
     def __init__(
@@ -32,10 +33,12 @@ class Suspects:
         candidates: CandidateReadings,
         measurements: Sequence[Measurement],
         single: Suspects | None = None,
+        more: Predictions | None = None,
     ) -> None:
         self.predictions, self.prior, self.candidates = predictions, prior, candidates
         self.measurements = tuple(measurements)
         self.single = single if single is not None else self
+        self.more = more
 
     @property
     def harness(self) -> Harness:
@@ -71,7 +74,10 @@ class Suspects:
     @cached_property
     def table(self) -> OutcomeTable:
         """Outcome of each candidate reading for each cause and draw."""
-        return outcome_table(self.predictions, self.measurements)
+        if self.more is None:
+            return outcome_table(self.predictions, self.measurements)
+        single = self.single.table
+        return joined_tables(single, outcome_table(self.more, self.measurements, single))
 
     @cached_property
     def last_resort(self) -> NDArray[np.bool_]:
