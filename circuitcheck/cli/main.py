@@ -30,6 +30,11 @@ COMMANDS = {
         "Print the wire list: from, to, gauge, colour, length.",
     ),
     "switching": ("switching", "switching", "Show what each action does in its first moments."),
+    "test-sheet": (
+        "test_sheet",
+        "test_sheet",
+        "Print what to read where after building, and what it must be.",
+    ),
     "netlist": ("netlist", "netlist", "Print a switch position's circuit for a simulator."),
     "schema": ("schema", "schema", "Print the JSON Schema of a harness file, for editors."),
     "library": ("library", "library", "Look up wires, fuses, contacts, coils ... with sources."),

@@ -23,6 +23,8 @@ from circuitcheck.solve.position_solution import PositionSolution
 CLICKS = (SolenoidCoil, PullHoldCoil, Relay)
 TELLS_SHARE = 0.1
 """A change of less than this share of the system voltage is left to the drops under load."""
+STRAY_V = 0.1
+"""What a meter may show at a point that nothing feeds; common practice, no source."""
 LEAST_CLAMPED_A = 0.4
 """Less than about twice its own error a clamp does not tell from nothing; common practice."""
 LIGHTS = (IndicatorLamp, LedIndicator)
@@ -81,9 +83,11 @@ def point_lines(
     for name, band, below in zip(names, bands, distances, strict=True):
         if band is not None:
             of = name.partition(".")[0]
+            is_dead = abs(band.upper) < STRAY_V / 10.0
+            seen = Band(band.lower, band.nominal, STRAY_V) if is_dead else band
             is_live = band.lower > 0.5 * harness.system_v
             under = plain(below) if is_live else None
-            yield SheetLine(VOLTS, of, name, minus, "V", band, under_battery_v=under)
+            yield SheetLine(VOLTS, of, name, minus, "V", seen, under_battery_v=under)
 
 
 def across_lines(
