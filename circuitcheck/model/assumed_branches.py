@@ -21,6 +21,9 @@ from circuitcheck.model.ways import place_of
 from circuitcheck.model.wire import Wire
 
 _IN_LINE = (Fuse, Splice, Diode, Resistor)
+_MOST_RUNS, _EACH = 5, 2
+"""More runs than the first leave a breakout in a row of them, so many to each."""
+_MOST_ON_A_RUN = 3
 _CHAIN = 2
 """A part that only so many others hang on is reached from one of them, not from the breakout."""
 
@@ -84,6 +87,7 @@ class _Group:
             border = self._hub(f"{first}|{second}")
             self.edges += [(self._hub(first), border, first), (border, self._hub(second), second)]
         self._straighten()
+        self._comb()
         on = self._inline(splices, near)
         return [
             Branch(
@@ -173,6 +177,42 @@ class _Group:
                 changed = True
                 break
 
+    def _comb(self) -> None:
+        """Put a row of breakouts in place of one that many runs leave, a few runs to each."""
+        hubs = dict.fromkeys(end for e in self.edges for end in e[:2] if not is_named(end))
+        for hub in hubs:
+            at = [edge for edge in self.edges if hub in edge[:2]]
+            if len(at) <= _MOST_RUNS:
+                continue
+            zone = hub.partition(":")[2]
+            aside = [edge for edge in at if all(is_named(end) for end in edge[:2] if end != hub)]
+            onward = [edge for edge in at if edge not in aside]
+            aside.sort(key=lambda edge: self._order(edge[0] if edge[1] == hub else edge[1]))
+            groups = [aside[k : k + _EACH] for k in range(0, len(aside), _EACH)] or [[]]
+            for index, edge in enumerate(onward):
+                groups[(index * (len(groups) - 1)) // max(len(onward) - 1, 1)].append(edge)
+            for index, group in enumerate(groups):
+                tooth = f"{hub}~{index}"
+                for edge in group:
+                    self.edges.remove(edge)
+                    ends = [tooth if end == hub else end for end in edge[:2]]
+                    self.edges.append((ends[0], ends[1], edge[2]))
+                if index:
+                    self.edges.append((f"{hub}~{index - 1}", tooth, zone))
+
+    def _order(self, place: str) -> int:
+        """Return the first wire that lands at a place, by its number in the file."""
+        order = {name: k for k, name in enumerate(self.harness.wires)}
+        return min(
+            (
+                order[wire.name]
+                for wire in self.wires
+                for end in (wire.start, wire.end)
+                if place_of(end, self.harness.parts) == place
+            ),
+            default=0,
+        )
+
     def _inline(
         self, splices: set[str], near: dict[str, Counter[str]]
     ) -> dict[int, tuple[str, ...]]:
@@ -180,8 +220,9 @@ class _Group:
         on: dict[int, tuple[str, ...]] = {}
         runs = [k for k, edge in enumerate(self.edges) if not all(map(is_named, edge[:2]))]
         for splice in [place for place in near if place in splices]:
+            free = [k for k in runs if len(on.get(k + 1, ())) < _MOST_ON_A_RUN]
             best = max(
-                runs or range(len(self.edges)),
+                free or runs or range(len(self.edges)),
                 key=lambda k: (max(near[splice][end] for end in self.edges[k][:2]), -k),
                 default=None,
             )

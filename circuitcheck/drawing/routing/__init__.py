@@ -9,6 +9,7 @@ from circuitcheck.drawing.paper import Paper
 from circuitcheck.drawing.routing.content import Content
 from circuitcheck.drawing.routing.sheets import RoutingPage, routing_pages
 from circuitcheck.drawing.sheet import Sheet
+from circuitcheck.drawing.table_sheets import TablePage
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
 
@@ -22,9 +23,8 @@ def routing_layout(
     in_units: InUnits = str,
     *,
     paper: Paper | None = None,
-    date: str = "",
-) -> list[RoutingPage]:
-    """Return the sheets of the routing drawing as data.
+) -> list[RoutingPage | TablePage]:
+    """Return the sheets as data: routing drawing, connector faces, table of branches.
 
     `marks` are the failing items, None where nothing was judged. `in_units` turns a metric
     quantity such as `2.50 m` into the units that the reader wants. Without `paper` A4 is taken
@@ -32,7 +32,7 @@ def routing_layout(
     """
     signs = numbered(marks or (), [*harness.parts, *harness.wires])
     content = Content(harness, library, notes_on(harness, signs, in_units))
-    return routing_pages(content, signs, judged=marks is not None, paper=paper, date=date)
+    return routing_pages(content, signs, judged=marks is not None, paper=paper)
 
 
 def routing_sheets(
@@ -42,8 +42,7 @@ def routing_sheets(
     in_units: InUnits = str,
     *,
     paper: Paper | None = None,
-    date: str = "",
 ) -> list[Sheet]:
     """Return the sheets of the routing drawing, ready to be rendered; see `routing_layout`."""
-    pages = routing_layout(harness, library, marks, in_units, paper=paper, date=date)
+    pages = routing_layout(harness, library, marks, in_units, paper=paper)
     return [page.sheet(f"{harness.circuit}: routing drawing") for page in pages]

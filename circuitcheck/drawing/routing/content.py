@@ -58,24 +58,31 @@ class Content:
         """Return the wires that lie in no branch."""
         return tuple(name for name in self.harness.wires if name not in self.ways)
 
+    @cached_property
+    def _in_branches(self) -> Mapping[str, tuple[tuple[str, ...], ...]]:
+        """Wires of each section, by branch."""
+        found: dict[str, list[tuple[str, ...]]] = {}
+        for (branch, _), wires in self._in_sections.items():
+            found.setdefault(branch, []).append(wires)
+        return {branch: tuple(sections) for branch, sections in found.items()}
+
     def wires_of(self, branch: Branch) -> tuple[str, ...]:
         """Return the wires that lie in a branch, in file order."""
-        found = {
-            w for (name, _), ws in self._in_sections.items() if name == branch.name for w in ws
-        }
-        return tuple(name for name in self.harness.wires if name in found)
+        found = {wire for wires in self._in_branches.get(branch.name, ()) for wire in wires}
+        return tuple(sorted(found, key=self._order.__getitem__))
+
+    @cached_property
+    def _order(self) -> Mapping[str, int]:
+        return {name: number for number, name in enumerate(self.harness.wires)}
 
     def most_wires(self, branch: Branch) -> int:
         """Return how many wires lie together where the branch is fullest."""
-        counts = [len(ws) for (name, _), ws in self._in_sections.items() if name == branch.name]
-        return max(counts, default=0)
+        return max(map(len, self._in_branches.get(branch.name, ())), default=0)
 
     def diameter_m(self, branch: Branch) -> float | None:
         """Return the outside diameter of the bundle where it is thickest, None if not known. [m]"""
         thickest: float | None = None
-        for (name, _), wires in self._in_sections.items():
-            if name != branch.name:
-                continue
+        for wires in self._in_branches.get(branch.name, ()):
             sizes = [outside_m(self.harness.wires[wire], self.library) for wire in wires]
             known = [size for size in sizes if size is not None]
             if len(known) < len(sizes):
@@ -130,7 +137,10 @@ class Content:
         if not lengths:
             return "lengths not known"
         least, most = (length_text(end, self.notes) for end in (min(lengths), max(lengths)))
-        return f"each {least} long" if least == most else f"{least} to {most} long"
+        alone = least == most
+        if alone and len(lengths) == 1:
+            return f"{least} long"
+        return f"each {least} long" if alone else f"{least} to {most} long"
 
     def _covering(self, branch: Branch, size: float | None) -> list[str]:
         covering = branch.covering
@@ -216,12 +226,16 @@ class Content:
         return [*lines, f"{len(wires)} wires" if many else " ".join(wires)]
 
     def _landing(self, place: str) -> list[str]:
-        parts = self.harness.parts
-        return [
-            shortened(wire.name, 10)
-            for wire in self.harness.wires.values()
-            if place in (place_of(wire.start, parts), place_of(wire.end, parts))
-        ]
+        return [shortened(name, 10) for name in self._landed.get(place, ())]
+
+    @cached_property
+    def _landed(self) -> Mapping[str, tuple[str, ...]]:
+        """Wires that land at each place, in file order."""
+        found: dict[str, dict[str, None]] = {}
+        for wire in self.harness.wires.values():
+            for end in (wire.start, wire.end):
+                found.setdefault(place_of(end, self.harness.parts), {})[wire.name] = None
+        return {place: tuple(names) for place, names in found.items()}
 
 
 def _count(number: int, one: str, many: str = "") -> str:

@@ -6,13 +6,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import count
 
+from circuitcheck.drawing.geometry import Box
 from circuitcheck.drawing.routing.content import Content
 from circuitcheck.drawing.routing.drawn import Strip
-from circuitcheck.drawing.routing.placing import Leaving, Placing
+from circuitcheck.drawing.routing.placing import Leaving, Looks, Placing
 from circuitcheck.drawing.routing.rows import Row
 from circuitcheck.drawing.routing.tree import Node
 
-_STUB_MM = 21.0
+_STUB_MM = 27.0
 """Room of the stub and circle where a branch is cut."""
 _LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 
@@ -32,17 +33,17 @@ def strips_of(roots: list[Node], content: Content, frame: Frame) -> list[Strip]:
     A single branch wider than the frame stays whole.
     """
     letters = _letters()
+    looks = Looks(content)
     waiting = list(roots)
     strips = []
     while waiting:
         root = waiting.pop(0)
-        placing = Placing(content, frame.mm_per_m)
-        strip = placing.tree(root)
-        cut = _cut(placing, strip, frame, letters)
-        if cut is None:
-            strips.append(strip)
+        placing = Placing(looks, frame.mm_per_m)
+        cut = _cut(placing, placing.set(root), frame, letters)
+        if cut:
+            waiting[:0] = [root, *cut]
         else:
-            waiting[:0] = [root, cut]
+            strips.append(Placing(looks, frame.mm_per_m).tree(root))
     return strips
 
 
@@ -52,19 +53,47 @@ def _letters() -> Iterator[str]:
         yield (_LETTERS[high - 1] if high else "") + _LETTERS[low]
 
 
-def _cut(placing: Placing, strip: Strip, frame: Frame, letters: Iterator[str]) -> Node | None:
-    """Cut what stands out of the frame off its tree and return it; None where all fits."""
-    box = strip.box
+def _cut(placing: Placing, box: Box, frame: Frame, letters: Iterator[str]) -> list[Node]:
+    """Cut what stands out of the frame off its tree and return it; nothing where all fits."""
     if box.width > frame.width:
+        gone: set[int] = set()
+        cut = []
         for row in placing.rows:
             found = _beyond(row, box.left + frame.width)
-            if found is not None:
-                return _off(found, letters)
+            if found is not None and id(found[0]) not in gone:
+                cut.append(_off(found, letters))
+                gone |= _below(cut[-1])
+        if cut:
+            return cut
     if box.height > frame.height:
         outer = [row for row in placing.rows if row.leaves and not row.leaves[1][0].cut]
         if outer:
-            return _off(max(outer, key=_weight).leaves, letters)
-    return None
+            leaves = max(outer, key=_weight).leaves
+            return [_off(leaves, letters)] if leaves else []
+        half = _halfway(placing.rows[0])
+        return [_off(half, letters)] if half else []
+    return []
+
+
+def _halfway(row: Row) -> Leaving | None:
+    """Return the run nearest the middle of a row at which it can be cut."""
+    found = [
+        (abs(index - len(row.runs) / 2.0), index, node)
+        for index, node in enumerate(row.nodes)
+        if index and node is not None and node.runs and not node.runs[-1][0].cut
+    ]
+    if not found:
+        return None
+    node = min(found, key=lambda one: one[:2])[2]
+    return node, node.runs[-1]
+
+
+def _below(root: Node) -> set[int]:
+    """Return the places of a tree, by identity."""
+    every = [root]
+    for node in every:
+        every += [after for _, after in node.runs]
+    return {id(node) for node in every}
 
 
 def _weight(row: Row) -> float:
@@ -80,19 +109,24 @@ def _beyond(row: Row, right: float) -> Leaving | None:
         node, place = row.nodes[index], row.places[index]
         if node is None or place is None or node.runs[-1][0].cut or node.mark:
             continue
-        if node.runs[-1][0].branch is not None and row.start(index) + _STUB_MM <= right:
+        stub_mm = 0.0 if node.runs[-1][0].branch is None else _STUB_MM
+        if row.start(index) + stub_mm <= right:
             return node, node.runs[-1]
     if row.leaves and not row.leaves[1][0].cut:
         return row.leaves
     return None
 
 
-def _off(leaving: Leaving | None, letters: Iterator[str]) -> Node | None:
-    """Put a stub in place of a run and return the rest as a tree of its own."""
-    if leaving is None:
-        return None
+def _off(leaving: Leaving, letters: Iterator[str]) -> Node:
+    """Put a stub in place of a run and return the rest as a tree of its own.
+
+    The halves of a connector are parted without one: their names lead on.
+    """
     node, pair = leaving
     run, after = pair
+    if run.branch is None:
+        node.runs.remove(pair)
+        return after
     letter = next(letters)
     stub = (replace(run, cut=True, weight_m=0.0), Node(f"{node.place} at {letter}", mark=letter))
     node.runs[node.runs.index(pair)] = stub

@@ -45,9 +45,9 @@ def clip(x: float, half: float) -> list[Stroke]:
 def grommet() -> Symbol:
     """Return a grommet in its panel: flanges on both sides of a thin plate."""
     strokes = [
-        rectangle(-1.6, -2.9, -0.5, 2.9),
-        rectangle(0.5, -2.9, 1.6, 2.9),
-        line((0.0, -4.2), (0.0, 4.2), width_mm=LINE_MM),
+        rectangle(-1.6, -2.6, -0.5, 2.6),
+        rectangle(0.5, -2.6, 1.6, 2.6),
+        line((0.0, -3.6), (0.0, 3.6), width_mm=LINE_MM),
     ]
     return symbol_of(strokes, -1.6, 1.6)
 

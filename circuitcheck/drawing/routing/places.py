@@ -18,8 +18,9 @@ _WIDEST_MM = 42.0
 _STEP_MM = 3.8
 _PAD_MM = 1.8
 _DOT_MM = 1.1
+_UNDER_SIGN_MM = 0.9
 _MARK_MM = 3.2
-_MARK_WIDE_MM = 14.0
+_MARK_WIDE_MM = 16.4
 
 
 @dataclass(frozen=True)
@@ -67,12 +68,12 @@ class PlaceLook:
     def below_mm(self) -> float:
         """How far it hangs below the bundle."""
         if self.mark:
-            return _MARK_MM + 1.0 + TEXT_MM + 1.0
+            return _MARK_MM + 2.0 + TEXT_MM
         return self._half if self.boxed else _DOT_MM
 
     @property
     def _half(self) -> float:
-        signed = 3.4 if self.sign is not None else 0.0
+        signed = 3.4 + _UNDER_SIGN_MM if self.sign is not None else 0.0
         return (len(self.lines) * _STEP_MM + signed + 2.4) / 2.0
 
     def drop_x(self, index: int) -> float:
@@ -108,6 +109,7 @@ class PlaceLook:
                 strokes += [stroke.moved(at, y + 0.6) for stroke in symbol.strokes]
                 letterings.append(Lettering(at, y, str(self.sign), "middle"))
                 letterings.append(Lettering(left + self._sign_wide, y, line))
+                y += _UNDER_SIGN_MM
             else:
                 letterings.append(Lettering(middle, y, line, "middle"))
             y += _STEP_MM
@@ -156,7 +158,9 @@ def reference_mark(letter: str, x: float) -> Figure:
         for a, b in ((-_MARK_WIDE_MM / 2.0, -_MARK_MM), (_MARK_MM, _MARK_WIDE_MM / 2.0))
     )
     text = Lettering(x, TEXT_MM / 2.0, letter, "middle")
-    body = Box(x - _MARK_MM, -_MARK_MM, x + _MARK_MM, _MARK_MM)
+    # With the room in which the sheet may be told.
+    half = _MARK_WIDE_MM / 2.0
+    body = Box(x - half, -_MARK_MM, x + half, _MARK_MM + 2.0 + TEXT_MM)
     return Figure(mark_name(letter), body, (circle, *leads), (text,), f"goes on at {letter}")
 
 
@@ -167,7 +171,7 @@ def mark_name(letter: str) -> str:
 
 def with_sheet(figure: Figure, sheet: int) -> Figure:
     """Return a reference circle that says on which sheet the drawing goes on."""
-    foot = figure.body.bottom + 1.0 + TEXT_MM
+    foot = figure.body.bottom - 1.0
     middle = (figure.body.left + figure.body.right) / 2.0
     said = Lettering(middle, foot, f"sheet {sheet}", "middle")
     return replace(figure, letterings=(*figure.letterings, said))

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from circuitcheck.drawing.geometry import Box
+from circuitcheck.drawing.geometry import Box, box_around
 from circuitcheck.drawing.routing.content import Content
 from circuitcheck.drawing.routing.drawn import Strip, together
 from circuitcheck.drawing.routing.places import place_look
 from circuitcheck.drawing.routing.rows import Row
-from circuitcheck.drawing.routing.runs import look_of
+from circuitcheck.drawing.routing.runs import RunLook, look_of
 from circuitcheck.drawing.routing.tree import Node, Run
 
 _BETWEEN_MM = 3.0
@@ -21,20 +21,43 @@ Leaving = tuple[Node, tuple[Run, Node]]
 
 
 @dataclass
+class Looks:
+    """How branches look, each worked out once: a tree is set many times before it fits."""
+
+    content: Content
+    _runs: dict[tuple[str, bool, bool, str], RunLook] = field(default_factory=dict)
+
+    def run(self, run: Run, zone_line: str) -> RunLook:
+        """Return how a branch looks; `zone_line` names the band where one begins."""
+        key = (run.branch.name if run.branch else "", run.forward, run.cut, zone_line)
+        if key not in self._runs:
+            self._runs[key] = look_of(run, self.content, zone_line)
+        return self._runs[key]
+
+
+@dataclass
 class Placing:
     """Sets one tree; `mm_per_m` is the scale where lettering leaves room for it."""
 
-    content: Content
+    looks: Looks
     mm_per_m: float
     rows: list[Row] = field(default_factory=list)
-    _strips: list[Strip] = field(default_factory=list)
     _taken: list[tuple[Box, bool]] = field(default_factory=list)
     _turn: bool = False
+    _zone_at: dict[int, str] = field(default_factory=dict)
+    # Zone of the run that leads to a place, by the place.
 
     def tree(self, root: Node) -> Strip:
         """Return the whole tree drawn, its first row at y = 0."""
+        self.set(root)
+        content = self.looks.content
+        zones = [*content.harness.zones, *(branch.zone for branch in content.branches)]
+        return together(row.drawn(zones) for row in self.rows)
+
+    def set(self, root: Node) -> Box:
+        """Set the tree and return the room that it takes; nothing is drawn yet."""
         self._set_row(self._row(root, None, None), 0.0, 0.0, None)
-        return together(self._strips)
+        return box_around(row.box.moved(0.0, row.y) for row in self.rows)
 
     def _set_row(self, row: Row, x: float, y0: float, side: bool | None) -> None:
         """Set one row and all that leaves it; `side` is True upward, None for the first row."""
@@ -45,8 +68,7 @@ class Placing:
             row.y = self._level(row.box, side)
             self._taken.append((row.box.moved(0.0, row.y), side))
         self.rows.append(row)
-        zones = [*self.content.harness.zones, *(b.zone for b in self.content.branches)]
-        self._strips.append(row.drawn(y0, zones))
+        row.y0 = y0
         self._set_sides(row, side)
 
     def _row(self, root: Node | None, leaves: Leaving | None, side: bool | None) -> Row:
@@ -56,20 +78,25 @@ class Placing:
         if leaves is not None:
             row.nodes.append(None)
             row.places.append(None)
-            node, zone = self._run(row, leaves[1], zone)
+            node, zone = self._run(row, leaves[1], self._zone_at.get(id(leaves[0]), ""))
         while node is not None:
             up, down = self._shared(len(node.runs) - 1, side)
             row.nodes.append(node)
-            row.places.append(place_look(node, self.content, up, down))
-            node, zone = self._run(row, node.runs[-1], zone) if node.runs else (None, zone)
+            row.places.append(place_look(node, self.looks.content, up, down))
+            here, node = node, None
+            if here.runs:
+                node, ahead = self._run(row, here.runs[-1], zone)
+                zone = zone or ahead
+                self._zone_at[id(here)] = zone
+                zone = ahead
         return row
 
     def _run(self, row: Row, pair: tuple[Run, Node], zone: str) -> tuple[Node, str]:
         """Add a run to a row; its zone is named where it is another one than before."""
         run, node = pair
         now = run.branch.zone if run.branch and not run.cut else zone
-        line = self.content.zone_words(now) if now != zone else ""
-        row.runs.append(look_of(run, self.content, line))
+        line = self.looks.content.zone_words(now) if now != zone else ""
+        row.runs.append(self.looks.run(run, line))
         return node, now
 
     def _shared(self, aside: int, side: bool | None) -> tuple[int, int]:

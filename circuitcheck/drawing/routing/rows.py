@@ -24,7 +24,7 @@ class Row:
 
     `places[0]` is None in a row that leaves another one; `leaves` then says which place and by
     which run. `xs` and `ends` are where each place begins and the run behind it ends; `y` is
-    where the row stands.
+    where the row stands, `y0` where the upright piece that leads to it begins.
     """
 
     nodes: list[Node | None] = field(default_factory=list)
@@ -33,6 +33,7 @@ class Row:
     xs: list[float] = field(default_factory=list)
     ends: list[float] = field(default_factory=list)
     y: float = 0.0
+    y0: float = 0.0
     leaves: tuple[Node, tuple[Run, Node]] | None = None
 
     @property
@@ -70,8 +71,8 @@ class Row:
         place = self.places[index]
         return self.xs[index] + (place.width if place else CORNER_MM)
 
-    def drawn(self, y0: float, zones: Sequence[str]) -> Strip:
-        """Return the row drawn; `y0` is where the upright piece that leads to it begins."""
+    def drawn(self, zones: Sequence[str]) -> Strip:
+        """Return the row drawn; the order of `zones` gives each its tint."""
         bundles: list[Bundle] = []
         figures: list[Figure] = []
         for index, look in enumerate(self.runs):
@@ -82,7 +83,7 @@ class Row:
             bundles += row.bundles
             figures += [*row.figures, *self._zone_name(index)]
             if self.places[index] is None:
-                bundles.append(self._upright(look, names[0], y0))
+                bundles.append(self._upright(look, names[0]))
         for index, place in enumerate(self.places):
             if place is not None:
                 x = self.xs[index]
@@ -94,12 +95,12 @@ class Row:
         node = self.nodes[index]
         return f"{self.xs[index]:.2f}/{self.y:.2f}" if node is None else node.place
 
-    def _upright(self, look: RunLook, name: str, y0: float) -> Bundle:
+    def _upright(self, look: RunLook, name: str) -> Bundle:
         """Return the piece that leads to the row, with its corner."""
         owner = look.run.branch.name if look.run.branch else ""
         nets = frozenset((name, self.leaves[0].place if self.leaves else ""))
         x = self.xs[0]
-        points = ((x, y0), (x, self.y), (self.start(0), self.y))
+        points = ((x, self.y0), (x, self.y), (self.start(0), self.y))
         return Bundle(Line(owner, WIRE, nets, points, False, look.title), look.thickness_mm)
 
     def _across(self, index: int, place: PlaceLook) -> list[Bundle]:

@@ -7,7 +7,7 @@ of. Distances along it are in proportion, but give way where lettering needs the
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from circuitcheck.drawing.geometry import THIN_MM, Box, Figure, Lettering, Stroke
@@ -25,9 +25,9 @@ STEP_MM = 3.8
 SIDE_MM = 2.0
 """Clear length at both ends of a branch."""
 _GAP_MM = 2.5
-_DIMENSION_MM = 7.4
-_FIGURE_MM = 6.5
-_FIRST_MM = 11.4
+_DIMENSION_MM = 8.0
+_FIGURE_MM = 7.1
+_FIRST_MM = 12.0
 _SIGN_MM = 6.8
 MATE_MM = 5.0
 LEAST_MM = 22.0
@@ -54,7 +54,7 @@ class OnRun:
     @property
     def height(self) -> float:
         """How far the lettering rises above the bundle. [mm]"""
-        extra = 3.4 if self.sign is not None else 0.0
+        extra = 4.3 if self.sign is not None else 0.0
         return -self.symbol.body.top + 1.0 + len(self.lines) * STEP_MM + extra
 
 
@@ -95,7 +95,12 @@ class RunLook:
         if self.run.branch is None or self.run.cut:
             return 2.0
         signs = _SIGN_MM if self.signs else 0.0
-        return _FIRST_MM + max(len(self.lines) - 1, 0) * STEP_MM + 1.4 + signs
+        return self.first_mm + max(len(self.lines) - 1, 0) * STEP_MM + 1.4 + signs
+
+    @property
+    def first_mm(self) -> float:
+        """Base line of the first words below the bundle."""
+        return _FIRST_MM if self.dimension else _FIRST_MM - STEP_MM - 1.6
 
 
 def _sign_width(number: int) -> float:
@@ -256,6 +261,8 @@ def _symbol(one: OnRun, x: float, branch: str) -> Figure:
         for index, line in enumerate(reversed(one.lines))
     ]
     if one.sign is not None:
+        letterings[-1] = replace(letterings[-1], y=letterings[-1].y - 0.9)
+    if one.sign is not None:
         sign = failing_sign(len(str(one.sign)))
         wide = _sign_width(one.sign)
         first = letterings.pop()
@@ -274,7 +281,7 @@ def _below(look: RunLook, left: float, right: float) -> Figure:
     middle = (left + right) / 2.0
     strokes: list[Stroke] = []
     letterings: list[Lettering] = []
-    y = _FIRST_MM - (0.0 if look.dimension else STEP_MM + 1.0)
+    y = look.first_mm
     if look.dimension:
         ends = (left + 0.8, right - 0.8)
         strokes.append(Stroke(((ends[0], _DIMENSION_MM), (ends[1], _DIMENSION_MM)), THIN_MM))

@@ -7,23 +7,32 @@ from dataclasses import dataclass, replace
 
 from circuitcheck.drawing.geometry import Box, Figure
 from circuitcheck.drawing.layout.page import Page
-from circuitcheck.drawing.layout.sheet import Margin
+from circuitcheck.drawing.layout.sheet import PAD_MM, Margin
 from circuitcheck.drawing.legend import Legend
 from circuitcheck.drawing.marks import NumberedMark
-from circuitcheck.drawing.paper import A3, A4, Paper
+from circuitcheck.drawing.paper import A3, A4, PHONE, Paper
+from circuitcheck.drawing.routing.branch_table import branch_table
 from circuitcheck.drawing.routing.content import Content
 from circuitcheck.drawing.routing.cutting import Frame, strips_of
 from circuitcheck.drawing.routing.drawn import Strip, items_of, together
+from circuitcheck.drawing.routing.faces import face
 from circuitcheck.drawing.routing.places import with_sheet
 from circuitcheck.drawing.routing.tree import trees_of
 from circuitcheck.drawing.sheet import Item, Sheet
+from circuitcheck.drawing.table_sheets import TablePage, table_pages
 from circuitcheck.drawing.text_size import printable
 from circuitcheck.drawing.title_block import title_block_of
+from circuitcheck.model.connector import HALVES, Connector
 
 DRAWING = "Routing drawing"
 MEASURED = "Lengths along the bundle, in figures; the drawing is not to scale."
 ASSUMED = "Routes assumed from zones: not measured. Lengths are those of the wires."
 THICKNESS = "Ø of a bundle: estimate, 1.25 · root of the sum of the wires' Ø squared."
+FACES = "Connector faces as seen from the side where the wires go in, the catch up."
+FACES_ASSUMED = "Rows of cavities are assumed: the number moulded beside a cavity counts."
+FACES_FAILING = "! and number: this wire fails, by the number of the finding."
+LONGEST_MM = 4000.0
+"""Length that a strip for a telephone has at most."""
 FAILING = "Failing, by the number of the finding; wires at the longest of their branches:"
 _GAP_MM = 6.0
 _SCALES = (1.0, 0.7, 0.45, 0.25, 0.1)
@@ -61,22 +70,67 @@ def routing_pages(
     *,
     judged: bool,
     paper: Paper | None = None,
-    date: str = "",
-) -> list[RoutingPage]:
-    """Return the sheets of the routing drawing.
+) -> list[RoutingPage | TablePage]:
+    """Return all sheets: branches, connector faces, table of branches.
 
-    Without `paper` A4 is taken where one sheet of it holds all, else A3.
+    Without `paper` A4 is taken where one sheet of it holds the branches, else A3. The faces stand
+    below the branches where one sheet holds both.
     """
-    legend = _legend(content, signs, judged=judged)
+    pages = [RoutingPage(Strip(), Margin(A4, title_block_of(content.harness, ""), Legend(())))]
     for size in (A4, A3) if paper is None else (paper,):
-        pages = _on(size, content, legend, date)
+        pages = _on(size, content, _legend(content, signs, judged=judged, faces=False))
         if len(pages) == 1:
             break
-    return pages
+    size = pages[0].margin.paper
+    size = size if paper is None else paper
+    faces = faces_of(content)
+    if faces and len(pages) == 1:
+        both = _legend(content, signs, judged=judged, faces=True)
+        with_faces = _on(size, content, both, faces)
+        if len(with_faces) == 1:
+            return _numbered([*with_faces, *branch_pages(content, size)])
+    if faces:
+        pages += face_pages(content, faces, size)
+    return _numbered([*pages, *branch_pages(content, size)])
 
 
-def _legend(content: Content, signs: Sequence[NumberedMark], *, judged: bool) -> Legend:
+def _numbered(pages: Sequence[RoutingPage | TablePage]) -> list[RoutingPage | TablePage]:
+    """Count the sheets of all kinds through."""
+    numbered = []
+    for number, page in enumerate(pages, start=1):
+        block = replace(page.margin.block, sheet=number, sheets=len(pages))
+        numbered.append(replace(page, margin=replace(page.margin, block=block)))
+    return numbered
+
+
+def faces_of(content: Content) -> list[Strip]:
+    """Return the halves of every connector, each as a piece of its own."""
+    return [
+        Strip(figures=(face(content, connector, half),))
+        for connector in content.harness.of_kind(Connector)
+        for half in HALVES
+    ]
+
+
+def face_pages(content: Content, faces: Sequence[Strip], paper: Paper) -> list[RoutingPage]:
+    """Return the sheets of connector faces, the two halves of each beside each other."""
+    block = title_block_of(content.harness, "Connector faces")
+    margin = Margin(paper, block, Legend((FACES, FACES_ASSUMED, FACES_FAILING)))
+    return _paged(_shelved(faces, margin.area), margin)
+
+
+def branch_pages(content: Content, paper: Paper) -> list[TablePage]:
+    """Return the sheets of the table of branches: what lies in each, and what is fitted to it."""
+    block = title_block_of(content.harness, "Table of branches")
+    return table_pages([branch_table(content)], block, paper, Legend((THICKNESS,)))
+
+
+def _legend(
+    content: Content, signs: Sequence[NumberedMark], *, judged: bool, faces: bool
+) -> Legend:
     sentences = [ASSUMED if content.is_assumed else MEASURED, THICKNESS]
+    if faces:
+        sentences += [FACES, FACES_ASSUMED, *([FACES_FAILING] if signs else [])]
     loose = content.loose()
     if loose:
         sentences.append(f"In no branch: {', '.join(loose)}.")
@@ -86,30 +140,49 @@ def _legend(content: Content, signs: Sequence[NumberedMark], *, judged: bool) ->
     return Legend((*sentences, state))
 
 
-def _on(paper: Paper, content: Content, legend: Legend, date: str) -> list[RoutingPage]:
-    block = title_block_of(content.harness, DRAWING, date=date)
-    area = Margin(paper, block, legend).area
-    filled = _with_sheets(_filled(content, area))
-    count = len(filled)
-    return [
-        RoutingPage(strip, Margin(paper, replace(block, sheet=k, sheets=count), legend))
-        for k, strip in enumerate(filled, start=1)
-    ]
+def _on(
+    paper: Paper, content: Content, legend: Legend, more: Sequence[Strip] = ()
+) -> list[RoutingPage]:
+    margin = Margin(paper, title_block_of(content.harness, DRAWING), legend)
+    return _paged(_with_sheets(_filled(content, margin.area, more)), margin)
 
 
-def _filled(content: Content, area: Box) -> list[Strip]:
+def _paged(filled: list[Strip], margin: Margin) -> list[RoutingPage]:
+    """Number the sheets; a strip for a telephone ends where its drawing ends."""
+    pages = []
+    for number, strip in enumerate(filled, start=1):
+        block = replace(margin.block, sheet=number, sheets=len(filled))
+        paper = margin.paper
+        if paper.name == PHONE:
+            spare = margin.area.bottom - strip.box.bottom - PAD_MM
+            paper = replace(paper, height_mm=paper.height_mm - spare)
+        if strip.box.right > margin.area.right:
+            # One branch that is wider than the paper: the paper gives way.
+            more = strip.box.right - margin.area.right + PAD_MM
+            paper = replace(paper, name="special size", width_mm=paper.width_mm + more)
+        pages.append(RoutingPage(strip, replace(margin, block=block, paper=paper)))
+    return pages
+
+
+def _filled(content: Content, area: Box, more: Sequence[Strip]) -> list[Strip]:
     """Return what stands on each sheet, at the largest scale that needs no cut, if there is one."""
     widest = _scale(content, area)
-    fewest: list[Strip] = []
-    for part in _SCALES:
+
+    def at(part: float) -> tuple[list[Strip], bool]:
         roots = trees_of(content.harness, content.branches)
         strips = strips_of(list(roots), content, Frame(area.width, area.height, widest * part))
-        filled = _shelved(strips, area)
-        if len(strips) == len(roots) and len(filled) == 1:
+        filled = _shelved([*strips, *more], area)
+        return filled, len(strips) == len(roots) and len(filled) == 1
+
+    smallest, is_whole = at(_SCALES[-1])
+    if not is_whole:
+        largest, _ = at(_SCALES[0])
+        return min(largest, smallest, key=len)
+    for part in _SCALES[:-1]:
+        filled, is_whole = at(part)
+        if is_whole:
             return filled
-        if not fewest or len(filled) < len(fewest):
-            fewest = filled
-    return fewest
+    return smallest
 
 
 def _scale(content: Content, area: Box) -> float:
@@ -123,7 +196,8 @@ def _shelved(strips: Iterable[Strip], area: Box) -> list[Strip]:
     """Set strips beside each other where they fit, else below, else on another sheet."""
     sheets: list[list[Strip]] = [[]]
     x, y, deep = area.left, area.top, 0.0
-    for strip in strips:
+    # Small pieces last: they fill what the large ones leave.
+    for strip in sorted(strips, key=lambda one: one.box.height < area.height / 2.0):
         box = strip.box
         if x > area.left and x + box.width > area.right:
             x, y, deep = area.left, y + deep + _GAP_MM, 0.0
@@ -138,7 +212,8 @@ def _shelved(strips: Iterable[Strip], area: Box) -> list[Strip]:
 def _centred(strip: Strip, area: Box) -> Strip:
     box = strip.box
     dx = area.left - box.left + max(0.0, area.width - box.width) / 2.0
-    dy = area.top - box.top + max(0.0, area.height - box.height) / 2.0
+    spare = area.height - box.height
+    dy = area.top - box.top + (max(0.0, spare) / 2.0 if area.height < LONGEST_MM / 2.0 else PAD_MM)
     return strip.moved(dx, dy)
 
 
