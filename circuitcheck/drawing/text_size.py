@@ -7,6 +7,7 @@ is never smaller than its text. Measured once from the font file that matplotlib
 from __future__ import annotations
 
 import unicodedata
+from functools import lru_cache
 
 TEXT_MM = 2.5
 """Smallest height of a capital letter: ISO 3098-1 gives 2.5 mm, 3.5 mm, 5 mm ... as heights."""
@@ -55,6 +56,7 @@ def em_mm(height_mm: float) -> float:
     return height_mm / CAPITAL_EM
 
 
+@lru_cache(maxsize=4096)
 def text_width_mm(text: str, height_mm: float = TEXT_MM, *, bold: bool = False) -> float:
     """Return the width of one line of text, rounded up. [mm]"""
     width = sum(_ADVANCE_EM.get(sign, _WIDEST_EM) for sign in text)

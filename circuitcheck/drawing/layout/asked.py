@@ -27,14 +27,20 @@ CAUTION_OF_VALUES = (
 class Asked:
     """One drawing: the whole diagram, what is said of its parts, and its title block.
 
-    `judged` tells whether anything was judged, so that no sign means no failure.
+    `judged` tells whether anything was judged, so that no sign means no failure. Laying a diagram
+    out leads rings around joints; `whole` stays as drafted, `drafted()` gives another to lay out.
     """
 
+    harness: Harness
     whole: Diagram
     notes: Notes
     signs: Sequence[NumberedMark]
     block: TitleBlock
     judged: bool
+
+    def drafted(self) -> Diagram:
+        """Return the whole diagram once more."""
+        return diagram_of(self.harness)
 
     def legend(self, shown: Diagram, before: Sequence[str] = ()) -> Legend:
         """Return the legend of a sheet that shows this part of the whole."""
@@ -63,4 +69,4 @@ def asked_for(
     if values is not None:
         drawing, caution = f"Position: {values.name}", CAUTION_OF_VALUES
     block = title_block_of(harness, drawing, caution=caution)
-    return Asked(diagram_of(harness), notes, signs, block, judged=marks is not None)
+    return Asked(harness, diagram_of(harness), notes, signs, block, judged=marks is not None)

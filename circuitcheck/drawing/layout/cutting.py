@@ -33,7 +33,7 @@ class Section:
 class Units:
     """The pieces of a diagram that cannot be cut, and what holds them together.
 
-    `of_node` gives the unit of each node that is no frame; each bond is a unit beside them.
+    `of_node` gives the unit of each node but of frames with a wire; each bond is a unit too.
     `order` is that of a walk from the supply, branch by branch. `ties` counts the wires between
     two units; `size` is how many wires end at a unit.
     """
@@ -52,7 +52,12 @@ _SIDE_BY_SIDE = 0.9
 
 def units_of(diagram: Diagram) -> Units:
     """Return the units of a diagram."""
-    parent = {node.number: node.number for node in diagram.nodes if node.kind != FRAME}
+    wired = {n.number for edge in diagram.edges for n in (edge.start, edge.end)}
+    parent = {
+        node.number: node.number
+        for node in diagram.nodes
+        if node.kind != FRAME or node.number not in wired
+    }
 
     def root(number: int) -> int:
         while parent[number] != number:
@@ -187,13 +192,10 @@ class _Cut:
 
     def _frames(self) -> set[int]:
         shown = set()
-        wired = {n.number for edge in self.whole.edges for n in (edge.start, edge.end)}
         for edge in self.whole.edges:
             for node, other in ((edge.start, edge.end), (edge.end, edge.start)):
                 if node.kind == FRAME and self._home_of(edge, other) == self.at:
                     shown.add(node.number)
-        if self.at == 0:
-            shown |= {n.number for n in self.whole.nodes if n.kind == FRAME} - wired
         return shown
 
     def _home_of(self, edge: Edge, node: Node) -> int:

@@ -38,7 +38,7 @@ def layout(
     lines if this saves a larger sheet.
     """
     asked = asked_for(harness, marks, in_units, values)
-    lanes = lanes_in_order(asked.whole, asked.notes)
+    lanes = lanes_in_order(asked.drafted(), asked.notes)
     legend = asked.legend(asked.whole)
     best: tuple[Margin, Drawn] | None = None
     for label_lines in (1, 2, 3):

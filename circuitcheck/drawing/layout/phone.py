@@ -11,20 +11,19 @@ from dataclasses import replace
 
 from circuitcheck.drawing.geometry import LINE_MM, Box, Figure, Lettering, Stroke, box_around
 from circuitcheck.drawing.layout.asked import Asked, asked_for
-from circuitcheck.drawing.layout.cutting import sections_of, units_of
+from circuitcheck.drawing.layout.cutting import units_of
 from circuitcheck.drawing.layout.diagram import drawn_from
 from circuitcheck.drawing.layout.lanes import Lanes
-from circuitcheck.drawing.layout.layout import lanes_in_order
 from circuitcheck.drawing.layout.page import Drawn, Page
 from circuitcheck.drawing.layout.parting import Group, parted
 from circuitcheck.drawing.layout.references import OWNER
 from circuitcheck.drawing.layout.sheet import PAD_MM, Margin, page_of
 from circuitcheck.drawing.layout.sheets import (
+    Trials,
     frames_on_several,
     going_on,
     letter,
     notes_by_section,
-    tried,
 )
 from circuitcheck.drawing.marks import InUnits, Mark, Notes
 from circuitcheck.drawing.paper import PHONE_MM, phone_paper
@@ -52,19 +51,20 @@ def layout_phone(
 
 def phone_page(asked: Asked) -> Page:
     """Return what is asked for as one strip."""
-    units = units_of(asked.whole)
+    trials = Trials(units_of(asked.whole), asked.notes, _WIDEST)
     room = Margin(phone_paper(1000.0), asked.block, asked.legend(asked.whole)).area.width
 
     def fits(group: Group) -> bool:
-        (section,) = sections_of(units, [group])
-        if sum(edge.wire is not None for edge in section.diagram.edges) > _MOST_WIRES:
+        edges = trials.section(group).diagram.edges
+        if sum(edge.wire is not None for edge in edges) > _MOST_WIRES:
             return False
-        box = tried(section, asked.notes, _WIDEST).box
+        box = trials.largest(group)
         return box.width <= room and box.height <= PART_HIGH_MM
 
-    sections = sections_of(units, parted(units, fits))
+    groups = parted(trials.units, fits)
+    sections = [trials.section(group) for group in groups]
+    lanes = [trials.lanes(group) for group in groups]
     letter(sections, _WIDEST)
-    lanes = [lanes_in_order(section.diagram, asked.notes) for section in sections]
     notes = notes_by_section(lanes, asked.notes)
     parts = [_drawn(*each, room) for each in zip(lanes, notes, strict=True)]
     drawn = _strip(_with_places(parts), room)

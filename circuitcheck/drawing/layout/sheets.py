@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from circuitcheck.drawing.geometry import Figure
+from circuitcheck.drawing.geometry import Box, Figure
 from circuitcheck.drawing.layout.asked import Asked, asked_for
 from circuitcheck.drawing.layout.cutting import FRAME, Section, Units, sections_of, units_of
 from circuitcheck.drawing.layout.diagram import drawn_from
@@ -51,24 +51,25 @@ def layout_sheets(
     """
     asked = asked_for(harness, marks, in_units, values)
     papers = (A4, A3) if paper is None else (paper,)
-    for tried in papers:
-        single = _on_one_sheet(asked, tried)
-        if single is not None:
-            return (single,)
-    return _Sheets(asked, papers[-1]).pages()
+    return _on_one_sheet(asked, papers) or _Sheets(asked, papers[-1]).pages()
 
 
 def _margin(asked: Asked, paper: Paper, shown: Diagram, before: Sequence[str] = ()) -> Margin:
     return Margin(paper, asked.block, asked.legend(shown, before))
 
 
-def _on_one_sheet(asked: Asked, paper: Paper) -> Page | None:
-    """Return the whole on one sheet; None where it has no room."""
-    margin = _margin(asked, paper, asked.whole)
-    if too_many(asked.whole, margin):
-        return None
-    drawn = drawn_to_fit(lanes_in_order(asked.whole, asked.notes), asked.notes, margin)
-    return page_of(drawn, margin) if margin.holds(drawn.box) else None
+def _on_one_sheet(asked: Asked, papers: Sequence[Paper]) -> tuple[Page, ...]:
+    """Return the whole on one sheet of the first size that holds it; nothing where none does."""
+    margins = [_margin(asked, paper, asked.whole) for paper in papers]
+    margins = [margin for margin in margins if not too_many(asked.whole, margin)]
+    if not margins:
+        return ()
+    lanes = lanes_in_order(asked.drafted(), asked.notes)
+    for margin in margins:
+        drawn = drawn_to_fit(lanes, asked.notes, margin)
+        if margin.holds(drawn.box):
+            return (page_of(drawn, margin),)
+    return ()
 
 
 def drawn_to_fit(lanes: Lanes, notes: Notes, margin: Margin) -> Drawn:
@@ -80,15 +81,15 @@ def drawn_to_fit(lanes: Lanes, notes: Notes, margin: Margin) -> Drawn:
     return drawn_from(lanes, notes, 3)
 
 
-_LEAST_WIRE_MM2 = 25.0 * 8.0
-"""A wire with its label takes more than this on any sheet, so that more are not tried."""
+_LEAST_WIRE_MM2 = 2000.0
+"""A wire with its share of symbols takes more than this, so that more wires are not tried."""
 
 
 def too_many(diagram: Diagram, margin: Margin) -> bool:
     """Return whether so many wires have no room on the sheet, without laying them out."""
     area = margin.area
     wires = sum(edge.wire is not None for edge in diagram.edges)
-    return wires * _LEAST_WIRE_MM2 * 4.0 > area.width * area.height
+    return wires * _LEAST_WIRE_MM2 > area.width * area.height
 
 
 class _Sheets:
@@ -96,43 +97,64 @@ class _Sheets:
 
     def __init__(self, asked: Asked, paper: Paper):
         self.asked, self.paper = asked, paper
-        self.units: Units = units_of(asked.whole)
+        self.trials = Trials(units_of(asked.whole), asked.notes, _WIDEST)
 
     def pages(self) -> tuple[Page, ...]:
         """Return all sheets."""
-        groups = parted(self.units, self._fits)
-        sections = sections_of(self.units, groups)
-        frames = frames_on_several(sections)
+        groups = parted(self.trials.units, self._fits)
+        sections = [self.trials.section(group) for group in groups]
+        lanes = [self.trials.lanes(group) for group in groups]
         letter(sections, _WIDEST)
-        lanes = [lanes_in_order(section.diagram, self.asked.notes) for section in sections]
-        notes = notes_by_section(lanes, self.asked.notes)
+        frames = frames_on_several(sections)
         pages = []
-        for at, section in enumerate(sections):
+        for at, notes in enumerate(notes_by_section(lanes, self.asked.notes)):
+            section = sections[at]
             block = replace(self.asked.block, sheet=at + 1, sheets=len(sections))
             said = [FLAGS] if section.leaving or section.entering else []
-            margin = replace(
-                _margin(self.asked, self.paper, section.diagram, [*said, *frames]), block=block
-            )
-            drawn = drawn_to_fit(lanes[at], notes[at], margin)
+            margin = _margin(self.asked, self.paper, section.diagram, [*said, *frames])
+            margin = replace(margin, block=block)
+            drawn = drawn_to_fit(lanes[at], notes, margin)
             if not margin.holds(drawn.box):
                 margin = margin_for(drawn.box, block, margin.legend)
-            pages.append(page_of(replace(drawn), replace(margin, zones=True)))
+            pages.append(page_of(drawn, replace(margin, zones=True)))
         return _with_places(pages, self.paper)
 
     def _fits(self, group: Group) -> bool:
-        (section,) = sections_of(self.units, [group])
-        margin = _margin(self.asked, self.paper, section.diagram, [FLAGS, "frame " * 12])
-        if too_many(section.diagram, margin):
-            return False
-        return margin.holds(tried(section, self.asked.notes, _WIDEST).box)
+        shown = self.trials.section(group).diagram
+        margin = _margin(self.asked, self.paper, shown, [FLAGS, "frame " * 12])
+        return not too_many(shown, margin) and margin.holds(self.trials.largest(group))
 
 
-def tried(section: Section, notes: Notes, widest: str) -> Drawn:
-    """Return a section as large as it can come out, to see whether it has room."""
-    letter([section], widest)
-    families = [node.family for node in section.diagram.nodes if node.family]
-    wide = replace(notes, shown_in=dict.fromkeys(families, (0, 9)))
-    return drawn_from(lanes_in_order(section.diagram, notes), wide, 3)
+class Trials:
+    """Sections that were tried for their room, each cut and laid out once."""
+
+    def __init__(self, units: Units, notes: Notes, widest: str):
+        self.units, self.notes, self.widest = units, notes, widest
+        self._sections: dict[frozenset[int], Section] = {}
+        self._lanes: dict[frozenset[int], Lanes] = {}
+
+    def section(self, group: Group) -> Section:
+        """Return the section that has these units."""
+        key = frozenset(group)
+        if key not in self._sections:
+            self._sections[key] = sections_of(self.units, [group])[0]
+        return self._sections[key]
+
+    def lanes(self, group: Group) -> Lanes:
+        """Return its lanes in their order; references keep the widest room they may need."""
+        key = frozenset(group)
+        if key not in self._lanes:
+            section = self.section(group)
+            letter([section], self.widest)
+            self._lanes[key] = lanes_in_order(section.diagram, self.notes)
+        return self._lanes[key]
+
+    def largest(self, group: Group) -> Box:
+        """Return the section's room when it comes out as large as it can."""
+        lanes = self.lanes(group)
+        nodes = self.section(group).diagram.nodes
+        shown_in = {node.family: (0, 9) for node in nodes if node.family}
+        return drawn_from(lanes, replace(self.notes, shown_in=shown_in), 3).box
 
 
 def letter(sections: Sequence[Section], widest: str) -> None:

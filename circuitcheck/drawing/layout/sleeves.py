@@ -142,7 +142,10 @@ def _value_text(slot: Slot, edge: Edge, values: PositionValues) -> LaneText:
 def lane_width_mm(slot: Slot, text: LaneText) -> float:
     """Return the width that the lane needs: its lettering above, sleeves and sign below."""
     shown = (slot.sleeve_at_left + slot.sleeve_at_right) if text.code_mm else 0
-    below = shown * (text.code_mm + 1.5) + (_LIVE_MM + 1.0 if text.sign else 0.0)
+    below = shown * (text.code_mm + 1.5)
+    if text.sign:
+        # The sign stands on the wire between the sleeves, which may be narrower than their text.
+        below = max(below, shown * ((text.code_mm + SLEEVE_MM) / 2.0 + 1.0) + live.LONG_MM)
     if text.number is not None:
         # The sign hangs in the middle of the lane, between the codes of the two sleeves.
         below = 2 * (text.code_mm + 0.6) + _sign(text).body.width
