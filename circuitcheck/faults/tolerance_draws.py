@@ -95,7 +95,9 @@ class ToleranceDraws:
         return np.maximum(total, LEAST_OHM)
 
     def _present_load_ohm(self, branch: Branch) -> FloatArray:
-        """The machine's own consumers: any share of what the file states is on."""
+        """The machine's own consumers: any share of what the file states is on; nominally all."""
+        if self.count == 1:
+            return np.array([branch.contact_ohm.nominal])
         most_s = 1.0 / branch.contact_ohm.lower
         share = self.share(f"{branch.name}: on")
         return np.asarray(1.0 / np.maximum(most_s * share, 1.0 / branch.contact_ohm.upper))
