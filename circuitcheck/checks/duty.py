@@ -1,16 +1,14 @@
-"""Duty of each coil: share of time and longest press, and how long a pull winding is left on.
+"""Duty of each coil: share of time and longest press.
 
-Finds       a coil used more of the time, or longer at a stretch, than it is made for; a pull
-            winding that nothing takes off in time
+Finds       a coil used more of the time, or longer at a stretch, than it is made for
 Formula     share  t_p n / 3600 s <= d
             press  t_p <= d 300 s        for a coil made for less than continuous duty
-            pull   t_p <= t_pull         where no switch or timer takes the pull winding off
-            t_p longest press, n presses an hour, d duty of the coil (ED over a cycle of 300 s),
-            t_pull longest time of the pull winding
+            t_p longest press, n presses an hour, d duty of the coil (ED over a cycle of 300 s)
 Source      vde-0580: ED is on-time over cycle, the cycle at most 300 s, beyond that it counts as
-            continuous. That a pull winding burns within seconds is common practice, no source.
+            continuous
 Worst case  the longest press, again and again; without [use] a button counts as held on
-Not covered presses that come in bursts; heat (see coil temperature); whether a timer is set right
+Not covered presses that come in bursts; heat (see coil temperature); the pull winding of a pull and
+            hold coil (see pull winding left on)
 """
 
 from __future__ import annotations
@@ -18,37 +16,27 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from circuitcheck.checks.check import Case, Check
-from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding, Term, Working, judged
+from circuitcheck.checks.finding import NOT_JUDGED, Finding, Term, Working, judged
 from circuitcheck.checks.stand_ins import assumed
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.solenoid_coil import SolenoidCoil
 
 NAME = "duty"
 WHY = "A coil made for short use burns when it is held."
-PULL_WHY = "A pull winding takes many times the power that it can get rid of: it burns in seconds."
 SHARE, PRESS = "share of time on", "longest press"
-PULL = "longest time that the pull winding is on"
 ASK_DUTY = (
     "the coil's duty is not known: read it on the coil or in its data sheet (100 % ED: held on)"
 )
-ASK_CUT_OUT = (
-    "it is not known what takes the pull winding off: measure the current with the plunger in, "
-    "it must have fallen to that of the hold winding"
-)
-ASK_PULL = "how long the pull winding stands is not given: read it in the coil's data sheet"
-ASK_USE = "[use] does not say how long a button is held: give longest_press"
 SOURCES = ("vde-0580",)
 
 
 def judge(case: Case) -> list[Finding]:
-    """Return, per coil, its share of time, its longest press and the time of its pull winding."""
+    """Return, per coil, its share of time and its longest press."""
     findings: list[Finding] = []
     for part in case.harness.parts.values():
         if isinstance(part, SolenoidCoil | PullHoldCoil):
             findings += _share(case, part)
             findings += _press(case, part)
-        if isinstance(part, PullHoldCoil):
-            findings.append(_pull(case, part))
     return findings
 
 
@@ -98,25 +86,6 @@ def _press(case: Case, part: SolenoidCoil | PullHoldCoil) -> Iterator[Finding]:
     )
 
 
-def _pull(case: Case, part: PullHoldCoil) -> Finding:
-    press_s, longest_s = case.harness.use.longest_press_s, part.longest_pull_s
-    words = (f"taken off by: {part.cut_out}",)
-    if part.cuts_out:
-        return _finding(part.name, PASS, PULL, f"{PULL_WHY} It is taken off.", words=words)
-    if longest_s is None:
-        return _finding(part.name, NOT_JUDGED, PULL, ASK_PULL, words=words)
-    if press_s is None:
-        result, reason = FAIL if part.cut_out == "none" else NOT_JUDGED, PULL_WHY
-        return _finding(part.name, result, PULL, f"{reason} {ASK_USE}", words=words)
-    result, reason = judged(press_s, longest_s), PULL_WHY
-    if result == FAIL and part.cut_out == "unknown":
-        result, reason = NOT_JUDGED, ASK_CUT_OUT
-    working = Working(
-        "t_p", (_press_term(press_s),), Term("t_on", press_s, "s", "on as long as its feed")
-    )
-    return _finding(part.name, result, PULL, reason, press_s, longest_s, "s", words, working)
-
-
 def _press_term(press_s: float) -> Term:
     return Term("t_p", press_s, "s", "longest press")
 
@@ -140,9 +109,9 @@ def _finding(
 
 CHECK = Check(
     name=NAME,
-    judges="share of time on, longest press and time of a pull winding, against the coil's duty",
+    judges="share of time on and longest press, against the coil's duty",
     why=WHY,
-    does_not_cover="presses that come in bursts; whether an outside timer is set right",
+    does_not_cover="presses that come in bursts",
     sources=SOURCES,
     judge=judge,
 )

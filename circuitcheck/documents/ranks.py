@@ -22,11 +22,14 @@ RANK_OF: Mapping[str, str] = {
     "wiring complete and protected": FIRE,
     "fuse protects wire": FIRE,
     "dead short cleared": FIRE,
+    "unprotected length": FIRE,
+    "overload region": FIRE,
     "fuse breaking capacity": FIRE,
     "fuse near source": FIRE,
     "wire ampacity": FIRE,
     "connector rating": FIRE,
     "diode and resistor rating": FIRE,
+    "pull winding left on": FIRE,
     "movement hazard": HAZARD,
     "single short works a coil": HAZARD,
     "tap may be used": HAZARD,
@@ -35,6 +38,8 @@ RANK_OF: Mapping[str, str] = {
     "relay contact": HAZARD,
     "coil released when off": HAZARD,
     "release time": HAZARD,
+    "coil lost while cranking": HAZARD,
+    "coil returns after cranking": HAZARD,
     "sneak path": HAZARD,
     "coil pull-in": FUNCTION,
     "pull and hold voltage": FUNCTION,
@@ -47,6 +52,9 @@ RANK_OF: Mapping[str, str] = {
     "LED current": FUNCTION,
     "relay state": FUNCTION,
     "battery drain": FUNCTION,
+    "jump start": FUNCTION,
+    "load dump": FUNCTION,
+    "reversed battery": FUNCTION,
     "fuse continuous load": FUNCTION,
     "inrush against fuse": FUNCTION,
     "tap capacity": FUNCTION,
@@ -82,9 +90,14 @@ def rank_of(finding: Finding, harness: Harness) -> int:
     rank = RANK_OF.get(finding.check, FIRE)
     if finding.check == "wiring complete and protected":
         rank = HARMLESS_FAULTS.get(finding.quantity.partition(":")[0], rank)
-    elif is_reversed_diode(finding, harness):
+    elif is_reversed_diode(finding, harness) or _is_short_on_reversal(finding):
         rank = FIRE
     return RANKS.index(rank)
+
+
+def _is_short_on_reversal(finding: Finding) -> bool:
+    """Return whether a diode shorts a reversed battery with no fuse sure to open."""
+    return finding.check == "reversed battery" and "diode" in finding.quantity
 
 
 def is_reversed_diode(finding: Finding, harness: Harness) -> bool:

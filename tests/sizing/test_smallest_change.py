@@ -359,4 +359,4 @@ def test_a_pull_winding_left_on_asks_for_a_timer(library):
     path = EXAMPLES / "wood_chipper_pull_hold" / "harness.toml"
     found = remedies(read_harness(path, library), library)
     timed = {key[0] for key, remedy in found.items() if "with a timer" in remedy_text(remedy)}
-    assert timed == {"duty", "coil temperature"}
+    assert timed == {"pull winding left on", "coil temperature"}

@@ -8,6 +8,7 @@ from dataclasses import replace
 from circuitcheck.checks.check import Case
 from circuitcheck.checks.finding import Finding
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
+from circuitcheck.model.tolerance_band import Band
 from circuitcheck.sizing.change import Change, Ladder, with_part
 from circuitcheck.units import text
 
@@ -20,9 +21,11 @@ def ladders(case: Case, finding: Finding) -> Iterator[Ladder]:
     if finding.quantity.endswith("temperature of the pull winding"):
         return
     part = case.harness.parts.get(finding.subject)
-    if not isinstance(part, PullHoldCoil) or part.cuts_out:
+    if not isinstance(part, PullHoldCoil) or part.cut_out == "internal switch":
         return
-    within = "" if part.longest_pull_s is None else f" within {text(part.longest_pull_s, 's')}"
+    stands_s = part.longest_pull_s
+    within = "" if stands_s is None else f" within {text(stands_s, 's')}"
     words = f"{part.name} with a timer that takes its pull winding off{within}"
-    other = replace(part, cut_out=TIMER)
+    on_s = None if stands_s is None else Band.exact(stands_s)
+    other = replace(part, cut_out=TIMER, pull_time_s=on_s)
     yield Ladder(words, (Change(words, with_part(case.harness, other)),))
