@@ -14,7 +14,8 @@ from circuitcheck.documents.sheet_words import (
     what_words,
 )
 from circuitcheck.documents.wire_list import safe_cell
-from circuitcheck.readings.sheet_records import ReadingSheet
+from circuitcheck.model.harness import Harness
+from circuitcheck.readings.sheet_records import ReadingSheet, SheetLine
 
 HEADINGS = (
     "number", "stage", "position", "engine", "unplugged", "kind", "part", "plus", "minus",
@@ -59,31 +60,12 @@ def sheet_csv(sheet: ReadingSheet) -> str:
 
 def sheet_json(sheet: ReadingSheet) -> str:
     """Return the sheet as JSON: steps with their readings, cautions and what is done first."""
-    number, steps = 0, []
+    steps, number = [], 1
     for step in sheet.steps:
-        readings = []
-        for line in step.lines:
-            number += 1
-            band, under = line.expected, line.under_battery_v
-            readings.append(
-                {
-                    "number": number,
-                    "kind": line.kind,
-                    "what": what_words(sheet.harness, line),
-                    "part": line.of,
-                    "plus": line.plus,
-                    "minus": line.minus,
-                    "coil_state": line.coil_state,
-                    "unit": line.unit,
-                    "expected": None
-                    if band is None
-                    else {"min": band.lower, "nominal": band.nominal, "max": band.upper},
-                    "answer": line.answer,
-                    "most_under_posts_v": None if under is None else under.upper,
-                    "note": note_words(sheet.harness, line),
-                    "look_at": look_words(sheet.harness, line),
-                }
-            )
+        readings = [
+            _reading(sheet.harness, line, n) for n, line in enumerate(step.lines, start=number)
+        ]
+        number += len(readings)
         steps.append(
             {
                 "stage": step.stage,
@@ -107,3 +89,25 @@ def sheet_json(sheet: ReadingSheet) -> str:
         ],
     }
     return json.dumps(content, indent=2, ensure_ascii=False)
+
+
+def _reading(harness: Harness, line: SheetLine, number: int) -> dict[str, object]:
+    band, under = line.expected, line.under_battery_v
+    expected = None
+    if band is not None:
+        expected = {"min": band.lower, "nominal": band.nominal, "max": band.upper}
+    return {
+        "number": number,
+        "kind": line.kind,
+        "what": what_words(harness, line),
+        "part": line.of,
+        "plus": line.plus,
+        "minus": line.minus,
+        "coil_state": line.coil_state,
+        "unit": line.unit,
+        "expected": expected,
+        "answer": line.answer,
+        "most_under_posts_v": None if under is None else under.upper,
+        "note": note_words(harness, line),
+        "look_at": look_words(harness, line),
+    }

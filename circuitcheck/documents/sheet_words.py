@@ -99,7 +99,7 @@ def _part(
         for n, line in enumerate(step.lines, start=number)
     )  # fmt: skip
     cautions = tuple(_cautions(sheet.harness, step, is_first))
-    return SheetPart(title, tuple(_do(sheet, step)), cautions, ("expected",), rows)
+    return SheetPart(title, tuple(_do(sheet, step, system)), cautions, ("expected",), rows)
 
 
 def worked_words(position: str) -> str:
@@ -107,10 +107,10 @@ def worked_words(position: str) -> str:
     return position.partition(", ")[2]
 
 
-def _do(sheet: ReadingSheet, step: SheetStep) -> Iterator[str]:
+def _do(sheet: ReadingSheet, step: SheetStep, system: str) -> Iterator[str]:
     harness, worked = sheet.harness, worked_words(step.position)
     if step.stage == r.WIRED:
-        yield from _do_dead(sheet, step)
+        yield from _do_dead(sheet, step, system)
     if step.stage == r.KEY_OFF:
         yield "Put every fuse and the battery's minus back. Key off, engine off."
     if step.stage == r.KEY_ON:
@@ -126,20 +126,22 @@ def _do(sheet: ReadingSheet, step: SheetStep) -> Iterator[str]:
         yield "Read the battery posts first: the other volts hang on them."
 
 
-def _do_dead(sheet: ReadingSheet, step: SheetStep) -> Iterator[str]:
+def _do_dead(sheet: ReadingSheet, step: SheetStep, system: str) -> Iterator[str]:
     off = [name for name in step.unplugged if name in sheet.harness.parts]
     taps = [tap.name for tap in sheet.harness.of_kind(SupplyTap)]
     if step.lines[0].kind == r.SEEN:
         yield "Key off. Take the battery's minus off."
         yield "Look at each fuse."
         if off:
-            air = quantity_text(sheet.air_c, "degC")
+            air = quantity_text(sheet.air_c, "degC", system=system)
             yield f"Unplug {', '.join(off)}; coils as cold as the air, taken as {air}."
         return
     if worked_words(step.position):
         return
     own = [name for name in off if name not in taps]
-    yield f"Plug the coils in again. Take out {', '.join(own)}; the battery's minus is off."
+    minus = f"{sheet.harness.battery.name}.-"
+    yield f"Plug the coils in again. Take out {', '.join(own)}; the battery's minus stays off."
+    yield f"{minus} is the clamp that was taken off."
 
 
 def _verb(harness: Harness, worked: str) -> str:
@@ -210,8 +212,8 @@ def band_words(band: Band, unit: str) -> str:
     """
     lower, upper = max(0.0, band.lower), max(0.0, band.upper)
     if unit == "V" and upper < 1.0:
-        low, high = math.floor(lower * 1e3 + 1e-9), math.ceil(upper * 1e3 - 1e-9)
-        return f"{low} to {high} mV"
+        ends = math.floor(lower * 1e3 + 1e-9), math.ceil(upper * 1e3 - 1e-9)
+        return f"{ends[0]} to {ends[1]} mV"
     digits = 2 if unit == "V" else 1 if upper >= 10.0 else 2
     step = 10.0**-digits
     low, high = math.floor(lower / step + 1e-6) * step, math.ceil(upper / step - 1e-6) * step

@@ -55,8 +55,14 @@ def volts_between(
     return [with_meter(one, meter, loads=True) for one in found]
 
 
-def plain(found: Range) -> Band | None:
-    """Return a range as a band, without a meter; None where nothing leads there."""
-    if not math.isfinite(found.lower + found.upper):
+def under_posts(found: Range, meter: InstrumentRow, at_v: float) -> Band | None:
+    """Return how far a point may lie under the posts as the difference of two readings. [V]
+
+    On one range their gain error is common; the digits of both count. None where nothing leads.
+    """
+    chosen = meter.range_for(at_v)
+    if not math.isfinite(found.lower + found.upper) or chosen is None:
         return None
-    return Band(found.lower, min(max(found.nominal, found.lower), found.upper), found.upper)
+    off = 2.0 * chosen.digits * chosen.resolution
+    lower, upper = found.lower - off, found.upper + off
+    return Band(lower, min(max(found.nominal, lower), upper), upper)

@@ -15,7 +15,7 @@ from circuitcheck.model.relay import Relay
 from circuitcheck.model.solenoid_coil import SolenoidCoil
 from circuitcheck.model.splice import Splice
 from circuitcheck.model.tolerance_band import Band
-from circuitcheck.readings.sheet_bands import plain, volts_between, with_meter
+from circuitcheck.readings.sheet_bands import under_posts, volts_between, with_meter
 from circuitcheck.readings.sheet_records import AMPERES, DROP, NO, SEEN, VOLTS, YES, SheetLine
 from circuitcheck.readings.sheet_walk import Way, is_point, stops_on, ways
 from circuitcheck.solve.position_solution import PositionSolution
@@ -86,7 +86,7 @@ def point_lines(
             is_dead = abs(band.upper) < STRAY_V / 10.0
             seen = Band(band.lower, band.nominal, STRAY_V) if is_dead else band
             is_live = band.lower > 0.5 * harness.system_v
-            under = plain(below) if is_live else None
+            under = under_posts(below, meters.volts, seen.upper) if is_live else None
             yield SheetLine(VOLTS, of, name, minus, "V", seen, under_battery_v=under)
 
 
