@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from circuitcheck.errors import CircuitError
 from circuitcheck.faults.fault import Change, Fault, changes_of
 from circuitcheck.faults.full_network import FullNetwork
-from circuitcheck.faults.port_response import FloatArray
+from circuitcheck.faults.port_response import FloatArray, Ports
 from circuitcheck.faults.settled_states import SettledStates, State
 from circuitcheck.faults.situation_network import SituationNetwork
 from circuitcheck.faults.state_solution import StateSolution
@@ -99,7 +99,7 @@ class FaultedCircuits:
         """Voltages of many pairs, the instrument on one at a time, (faults + 1, pairs, draws)."""
         if not load_ohm > 0.0:
             raise CircuitError(f"an instrument of {load_ohm} ohm is a short circuit")
-        ports = [self.network.port(plus, minus) for plus, minus in pairs]
+        ports = Ports([self.network.port(plus, minus) for plus, minus in pairs])
         if math.isinf(load_ohm):
             return self._gather(lambda solved: solved.voltage(ports), (len(ports),))
         return self._gather(lambda solved: solved.loaded_voltage(ports, load_ohm), (len(ports),))

@@ -10,10 +10,14 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from functools import cached_property
 
+import numpy as np
+from numpy.typing import NDArray
+
 from circuitcheck.circuit.build import build_network
 from circuitcheck.circuit.netlist import Branch, ConverterBranch, Network
 from circuitcheck.circuit.positions import KEY_STATES, Position, switch_positions
 from circuitcheck.errors import CircuitError
+from circuitcheck.faults.port_response import Shape
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
@@ -32,7 +36,9 @@ class FullNetwork:
     """Nodes, branches and curves of a harness in every state, numbered once.
 
     `branches`, `curves` and `converters` have their ends as numbers into `node_names`. Of
-    branches and curves it holds what any position closes.
+    branches and curves it holds what any position closes. `shares` keeps where tolerances have been
+    drawn, so that they are the same in every situation, `shapes` the compiled networks by what is
+    unplugged and whether the battery is on.
     """
 
     def __init__(self, harness: Harness, library: Library) -> None:
@@ -43,6 +49,8 @@ class FullNetwork:
         self.source = self.node(f"{harness.battery.name}.+")
         self.reference = self.node(f"{harness.battery.name}.-")
         self._collect()
+        self.shares: dict[tuple[str, int, int], NDArray[np.float64]] = {}
+        self.shapes: dict[tuple[frozenset[str], bool], Shape] = {}
         self._closed: dict[tuple[object, ...], frozenset[str]] = {}
 
     def node(self, name: str) -> int:

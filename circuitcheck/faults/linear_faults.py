@@ -18,6 +18,7 @@ from circuitcheck.faults.port_response import (
     FloatArray,
     IntArray,
     Port,
+    Ports,
     Shape,
     Solved,
 )
@@ -36,7 +37,7 @@ class _Single:
     """
 
     places: IntArray
-    ports: tuple[Port, ...]
+    ports: Ports
     factor: FloatArray
     push: FloatArray
 
@@ -46,18 +47,18 @@ class LinearFaults:
 
     def __init__(self, shape: Shape, conductance: FloatArray, edits: Sequence[Edits]) -> None:
         self.shape, self.conductance = shape, conductance
+        carries = (conductance.min(axis=1) > 0.0).tolist()
         self.count, self.draws = len(edits), conductance.shape[1]
         self.sound = Solved(shape, conductance)
         self._own: list[tuple[int, Edits]] = []
         raised: list[tuple[int, int, FloatArray]] = []
         joined: list[tuple[int, Edits]] = []
         for place, edit in enumerate(edits):
-            changed = {n: g for n, g in edit.branches.items() if (g != conductance[n]).any()}
+            changed = [n for n, g in edit.branches.items() if (g != conductance[n]).any()]
             if not changed and not edit.joins:
                 continue
-            number, new = next(iter(changed.items()), (-1, np.zeros(0)))
-            if len(changed) == 1 and not edit.joins and (conductance[number] > 0.0).all():
-                raised.append((place, number, new))
+            if len(changed) == 1 and not edit.joins and carries[changed[0]]:
+                raised.append((place, changed[0], edit.branches[changed[0]]))
             elif not changed and len(edit.joins) == 1:
                 joined.append((place, edit))
             else:
@@ -65,7 +66,7 @@ class LinearFaults:
         self._single = self._singles(raised, self._firm(joined))
         self._chunks = list(self._own_chunks())
 
-    def open_v(self, ports: Sequence[Port]) -> FloatArray:
+    def open_v(self, ports: Ports) -> FloatArray:
         """Voltage at each port for 1 V at the source, (faults, ports, draws)."""
         sound, single = self.sound.open_v(ports), self._single
         out = np.broadcast_to(sound, (self.count, *sound.shape)).copy()
@@ -75,7 +76,7 @@ class LinearFaults:
             out[chunk.places] = chunk.open_v(ports)
         return out
 
-    def mutual(self, ports: Sequence[Port], fed: Sequence[Port]) -> FloatArray:
+    def mutual(self, ports: Ports, fed: Ports) -> FloatArray:
         """Voltage at ports for 1 A fed into others, (faults, ports, fed, draws) [ohm]."""
         sound, single = self.sound.mutual(ports, fed), self._single
         out = np.broadcast_to(sound, (self.count, *sound.shape)).copy()
@@ -86,7 +87,7 @@ class LinearFaults:
             out[chunk.places] = chunk.mutual(ports, fed)
         return out
 
-    def own(self, ports: Sequence[Port]) -> FloatArray:
+    def own(self, ports: Ports) -> FloatArray:
         """Voltage at each port for 1 A fed into it, (faults, ports, draws) [ohm]."""
         sound, single = self.sound.own(ports), self._single
         out = np.broadcast_to(sound, (self.count, *sound.shape)).copy()
@@ -96,7 +97,7 @@ class LinearFaults:
             out[chunk.places] = chunk.own(ports)
         return out
 
-    def _between(self, ports: Sequence[Port]) -> FloatArray:
+    def _between(self, ports: Ports) -> FloatArray:
         """U of each single fault at each port, (singles, ports, draws)."""
         return self.sound.mutual(self._single.ports, ports)
 
@@ -105,7 +106,7 @@ class LinearFaults:
         found = [(place, Port(*pair), g) for place, e in joined for pair, g in e.joins.items()]
         if not found:
             return []
-        own = self.sound.own([port for _, port, _ in found])
+        own = self.sound.own(Ports([port for _, port, _ in found]))
         is_firm = (own.max(axis=1) < FIRM_OHM).tolist()
         self._own += [one for one, firm in zip(joined, is_firm, strict=True) if not firm]
         return [one for one, firm in zip(found, is_firm, strict=True) if firm]
@@ -123,13 +124,13 @@ class LinearFaults:
             new = np.array([g for _, _, g in raised])
             factor[: len(raised)], push[: len(raised)] = self._changed(numbers, new)
         if joined:
-            more = [port for _, port, _ in joined]
+            more = Ports([port for _, port, _ in joined])
             g, z = np.array([g for _, _, g in joined]), self.sound.own(more)
             factor[len(raised) :] = -g / (1.0 + g * z)
             push[len(raised) :] = factor[len(raised) :] * self.sound.open_v(more)
-            ports += more
+            ports += more.all
         places = np.array([one[0] for one in (*raised, *joined)], dtype=np.intp)
-        return _Single(places, tuple(ports), factor, push)
+        return _Single(places, Ports(ports), factor, push)
 
     def _changed(self, numbers: IntArray, new: FloatArray) -> tuple[FloatArray, FloatArray]:
         """K and K v of branches: r becomes r', infinite where opened."""
@@ -201,11 +202,11 @@ class _OwnColumns:
         wide = volts.reshape(*volts.shape[:-1], -1, self.draws)
         return np.moveaxis(wide, -2, 0)
 
-    def open_v(self, ports: Sequence[Port]) -> FloatArray:
+    def open_v(self, ports: Ports) -> FloatArray:
         return self._spread(self.solved.open_v(ports))
 
-    def mutual(self, ports: Sequence[Port], fed: Sequence[Port]) -> FloatArray:
+    def mutual(self, ports: Ports, fed: Ports) -> FloatArray:
         return self._spread(self.solved.mutual(ports, fed))
 
-    def own(self, ports: Sequence[Port]) -> FloatArray:
+    def own(self, ports: Ports) -> FloatArray:
         return self._spread(self.solved.own(ports))

@@ -44,6 +44,36 @@ class Port:
     branch: int = -1
 
 
+class Ports:
+    """Several ports, as arrays of their nodes and branches; each pair of nodes also once."""
+
+    def __init__(self, ports: Sequence[Port]) -> None:
+        self.all = tuple(ports)
+        self.plus = np.array([p.plus for p in ports], dtype=np.intp)
+        self.minus = np.array([p.minus for p in ports], dtype=np.intp)
+        branch = np.array([p.branch for p in ports], dtype=np.intp)
+        self.at_branch = np.flatnonzero(branch >= 0)
+        self.branch = branch[self.at_branch]
+
+    def __len__(self) -> int:
+        return len(self.all)
+
+    def __getitem__(self, place: int) -> Port:
+        return self.all[place]
+
+    @property
+    def key(self) -> bytes:
+        """What tells the nodes of these ports from others."""
+        return self.plus.tobytes() + self.minus.tobytes()
+
+    def across(self, node_v: FloatArray, branch_v: FloatArray) -> FloatArray:
+        """Voltages at the ports, first axis; across a branch as the elimination found it."""
+        out = node_v[self.plus] - node_v[self.minus]
+        if self.branch.size:
+            out[self.at_branch] = branch_v[self.branch]
+        return out
+
+
 @dataclass(frozen=True)
 class Edits:
     """What a fault makes of a network: new conductances of branches, and terminals it joins.
@@ -104,48 +134,32 @@ class Solved:
         self.width = conductance.shape[1]
         volts = np.full(self.width, 1.0 if shape.fed else 0.0)
         self.node_v, self.branch_v = self.factor.node_and_branch_v(volts)
-        self._answers: dict[tuple[int, int], tuple[FloatArray, FloatArray]] = {}
+        self._answers: dict[bytes, tuple[FloatArray, FloatArray]] = {}
 
-    def open_v(self, ports: Sequence[Port]) -> FloatArray:
+    def open_v(self, ports: Ports) -> FloatArray:
         """Voltages at ports for 1 V at the source, (ports, points)."""
-        return _at(ports, self.node_v, self.branch_v)
+        return ports.across(self.node_v, self.branch_v)
 
-    def answers(self, ports: Sequence[Port]) -> list[tuple[FloatArray, FloatArray]]:
-        """Node and branch voltages for 1 A fed into each port."""
-        asked = [(p.plus, p.minus) for p in ports]
-        new = list(dict.fromkeys(pair for pair in asked if pair not in self._answers))
-        if new:
-            feed = np.zeros((self.shape.plan.n_nodes, len(new), 1))
-            for k, (plus, minus) in enumerate(new):
-                feed[plus, k] += 1.0
-                feed[minus, k] -= 1.0
-            wide = np.broadcast_to(feed, (feed.shape[0], len(new), self.width))
-            nodes, branches = self.factor.node_and_branch_v(np.zeros(self.width), wide)
-            for k, pair in enumerate(new):
-                self._answers[pair] = (nodes[:, k], branches[:, k])
-        return [self._answers[pair] for pair in asked]
+    def answers(self, ports: Ports) -> tuple[FloatArray, FloatArray]:
+        """Node and branch voltages for 1 A fed into each port, (nodes, ports, points)."""
+        if ports.key not in self._answers:
+            feed = np.zeros((self.shape.plan.n_nodes, len(ports), 1))
+            every = np.arange(len(ports))
+            feed[ports.plus, every] += 1.0
+            feed[ports.minus, every] -= 1.0
+            wide = np.broadcast_to(feed, (feed.shape[0], len(ports), self.width))
+            self._answers[ports.key] = self.factor.node_and_branch_v(np.zeros(self.width), wide)
+        return self._answers[ports.key]
 
-    def mutual(self, ports: Sequence[Port], fed: Sequence[Port]) -> FloatArray:
+    def mutual(self, ports: Ports, fed: Ports) -> FloatArray:
         """Voltages at ports for 1 A fed into others, (ports, fed, points) [ohm]."""
-        out = np.empty((len(ports), len(fed), self.width))
-        for k, (nodes, branches) in enumerate(self.answers(fed)):
-            out[:, k] = _at(ports, nodes, branches)
-        return out
+        return ports.across(*self.answers(fed))
 
-    def own(self, ports: Sequence[Port]) -> FloatArray:
+    def own(self, ports: Ports) -> FloatArray:
         """Voltage at each port for 1 A fed into it, (ports, points) [ohm]."""
-        out = np.empty((len(ports), self.width))
-        for k, (port, (nodes, branches)) in enumerate(zip(ports, self.answers(ports), strict=True)):
-            out[k] = _at([port], nodes, branches)[0]
-        return out
-
-
-def _at(ports: Sequence[Port], node_v: FloatArray, branch_v: FloatArray) -> FloatArray:
-    """Voltages at ports; across a branch as the elimination found it, not as a difference."""
-    plus = np.array([p.plus for p in ports], dtype=np.intp)
-    minus = np.array([p.minus for p in ports], dtype=np.intp)
-    number = np.array([p.branch for p in ports], dtype=np.intp)
-    out = node_v[plus] - node_v[minus]
-    is_branch = number >= 0
-    out[is_branch] = branch_v[number[is_branch]]
-    return out
+        nodes, branches = self.answers(ports)
+        every = np.arange(len(ports))
+        out = nodes[ports.plus, every] - nodes[ports.minus, every]
+        if ports.branch.size:
+            out[ports.at_branch] = branches[ports.branch, ports.at_branch]
+        return np.asarray(out)

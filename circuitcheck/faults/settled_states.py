@@ -84,7 +84,8 @@ class SettledStates:
             is_here = self.state_of == number
             places = np.flatnonzero(is_here.any(axis=1))
             if places.size:
-                out.append((self.solution(number, places), is_here[places]))
+                solved = self._solved_before(number, places) or self.solution(number, places)
+                out.append((solved, is_here[solved.places]))
         return out
 
     def solution(self, number: int, places: IntArray) -> StateSolution:
@@ -93,6 +94,14 @@ class SettledStates:
         if key not in self._solved:
             self._solved[key] = self._solve(self.states[number], places, self.network.fed)
         return self._solved[key]
+
+    def _solved_before(self, number: int, places: IntArray) -> StateSolution | None:
+        """Return a solution of a state that holds all of some faults, and perhaps more."""
+        wanted = set(places.tolist())
+        for (state, _), solved in self._solved.items():
+            if state == number and wanted <= set(solved.places.tolist()):
+                return solved
+        return None
 
     def unfed(self) -> list[tuple[StateSolution, BoolArray]]:
         """Return all faults with the battery off: relays at rest, fuses as they are."""

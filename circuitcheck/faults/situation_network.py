@@ -29,7 +29,7 @@ from circuitcheck.faults.fault import (
     SupplyAt,
 )
 from circuitcheck.faults.full_network import PART_SIDE, FullNetwork
-from circuitcheck.faults.port_response import Edits, FloatArray, IntArray, Port, Shape
+from circuitcheck.faults.port_response import Edits, FloatArray, IntArray, Port, Ports, Shape
 from circuitcheck.faults.tolerance_draws import ToleranceDraws
 from circuitcheck.model.connector import Connector
 from circuitcheck.model.reading import Situation
@@ -96,7 +96,7 @@ class SituationNetwork:
         self.starts: IntArray = np.array([p[0] for p in pairs], dtype=np.intp)
         self.ends: IntArray = np.array([p[1] for p in pairs], dtype=np.intp)
         curves = range(first, len(pairs))
-        self.curve_ports = tuple(Port(pairs[k][0], pairs[k][1], k) for k in curves)
+        self.curve_ports = Ports([Port(pairs[k][0], pairs[k][1], k) for k in curves])
         gone = {name for name in self.situation.unplugged if name not in off}
         self.removed = np.array([b.owner in gone for b in full.branches], dtype=bool)
         self.has_battery = full.harness.battery.name not in self.situation.unplugged
@@ -112,9 +112,12 @@ class SituationNetwork:
         return self._shape(False)
 
     def _shape(self, fed: bool) -> Shape:
-        return Shape(
-            len(self.node_of), self.starts, self.ends, self.full.source, self.full.reference, fed
-        )
+        key = (self.situation.unplugged, fed)
+        if key not in self.full.shapes:
+            poles = (self.full.source, self.full.reference)
+            shape = Shape(len(self.node_of), self.starts, self.ends, *poles, fed)
+            self.full.shapes[key] = shape
+        return self.full.shapes[key]
 
     def port(self, plus: str, minus: str) -> Port:
         """Return the port between two terminals. Raises CircuitError for an unknown one."""
@@ -230,6 +233,8 @@ class SituationNetwork:
         shape = (len(effects), len(self.curve_ports))
         alive, turned = np.ones(shape, dtype=bool), np.zeros(shape, dtype=bool)
         for k, one in enumerate(effects):
-            alive[k, list(one.curves_open)] = False
-            turned[k, list(one.curves_reversed)] = True
+            for row in one.curves_open:
+                alive[k, row] = False
+            for row in one.curves_reversed:
+                turned[k, row] = True
         return CurveStates(alive, turned)

@@ -55,8 +55,12 @@ class ToleranceDraws:
         """Return where each draw of a quantity lies in its band, 0 to 1, shape (count,)."""
         if self.count == 1:
             return np.array([0.5])
-        rng = np.random.default_rng([self.seed, zlib.crc32(name.encode())])
-        return np.asarray((rng.permutation(self.count) + rng.random(self.count)) / self.count)
+        key = (name, self.count, self.seed)
+        if key not in self.full.shares:
+            rng = np.random.default_rng([self.seed, zlib.crc32(name.encode())])
+            spread = rng.permutation(self.count) + rng.random(self.count)
+            self.full.shares[key] = np.asarray(spread / self.count)
+        return self.full.shares[key]
 
     def within(self, name: str, band: Band) -> FloatArray:
         """Return the draws of a quantity of which the band is known, shape (count,)."""
