@@ -96,7 +96,7 @@ def asked(library: Library, prompt: Callable[..., Any]) -> dict[str, str]:
     """Ask for every reading in the order in which they are taken; an empty answer leaves it out."""
     from circuitcheck.documents.plain_text import wrapped
     from circuitcheck.documents.tap_text import BEFORE
-    from circuitcheck.read.tap_file import ASKED, FIELDS, problem_of
+    from circuitcheck.read.tap_file import ASKED, EXAMPLES, FIELDS, problem_of
 
     width = terminal_width()
     click.echo("\n".join(wrapped("Press Enter for what you have not measured.", width)), err=True)
@@ -109,7 +109,7 @@ def asked(library: Library, prompt: Callable[..., Any]) -> dict[str, str]:
         needed, skip = ASKED[field.key], ""
         if needed and not answers.get(needed):
             continue
-        question = f"{field.meaning[0].upper()}{field.meaning[1:]}"
+        question = f"{field.meaning[0].upper()}{field.meaning[1:]} ({EXAMPLES[field.key]})"
         while True:
             click.echo("\n".join(wrapped(question, width)), err=True)
             written = str(prompt(f"{field.key}", default=skip, show_default=False, err=True))

@@ -227,7 +227,7 @@ def note_words(harness: Harness, line: SheetLine, system: str = METRIC) -> str:
         said.append(point_text(harness, line.plus))
     if line.under_battery_v is not None:
         most = max(0.0, line.under_battery_v.upper)
-        said.append(f"at most {quantity_text(most, 'V', system=system)} under the posts")
+        said.append(f"up to {quantity_text(most, 'V', system=system)} under posts")
     if line.kind == r.OHMS and line.coil_state:
         said.append("4 % more for each 10 K above that air")
     elif line.coil_state:

@@ -87,6 +87,14 @@ ASKED = {
     "fuse_drop": "fuse",
 }  # fmt: skip
 """Fields asked for at the terminal, each with the field whose answer it hangs on."""
+EXAMPLES = {
+    "system": "12 V or 24 V", "wanted": "4 A", "feeds": ", ".join((*FEEDS, "or nothing")),
+    "fuse": "15 A blade", "gauge": "14 AWG, 2.5 mm2", "insulation": "PVC 105", "length": "1.8 m",
+    "air": "60 degC", "engine_space": "yes or no", "open": "12.60 V", "load": "21 W bulb",
+    "loaded": "12.48 V", "key_off": "0.02 V", "cranking": "9.8 V", "present_load": "3.5 A",
+    "fuse_drop": "12 mV",
+}  # fmt: skip
+"""How an answer at the terminal is written."""
 
 
 def read_tap_file(

@@ -8,6 +8,7 @@ wire lie in the hottest air. Limits: row fuse_continuous_share of library/limits
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -29,12 +30,16 @@ READ_PRESENT = (
 
 @dataclass(frozen=True)
 class Carrier:
-    """One thing upstream that limits the current: what it may carry, and why. [A]"""
+    """One thing upstream that limits the current: what it may carry, and why. [A]
+
+    `guessed` says what would settle it where it was taken at its worst, not known.
+    """
 
     name: str
     most_a: float
     because: str
     source: str
+    guessed: str = ""
 
 
 @dataclass(frozen=True)
@@ -92,6 +97,10 @@ def room(readings: TapReadings, spare: Spare) -> TapAnswer:
     because += f"; {text(readings.wanted_a, 'A')} wanted"
     if readings.wanted_a <= left:
         return TapAnswer(ROOM, YES, because)
+    if least.guessed:
+        others = [one.most_a for one in spare.carriers if not one.guessed]
+        if readings.wanted_a <= min(others, default=math.inf) - spare.present_most_a:
+            return TapAnswer(ROOM, UNKNOWN, f"{because}, at the worst", least.guessed)
     return TapAnswer(ROOM, NO, because, "take a tap with a larger fuse and wire")
 
 
@@ -167,5 +176,16 @@ def _wire(readings: TapReadings, library: Library, missing: list[str]) -> Iterat
             return
         factor = min(factor, engine.factor)
         because += ", engine space"
-    most = row.current_a * factor
-    yield Carrier(f"wire {conductor.name}, {insulation.name}", most, because, row.source)
+    guesses = []
+    if readings.insulation is None:
+        guesses.append("read the insulation class printed on the wire; the lowest is taken")
+    if readings.engine_space is None:
+        guesses.append("see whether the wire passes the engine space; it is taken to")
+    shown = readings.insulation.name if readings.insulation else "insulation unknown"
+    yield Carrier(
+        f"wire {conductor.name}, {shown}",
+        row.current_a * factor,
+        because,
+        row.source,
+        "; ".join(guesses),
+    )

@@ -177,6 +177,9 @@ def test_the_kinds_that_never_may_be_tapped(feed: str) -> None:
         ({"fuse": None, "fuse_drop": None}, ROOM, UNKNOWN, "not all is known"),
         ({"gauge": None}, ROOM, UNKNOWN, "not all is known"),
         ({"air": None}, ROOM, UNKNOWN, "not all is known"),
+        ({"insulation": None}, ROOM, UNKNOWN, "at the worst"),
+        ({"insulation": None, "wanted": "12 A"}, ROOM, NO, "12 A wanted"),
+        ({"engine_space": None, "wanted": "4 A"}, ROOM, YES, "4 A wanted"),
         ({"key_contact": "4 A"}, ROOM, NO, "the key contact carries 4 A"),
     ],
 )
@@ -188,7 +191,7 @@ def test_each_question_is_answered_by_itself(
     assert found.answer == answer, found
     assert said in found.because
     assert answer == YES or found.measure or question in (KEY_SWITCHED, CRANKING)
-    assert proof.verdict != YES or question in (KEY_SWITCHED, CRANKING)
+    assert proof.verdict != YES or answer == YES or question in (KEY_SWITCHED, CRANKING)
 
 
 def test_a_load_too_small_to_tell_says_so_and_which_would_do() -> None:
