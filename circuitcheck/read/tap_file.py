@@ -71,6 +71,8 @@ FIELDS: tuple[Field, ...] = (
     Field("loaded", VOLTS, "tap to battery minus with that load on, same range"),
     Field("posts_open", VOLTS, "battery posts, when `open` was read"),
     Field("posts_loaded", VOLTS, "battery posts, when `loaded` was read"),
+    Field("drop", Amount(VOLTAGE, 0.0, 20.0),
+          "battery plus to tap with that load on, in one piece: better than a difference"),
     Field("key_off", VOLTS, "tap to battery minus with the key off, load still on"),
     Field("cranking", VOLTS, "tap to battery minus while an assistant cranks, load still on"),
     Field("clamp", InstrumentForm(CLAMP_AMMETER), "clamp meter", left_out="clamp ammeter"),
@@ -83,7 +85,7 @@ FIELDS: tuple[Field, ...] = (
 ASKED = {
     "system": "", "wanted": "", "feeds": "", "fuse": "", "gauge": "", "insulation": "gauge",
     "length": "gauge", "air": "", "engine_space": "gauge", "open": "", "load": "open",
-    "loaded": "load", "key_off": "open", "cranking": "open", "present_load": "",
+    "loaded": "load", "drop": "loaded", "key_off": "open", "cranking": "open", "present_load": "",
     "fuse_drop": "fuse",
 }  # fmt: skip
 """Fields asked for at the terminal, each with the field whose answer it hangs on."""
@@ -91,8 +93,8 @@ EXAMPLES = {
     "system": "12 V or 24 V", "wanted": "4 A", "feeds": ", ".join((*FEEDS, "or nothing")),
     "fuse": "15 A blade", "gauge": "14 AWG, 2.5 mm2", "insulation": "PVC 105", "length": "1.8 m",
     "air": "60 degC", "engine_space": "yes or no", "open": "12.60 V", "load": "21 W bulb",
-    "loaded": "12.48 V", "key_off": "0.02 V", "cranking": "9.8 V", "present_load": "3.5 A",
-    "fuse_drop": "12 mV",
+    "loaded": "12.48 V", "drop": "85 mV", "key_off": "0.02 V", "cranking": "9.8 V",
+    "present_load": "3.5 A", "fuse_drop": "12 mV",
 }  # fmt: skip
 """How an answer at the terminal is written."""
 
@@ -175,6 +177,7 @@ def _built(given: Given, library: Library) -> TapReadings | None:
         loaded_v=given.optional("loaded", float),
         posts_open_v=given.optional("posts_open", float),
         posts_loaded_v=given.optional("posts_loaded", float),
+        drop_v=given.optional("drop", float),
         load=_load(given, library, system_v),
         key_off_v=given.optional("key_off", float),
         cranking_v=given.optional("cranking", float),

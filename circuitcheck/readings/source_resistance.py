@@ -5,9 +5,13 @@
 Vo, Vl at the tap, Po, Pl at the battery posts (left out: the battery counts too). The gain error g
 is the same in all readings of one range; the digits of each are independent. So a difference of
 two readings is as good as the digits, and over a plain resistance the gain cancels altogether.
-Uncertainty by the law of propagation, limits as rectangular, coverage factor 2 (JCGM 100:2008,
-4.3.7, 5.1.2, 6.3.3). That the load has warmed up, and the battery's surface charge is off, is the
-reader's care.
+Read straight from battery plus to the tap with the load on, D on a millivolt range,
+
+    R = D (1 + g') / I
+
+has the small digits of that range; its gain g' is that of another range. Uncertainty by the law of
+propagation, limits as rectangular, coverage factor 2 (JCGM 100:2008, 4.3.7, 5.1.2, 6.3.3). That the
+load has warmed up, and the battery's surface charge is off, is the reader's care.
 """
 
 from __future__ import annotations
@@ -117,19 +121,57 @@ def source_resistance(volts: TapVolts, meter: MeterRange, load: KnownLoad) -> So
     amps = load_current_a(load, volts.loaded_v)
     if amps <= 0.0:
         raise ValueError(f"the load draws {amps:g} A: nothing to work out")
+    return _propagated(resistance_ohm, inputs, volts.drop_v, amps, with_battery=volts.posts is None)
+
+
+def drop_resistance(
+    drop_v: float, drop_range: MeterRange, loaded_v: float, meter: MeterRange, load: KnownLoad
+) -> SourceResistance:
+    """Return the resistance from battery plus to the tap, from the drop read in one piece.
+
+    Raises ValueError where the load draws no current.
+    """
+    inputs = [
+        ("gain of the millivolt range", drop_range.gain),
+        ("digits of the drop", drop_range.digits * drop_range.resolution),
+        ("gain of the range of the loaded reading", meter.gain),
+        ("digits of the loaded reading", meter.digits * meter.resolution),
+        ("the load's current", load_share(load)),
+    ]
+
+    def resistance_ohm(off: list[float]) -> float:
+        drop = (drop_v + off[1]) * (1.0 + off[0])
+        volts = (loaded_v + off[3]) * (1.0 + off[2])
+        return float(drop / (load_current_a(load, volts) * (1.0 + off[4])))
+
+    amps = load_current_a(load, loaded_v)
+    if amps <= 0.0:
+        raise ValueError(f"the load draws {amps:g} A: nothing to work out")
+    return _propagated(resistance_ohm, inputs, drop_v, amps, with_battery=False)
+
+
+def _propagated(
+    function: Callable[[list[float]], float],
+    inputs: list[tuple[str, float]],
+    drop_v: float,
+    current_a: float,
+    *,
+    with_battery: bool,
+) -> SourceResistance:
+    """Return the value with all errors 0 and its uncertainty; inputs are names and limits."""
     standards = [rectangular_standard(limit) for _, limit in inputs]
-    slopes = _slopes(resistance_ohm, standards)
+    slopes = _slopes(function, standards)
     budget = tuple(
         Contribution(name, abs(slope) * standard)
         for (name, _), slope, standard in zip(inputs, slopes, standards, strict=True)
     )
     return SourceResistance(
-        resistance_ohm([0.0] * len(inputs)),
+        function([0.0] * len(inputs)),
         combined_standard(slopes, standards),
-        volts.drop_v,
-        amps,
+        drop_v,
+        current_a,
         budget,
-        volts.posts is None,
+        with_battery,
     )
 
 

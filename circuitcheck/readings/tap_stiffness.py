@@ -17,6 +17,7 @@ from circuitcheck.model.tolerance_band import Band
 from circuitcheck.readings.source_resistance import (
     SourceResistance,
     TapVolts,
+    drop_resistance,
     expected_with,
     source_resistance,
 )
@@ -42,6 +43,12 @@ def tap_resistance(readings: TapReadings) -> SourceResistance | None:
         return None
     if chosen is None or readings.loaded_v <= 0.0:
         return None
+    if readings.drop_v is not None:
+        millivolts = readings.meter.range_for(readings.drop_v)
+        if millivolts is not None:
+            return drop_resistance(
+                readings.drop_v, millivolts, readings.loaded_v, chosen, readings.load
+            )
     posts = None
     if readings.posts_open_v is not None and readings.posts_loaded_v is not None:
         posts = (readings.posts_open_v, readings.posts_loaded_v)
@@ -134,6 +141,6 @@ def _which_load(readings: TapReadings, library: Library) -> str:
         if not other.lower_ohm <= highest <= other.upper_ohm:
             return f"read again with {load.name}: that would tell"
     return (
-        "it is too near the limit for any bulb: read the two voltages as one, tap to battery "
-        "plus, on the millivolt range with the load on; or take another tap"
+        "it is too near the limit for any bulb: read the drop in one piece, battery plus to tap "
+        "with the load on, on the millivolt range; or take another tap"
     )

@@ -62,7 +62,7 @@ def test_a_phone_shows_every_line_whole() -> None:
 def test_asked_one_by_one_a_wrong_answer_is_asked_again() -> None:
     answers = [
         "12 V", "4 A", "wiper", "15 A blade", "14 AWG", "PVC 105", "1.8 m", "60 degC", "no",
-        "12,6 V", "12.60 V", "21 W bulb", "12.52 V", "", "", "", "12 mV",
+        "12,6 V", "12.60 V", "21 W bulb", "12.52 V", "", "", "", "", "12 mV",
     ]  # fmt: skip
     done = run(answers="\n".join(answers) + "\n")
     assert done.exit_code == 3, done.output

@@ -107,6 +107,23 @@ def test_the_law_of_propagation_agrees_with_monte_carlo(name: str) -> None:
     assert inside.mean() > 0.95
 
 
+def test_the_drop_in_one_piece_is_told_far_better_by_hand() -> None:
+    """85.0 mV at 1.771 A: 48.0 mohm. u: 0.5 % and 2 x 0.1 mV of 85 mV, 6 % of the bulb, / sqrt(3).
+
+    sqrt((0.5 %)^2 + (0.2 / 85)^2 + (6 %)^2 + (0.55 x 0.5 %)^2 + (0.55 x 20 / 12520)^2) / sqrt(3)
+    = 6.04 % / sqrt(3) = 3.49 %.
+    """
+    found = prove_tap(readings(drop="85 mV"), LIBRARY).resistance
+    assert found is not None
+    amps = 25.0 / 13.5 * (12.52 / 13.5) ** 0.55
+    assert found.current_a == pytest.approx(amps)
+    assert found.resistance_ohm == pytest.approx(0.085 / amps)
+    assert found.standard_ohm / found.resistance_ohm == pytest.approx(0.0349, abs=2e-4)
+    difference = prove_tap(readings(), LIBRARY).resistance
+    assert difference is not None
+    assert found.standard_ohm < 0.25 * difference.standard_ohm
+
+
 @given(source_ohm=st.floats(0.001, 0.5), open_v=st.floats(11.0, 13.0))
 def test_another_load_on_the_same_source_gives_the_same_resistance(
     source_ohm: float, open_v: float
