@@ -16,6 +16,7 @@ from circuitcheck.model.harness import Part
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.relay import Relay
 from circuitcheck.model.solenoid_coil import SolenoidCoil
+from circuitcheck.model.tolerance_band import Band
 from circuitcheck.solve.position_networks import PositionNetworks, supply_of
 from circuitcheck.solve.worst_case import Solution
 from circuitcheck.transient.actions import Action
@@ -101,7 +102,7 @@ class SwitchingCircuits:
         at = Corner(corner, self.solution.heat)
         settled = self.settled(action)
         walk = self._walk(at)
-        cut = self._already_in(settled.before)
+        cut = self.already_in(settled.before)
         first = replace(settled.after, energised_relays=settled.before.energised_relays)
         stages = walk.stages(first, cut)
         before = self.circuits.at(settled.before, cut, at)
@@ -114,7 +115,7 @@ class SwitchingCircuits:
             end_s = stages[number + 1].start_s if number + 1 < len(stages) else None
             carried = self._follow(circuit, carried, stage.start_s, end_s, recording)
             methods.add(CLOSED_FORM if circuit.is_linear else STEP_BY_STEP)
-        supply_v = at.supply_v(supply_of(self.harness, settled.after))
+        supply_v = at.supply_v(self.supply_v(settled.after))
         return Switching(
             settled,
             corner,
@@ -126,6 +127,10 @@ class SwitchingCircuits:
             STEP_BY_STEP if STEP_BY_STEP in methods else CLOSED_FORM,
             recording.places(),
         )
+
+    def supply_v(self, position: Position) -> Band:
+        """Return the supply at the battery posts in a position [V]."""
+        return supply_of(self.harness, position)
 
     def _follow(
         self,
@@ -151,7 +156,7 @@ class SwitchingCircuits:
             self.circuits.pull_volts,
         )
 
-    def _already_in(self, before: Position) -> frozenset[str]:
+    def already_in(self, before: Position) -> frozenset[str]:
         """Return the pull windings that are off before the action: their plungers are in."""
         volts = self.circuits.pull_volts(before, frozenset())
         return frozenset(
