@@ -143,20 +143,40 @@ class FaultedCircuits:
         relay where it has operated and not only its contacts are stuck.
         """
         part = self.harness.parts[coil]
-        if isinstance(part, SolenoidCoil):
-            turns = [one.turns.get(coil, 1.0) for one in self._settled.effects]
-            force = np.abs(self.current_a(coil)) * np.array(turns)[:, None]
-            moves: BoolArray = force >= self._settled.pull_in.coil_a(part)
-        elif isinstance(part, PullHoldCoil):
-            moves = self._pulled(part)
-        elif isinstance(part, Relay):
+        if isinstance(part, Relay):
             moves = self.relay_operated(coil)
             stuck = np.array([coil in one.stuck for one in self._settled.effects])
-            moves = moves & ~stuck[:, None]
+            moves = moves & ~stuck[:, None] & ~self._seized(coil)
+        elif isinstance(part, PullHoldCoil) and part.cuts_out:
+            moves = self.cut_out(coil) & ~self._seized(coil)
         else:
-            raise CircuitError(f"{coil} is no coil")
-        seized = np.array([coil in one.seized for one in self._settled.effects])
-        return np.asarray(moves & ~seized[:, None] & ~self.restless)
+            moves = self.pull_share(coil) >= self._settled.pull_in.own_share(coil)
+        return np.asarray(moves & ~self.restless)
+
+    def pull_share(self, coil: str) -> FloatArray:
+        """Current of a coil over the current that moves every coil of its type; 0 if it is seized.
+
+        From 1 on it is sure to move, below LEAST_SHARE of `pull_in.py` sure not to. A pull and hold
+        coil that has cut out counts as 1.
+        """
+        part = self.harness.parts[coil]
+        if isinstance(part, SolenoidCoil):
+            share = self._force_a(coil) / self._settled.pull_in.coil_a(part)
+        elif isinstance(part, PullHoldCoil):
+            total = self._force_a(f"{coil}/hold") + self._force_a(f"{coil}/pull")
+            share = total / self._settled.pull_in.pull_hold_a(part)
+            share = np.where(self.cut_out(coil), np.maximum(share, 1.0), share)
+        else:
+            raise CircuitError(f"{coil} is no coil that moves something")
+        return np.where(self._seized(coil), 0.0, share)
+
+    def _force_a(self, branch: str) -> FloatArray:
+        """Current of a winding times the share of its turns that still work [A]."""
+        turns = np.array([one.turns.get(branch, 1.0) for one in self._settled.effects])
+        return np.asarray(np.abs(self.current_a(branch)) * turns[:, None])
+
+    def _seized(self, coil: str) -> BoolArray:
+        return np.array([coil in one.seized for one in self._settled.effects])[:, None]
 
     def lit(self, indicator: str) -> BoolArray:
         """Whether a lamp or LED is seen to be lit, by the library's limits (faults + 1, draws)."""
@@ -237,12 +257,6 @@ class FaultedCircuits:
             wide = where.reshape(where.shape[0], *(1,) * len(middle), draws)
             out[solved.places] = np.where(wide, ask(solved), out[solved.places])
         return out
-
-    def _pulled(self, coil: PullHoldCoil) -> BoolArray:
-        if coil.cuts_out:
-            return self.cut_out(coil.name)
-        total = sum(np.abs(self.current_a(f"{coil.name}/{w}")) for w in ("hold", "pull"))
-        return self._settled.pull_in.pull_hold(coil, np.asarray(total), False)
 
     def _part_side(self, plus: str, minus: str) -> tuple[str, str]:
         own = {name.partition(".")[0] for name in (plus, minus)}

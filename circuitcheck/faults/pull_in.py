@@ -40,21 +40,13 @@ class PullIn:
         self.full, self.draws = full, draws
 
     def coil_a(self, coil: SolenoidCoil) -> FloatArray:
-        """Current that moves a coil, (draws,) [A]."""
+        """Current that moves every coil of the type, (draws,) [A]."""
         share = USUAL_PULL_IN if coil.pull_in_fraction is None else coil.pull_in_fraction
         hot = self._running_ohm(coil, coil.name, coil.resistance_20c_ohm)
-        return np.asarray(self._own_share(coil.name) * share * coil.rated_v / hot)
+        return np.asarray(share * coil.rated_v / hot)
 
-    def relay(self, relay: Relay, amps: FloatArray, is_on: bool) -> BoolArray:
-        """Return whether a relay is operated on a current (faults, draws), from where it stands."""
-        ohm = self._ohm_20c(relay.name, relay.resistance_20c_ohm)
-        volts = amps * ohm * copper_factor(np.array(relay.coil_at_c))
-        if is_on:
-            return np.asarray(volts >= drop_out_v(relay))
-        return np.asarray(volts >= self._own_share(relay.name) * pull_in_v(relay))
-
-    def pull_hold(self, coil: PullHoldCoil, amps: FloatArray, is_in: bool) -> BoolArray:
-        """Return whether the plunger is in on the sum of both windings' currents.
+    def pull_hold_a(self, coil: PullHoldCoil) -> FloatArray:
+        """Sum of both windings' currents that moves every coil of the type, (draws,) [A].
 
         Both windings are taken to have the same number of turns: common practice, no source.
         """
@@ -62,15 +54,28 @@ class PullIn:
         # both on one body: the pull winding is as warm as the other
         pull = self._ohm_20c(f"{coil.name}/pull", coil.pull_20c_ohm)
         pull = pull * hold / self._ohm_20c(f"{coil.name}/hold", coil.hold_20c_ohm)
+        share = USUAL_PULL_IN if coil.pull_in_fraction is None else coil.pull_in_fraction
+        return np.asarray(share * coil.rated_v * (1.0 / hold + 1.0 / pull))
+
+    def relay(self, relay: Relay, amps: FloatArray, is_on: bool) -> BoolArray:
+        """Return whether a relay is operated on a current (faults, draws), from where it stands."""
+        ohm = self._ohm_20c(relay.name, relay.resistance_20c_ohm)
+        volts = amps * ohm * copper_factor(np.array(relay.coil_at_c))
+        if is_on:
+            return np.asarray(volts >= drop_out_v(relay))
+        return np.asarray(volts >= self.own_share(relay.name) * pull_in_v(relay))
+
+    def pull_hold(self, coil: PullHoldCoil, amps: FloatArray, is_in: bool) -> BoolArray:
+        """Return whether the plunger is in on the sum of both windings' currents."""
         if is_in:
             band = coil.drop_out_fraction
             share = USUAL_DROP_OUT if band is None else band.upper
+            hold = self._running_ohm(coil, f"{coil.name}/hold", coil.hold_20c_ohm)
             return np.asarray(amps >= share * coil.rated_v / hold)
-        share = USUAL_PULL_IN if coil.pull_in_fraction is None else coil.pull_in_fraction
-        need = self._own_share(coil.name) * share * coil.rated_v * (1.0 / hold + 1.0 / pull)
-        return np.asarray(amps >= need)
+        return np.asarray(amps >= self.own_share(coil.name) * self.pull_hold_a(coil))
 
-    def _own_share(self, name: str) -> FloatArray:
+    def own_share(self, name: str) -> FloatArray:
+        """Share of the stated pull-in that each draw of a coil needs, (draws,)."""
         return LEAST_SHARE + (1.0 - LEAST_SHARE) * self.draws.share(f"{name}: pull-in")
 
     def _ohm_20c(self, branch: str, band: Band) -> FloatArray:
