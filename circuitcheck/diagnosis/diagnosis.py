@@ -60,13 +60,15 @@ class Diagnosis:
     """Suspects of one harness and the readings taken; nothing in it changes.
 
     The first `complaints` readings are what was complained of: they are never set aside. `skipped`
-    are measurements that the person cannot or will not take.
+    are measurements that the person cannot or will not take. `paired_for` are the readings that
+    were doubted when pairs of faults joined the suspects, None before that.
     """
 
     suspects: Suspects
     readings: tuple[Reading, ...] = ()
     complaints: int = 0
     skipped: frozenset[Measurement] = frozenset()
+    paired_for: frozenset[int] | None = None
     certainty: float = CERTAINTY
     wrong_share: float = WRONG_SHARE
 

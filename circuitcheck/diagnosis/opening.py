@@ -113,10 +113,17 @@ def after_readings(diagnosis: Diagnosis, readings: Sequence[Reading]) -> Diagnos
     return with_pairs(diagnosis) if needs_pairs(diagnosis) else diagnosis
 
 
-def needs_pairs(diagnosis: Diagnosis) -> bool:
-    """Return whether nothing among the suspects explains the readings without one taken wrongly."""
+def doubted(diagnosis: Diagnosis) -> frozenset[int]:
+    """Return the readings that none of the suspects explains well, or all where no cause does."""
     belief = diagnosis.belief
-    return belief.none >= DOUBT or bool((belief.taken_wrongly >= DOUBT).any())
+    if belief.none >= DOUBT:
+        return frozenset(range(len(diagnosis.readings)))
+    return frozenset(np.flatnonzero(belief.taken_wrongly >= DOUBT).tolist())
+
+
+def needs_pairs(diagnosis: Diagnosis) -> bool:
+    """Return whether a reading is in doubt that was not when pairs were made last."""
+    return not doubted(diagnosis) <= (diagnosis.paired_for or frozenset())
 
 
 def with_pairs(diagnosis: Diagnosis) -> Diagnosis:
@@ -127,9 +134,9 @@ def with_pairs(diagnosis: Diagnosis) -> Diagnosis:
     """
     old = diagnosis.suspects.single
     belief = replace(diagnosis, suspects=old).belief
-    doubted = Belief(old.prior, 0.0, DOUBTED_SHARE, belief.witnesses, belief.draws).probability
+    loose = Belief(old.prior, 0.0, DOUBTED_SHARE, belief.witnesses, belief.draws).probability
     # the likeliest severities of each cause
-    order = np.argsort(-doubted, kind="stable")[:PAIRED].tolist()
+    order = np.argsort(-loose, kind="stable")[:PAIRED].tolist()
     pairs = [(a, b) for n, a in enumerate(order) for b in order[n + 1 :]]
     made, share = pair_causes(old.causes, old.prior, pairs)
     if not made:
@@ -138,7 +145,7 @@ def with_pairs(diagnosis: Diagnosis) -> Diagnosis:
     likely = np.argsort(-every.belief.probability[len(old.causes) :], kind="stable")[:KEPT]
     kept = np.sort(likely).tolist()
     suspects = _joined(old, tuple(made[number] for number in kept), share[kept])
-    return replace(diagnosis, suspects=suspects)
+    return replace(diagnosis, suspects=suspects, paired_for=doubted(diagnosis))
 
 
 def _joined(old: Suspects, made: tuple[Cause, ...], share: FloatArray) -> Suspects:
