@@ -26,8 +26,9 @@ def lamp(watts=24):
 
 
 def on_feed(on_parts, other, held="coil", feed=None, wires=None, base=None, **changes):
+    keys = {**(COOL if held != "relay" else {}), **changes}
     parts = {
-        "S1": "button", "S2": "button", "Y": (held, {**(COOL if held != "relay" else {}), **changes}),
+        "S1": "button", "S2": "button", "Y": (held, keys),
         "J": ("", {"kind": '"splice"', "joint_resistance": '"0 ohm"'}), "L": other,
         "RF": ("", {"kind": '"resistor"', "resistance": feed or ohms(0.5), "power": '"50 W"'}),
     }  # fmt: skip
