@@ -24,6 +24,11 @@ COMMANDS = {
     "diagnose": ("diagnose", "diagnose", "Find why it does not click, reading by reading."),
     "new": ("new", "new", "Write a commented harness file to fill in."),
     "draw": ("draw", "draw", "Draw the wiring diagram, failing items marked."),
+    "routing": (
+        "routing",
+        "routing",
+        "Draw how the wires run: branches, lengths, connector faces.",
+    ),
     "wire-list": (
         "wire_list",
         "wire_list",

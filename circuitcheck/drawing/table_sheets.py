@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -11,7 +12,14 @@ from circuitcheck.drawing.layout.sheet import PAD_MM, Margin
 from circuitcheck.drawing.legend import Legend
 from circuitcheck.drawing.paper import PHONE, Paper
 from circuitcheck.drawing.sheet import Item, Sheet
-from circuitcheck.drawing.text_size import HEADING_MM, TEXT_MM, printable, text_width_mm, wrapped
+from circuitcheck.drawing.text_size import (
+    HEADING_MM,
+    TEXT_MM,
+    fitted,
+    printable,
+    text_width_mm,
+    wrapped,
+)
 from circuitcheck.drawing.title_block import TitleBlock
 
 LINE_STEP_MM = 3.8
@@ -111,17 +119,38 @@ def _margin(margin: Margin, sheet: int, sheets: int, figures: Sequence[Figure]) 
 
 
 class _Laid:
-    """A table in a width: how wide each column is, and every cell in lines."""
+    """A table in a width: how wide each column is, and every cell in lines.
+
+    Where the room does not take the longest words side by side, each row becomes a block: its
+    first cell over the others, each behind the name of its column.
+    """
 
     def __init__(self, table: Table, area: Box):
         self.table, self.area = table, area
         self.widths = _widths(table, area.width)
+        self.is_blocks = not self.widths
+        if self.is_blocks:
+            names = max(text_width_mm(printable(name)) for name in table.columns)
+            label = min(names, area.width / 3.0) + 2 * _CELL_MM
+            self.widths = [label, area.width - label]
         self.lefts = [area.left + sum(self.widths[:k]) for k in range(len(self.widths))]
-        self.heads = [self._lines(name, k) for k, name in enumerate(table.columns)]
-        self.rows = [[self._lines(cell, k) for k, cell in enumerate(row)] for row in table.rows]
+        self.heads = [] if self.is_blocks else self._cells(table.columns)
+        self.rows = [self._block(row) if self.is_blocks else self._cells(row) for row in table.rows]
 
-    def _lines(self, cell: str, column: int) -> list[str]:
-        return wrapped(cell, self.widths[column] - 2 * _CELL_MM)
+    def _cells(self, cells: Sequence[str]) -> list[list[str]]:
+        return [_lines(cell, self.widths[k] - 2 * _CELL_MM) for k, cell in enumerate(cells)]
+
+    def _block(self, row: Sequence[str]) -> list[list[str]]:
+        """Return two columns of lines: names of columns, and what the row says."""
+        names, said = [], []
+        for name, cell in zip(self.table.columns, row, strict=True):
+            if cell.strip():
+                lines = _lines(cell, self.widths[1] - 2 * _CELL_MM)
+                label = _lines(name, self.widths[0] - 2 * _CELL_MM)
+                high = max(len(lines), len(label))
+                names += [*label, *[""] * (high - len(label))]
+                said += [*lines, *[""] * (high - len(lines))]
+        return [names, said]
 
     @staticmethod
     def height(lines: Sequence[Sequence[str]]) -> float:
@@ -131,21 +160,20 @@ class _Laid:
 
     def head_height(self, *, with_title: bool) -> float:
         """Return the height of the names of the columns, with the table's heading. [mm]"""
-        return self.height(self.heads) + (_TITLE_MM if with_title else 0.0)
+        names = 0.0 if self.is_blocks else self.height(self.heads)
+        return names + (_TITLE_MM if with_title else 0.0)
 
     def head(self, y: float, *, with_title: bool) -> list[Figure]:
         """Return heading and names of the columns from y on."""
         figures = []
         if with_title:
-            words = Lettering(
-                self.area.left + _CELL_MM,
-                y + HEADING_MM + 1.0,
-                self.table.heading,
-                "start",
-                HEADING_MM,
-            )
+            x, base = self.area.left + _CELL_MM, y + HEADING_MM + 1.0
+            shown = fitted(self.table.heading, self.area.width - 2 * _CELL_MM, HEADING_MM)
+            words = Lettering(x, base, shown, "start", HEADING_MM)
             figures.append(Figure("heading", Box(words.x, y, words.x, y), (), (words,)))
             y += _TITLE_MM
+        if self.is_blocks:
+            return figures
         return [*figures, self._figure(self.heads, y, "", LINE_MM)]
 
     def row(self, lines: Sequence[Sequence[str]], y: float, title: str) -> Figure:
@@ -159,34 +187,41 @@ class _Laid:
             Lettering(self.lefts[k] + _CELL_MM, y + _ABOVE_MM + TEXT_MM + n * LINE_STEP_MM, line)
             for k, cell in enumerate(lines)
             for n, line in enumerate(cell)
+            if line
         ]
         strokes = (Stroke(((self.area.left, foot), (right, foot)), rule),)
-        return Figure(
-            title or "head", Box(self.area.left, foot, right, foot), strokes, tuple(words), title
-        )
+        body = Box(self.area.left, foot, right, foot)
+        return Figure(title or "head", body, strokes, tuple(words), title)
+
+
+_GLUE = "¦"
+_UNITS = re.compile(r"(?<=[0-9]) (?=(?:mm²?|mm2|m|cm|in|ft|A|V|W|AWG|%|°C|°F)(?![A-Za-z]))")
+
+
+def _glued(cell: str) -> str:
+    """Return printable text in which a number and its unit hang together as one word."""
+    return _UNITS.sub(_GLUE, printable(cell).replace(_GLUE, "|"))
+
+
+def _lines(cell: str, width: float) -> list[str]:
+    return [line.replace(_GLUE, " ") for line in wrapped(_glued(cell), width)]
 
 
 def _widths(table: Table, room: float) -> list[float]:
     """Return the width of each column: its longest cell, less where the room is short.
 
-    Down to its longest word a column gives way in proportion to what it could give.
+    Down to its longest word a column gives way in proportion to what it could give; none where
+    the longest words have no room.
     """
     columns = list(zip(table.columns, *table.rows, strict=True))
     pad = 2 * _CELL_MM + 0.3
-    wanted = [max(text_width_mm(printable(cell)) for cell in cells) + pad for cells in columns]
-    least = [
-        max(
-            [
-                _LEAST_COLUMN_MM,
-                *(text_width_mm(w) + pad for c in cells for w in printable(c).split()),
-            ]
-        )
-        for cells in columns
-    ]
+    wanted = [max(text_width_mm(_glued(cell)) for cell in cells) + pad for cells in columns]
+    words = [[word for cell in cells for word in _glued(cell).split()] for cells in columns]
+    least = [max([_LEAST_COLUMN_MM, *(text_width_mm(word) + pad for word in of)]) for of in words]
     wanted = [max(pair) for pair in zip(wanted, least, strict=True)]
     if sum(wanted) <= room:
         return wanted
-    if sum(least) >= room:
-        return [width * room / sum(least) for width in least]
-    share = (room - sum(least)) / (sum(wanted) - sum(least))
+    if sum(least) > room:
+        return []
+    share = (room - sum(least)) / max(sum(wanted) - sum(least), 1e-9)
     return [low + (high - low) * share for low, high in zip(least, wanted, strict=True)]

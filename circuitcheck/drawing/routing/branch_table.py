@@ -54,4 +54,7 @@ def _sized(words: str, size_m: float | None) -> str:
 
 def _clips(content: Content, branch: Branch) -> str:
     """Return every place of a clip, for the man with the tape."""
-    return ", ".join(length_text(place, content.notes) for place in branch.clip_places_m)
+    places = [length_text(place, content.notes) for place in branch.clip_places_m]
+    if all(place.endswith(" m") for place in places[:-1]):
+        places[:-1] = [place.removesuffix(" m") for place in places[:-1]]
+    return ", ".join(places)

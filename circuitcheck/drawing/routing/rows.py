@@ -9,7 +9,8 @@ from circuitcheck.drawing.geometry import Box, Figure, Lettering
 from circuitcheck.drawing.layout.page import WIRE, Line
 from circuitcheck.drawing.routing.drawn import TINTS, Band, Bundle, Strip
 from circuitcheck.drawing.routing.places import PlaceLook
-from circuitcheck.drawing.routing.runs import RunLook, drawn_run
+from circuitcheck.drawing.routing.run_drawing import drawn_run
+from circuitcheck.drawing.routing.runs import RunLook
 from circuitcheck.drawing.routing.tree import Node, Run
 
 ZONE_MM = 4.4

@@ -16,6 +16,7 @@ from circuitcheck.drawing.routing.content import Content
 from circuitcheck.drawing.routing.cutting import Frame, strips_of
 from circuitcheck.drawing.routing.drawn import Strip, items_of, together
 from circuitcheck.drawing.routing.faces import face
+from circuitcheck.drawing.routing.legends import THICKNESS, Legends
 from circuitcheck.drawing.routing.places import with_sheet
 from circuitcheck.drawing.routing.tree import trees_of
 from circuitcheck.drawing.sheet import Item, Sheet
@@ -25,15 +26,8 @@ from circuitcheck.drawing.title_block import title_block_of
 from circuitcheck.model.connector import HALVES, Connector
 
 DRAWING = "Routing drawing"
-MEASURED = "Lengths along the bundle, in figures; the drawing is not to scale."
-ASSUMED = "Routes assumed from zones: not measured. Lengths are those of the wires."
-THICKNESS = "Ø of a bundle: estimate, 1.25 · root of the sum of the wires' Ø squared."
-FACES = "Connector faces as seen from the side where the wires go in, the catch up."
-FACES_ASSUMED = "Rows of cavities are assumed: the number moulded beside a cavity counts."
-FACES_FAILING = "! and number: this wire fails, by the number of the finding."
 LONGEST_MM = 4000.0
 """Length that a strip for a telephone has at most."""
-FAILING = "Failing, by the number of the finding; wires at the longest of their branches:"
 _GAP_MM = 6.0
 _SCALES = (1.0, 0.7, 0.45, 0.25, 0.1)
 _LONGEST_SHARE = 0.4
@@ -74,24 +68,24 @@ def routing_pages(
     """Return all sheets: branches, connector faces, table of branches.
 
     Without `paper` A4 is taken where one sheet of it holds the branches, else A3. The faces stand
-    below the branches where one sheet holds both.
+    with the branches where that takes no more sheets. Many failures have a sheet of their own.
     """
-    pages = [RoutingPage(Strip(), Margin(A4, title_block_of(content.harness, ""), Legend(())))]
-    for size in (A4, A3) if paper is None else (paper,):
-        pages = _on(size, content, _legend(content, signs, judged=judged, faces=False))
-        if len(pages) == 1:
-            break
-    size = pages[0].margin.paper
-    size = size if paper is None else paper
+    legends = Legends(content, signs, judged)
+    size = paper or A4
+    pages = _on(size, content, legends.drawing(size, faces=False))
+    if paper is None and len(pages) > 1:
+        size = A3
+        pages = _on(size, content, legends.drawing(size, faces=False))
     faces = faces_of(content)
-    if faces and len(pages) == 1:
-        both = _legend(content, signs, judged=judged, faces=True)
-        with_faces = _on(size, content, both, faces)
-        if len(with_faces) == 1:
-            return _numbered([*with_faces, *branch_pages(content, size)])
     if faces:
-        pages += face_pages(content, faces, size)
-    return _numbered([*pages, *branch_pages(content, size)])
+        with_faces = _on(size, content, legends.drawing(size, faces=True), faces)
+        few = len(with_faces) <= len(pages)
+        pages = with_faces if few else [*pages, *face_pages(content, faces, size, legends.faces())]
+    tables = [branch_table(content)]
+    if signs and legends.is_apart(size):
+        tables.insert(0, legends.failures())
+    block = title_block_of(content.harness, "Tables of the routing drawing")
+    return _numbered([*pages, *table_pages(tables, block, size, Legend((THICKNESS,)))])
 
 
 def _numbered(pages: Sequence[RoutingPage | TablePage]) -> list[RoutingPage | TablePage]:
@@ -112,32 +106,12 @@ def faces_of(content: Content) -> list[Strip]:
     ]
 
 
-def face_pages(content: Content, faces: Sequence[Strip], paper: Paper) -> list[RoutingPage]:
+def face_pages(
+    content: Content, faces: Sequence[Strip], paper: Paper, legend: Legend
+) -> list[RoutingPage]:
     """Return the sheets of connector faces, the two halves of each beside each other."""
-    block = title_block_of(content.harness, "Connector faces")
-    margin = Margin(paper, block, Legend((FACES, FACES_ASSUMED, FACES_FAILING)))
+    margin = Margin(paper, title_block_of(content.harness, "Connector faces"), legend)
     return _paged(_shelved(faces, margin.area), margin)
-
-
-def branch_pages(content: Content, paper: Paper) -> list[TablePage]:
-    """Return the sheets of the table of branches: what lies in each, and what is fitted to it."""
-    block = title_block_of(content.harness, "Table of branches")
-    return table_pages([branch_table(content)], block, paper, Legend((THICKNESS,)))
-
-
-def _legend(
-    content: Content, signs: Sequence[NumberedMark], *, judged: bool, faces: bool
-) -> Legend:
-    sentences = [ASSUMED if content.is_assumed else MEASURED, THICKNESS]
-    if faces:
-        sentences += [FACES, FACES_ASSUMED, *([FACES_FAILING] if signs else [])]
-    loose = content.loose()
-    if loose:
-        sentences.append(f"In no branch: {', '.join(loose)}.")
-    if signs:
-        return Legend((*sentences, FAILING), tuple(signs))
-    state = "No failure in the checks run." if judged else "Not judged: nothing is marked."
-    return Legend((*sentences, state))
 
 
 def _on(
@@ -159,7 +133,8 @@ def _paged(filled: list[Strip], margin: Margin) -> list[RoutingPage]:
         if strip.box.right > margin.area.right:
             # One branch that is wider than the paper: the paper gives way.
             more = strip.box.right - margin.area.right + PAD_MM
-            paper = replace(paper, name="special size", width_mm=paper.width_mm + more)
+            name = PHONE if paper.name == PHONE else "special size"
+            paper = replace(paper, name=name, width_mm=paper.width_mm + more)
         pages.append(RoutingPage(strip, replace(margin, block=block, paper=paper)))
     return pages
 
