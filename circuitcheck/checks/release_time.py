@@ -20,6 +20,7 @@ from circuitcheck.checks.finding import NOT_JUDGED, Finding, Term, Working, judg
 from circuitcheck.checks.released_coil import (
     ReleasedCoil,
     inductance_words,
+    not_on_a_guess,
     released_coils,
     state_terms,
 )
@@ -61,7 +62,7 @@ def _finding(case: Case, coil: ReleasedCoil, longest_s: float) -> Finding:
     result = NOT_JUDGED if value is None else judged(value, longest_s)
     if value is not None and value > longest_s:
         reason = f"{WHY} {_quicker(case, coil, longest_s)}"
-    return Finding(
+    finding = Finding(
         NAME, winding.owner, result, QUANTITY, reason, winding.position.position.name,
         winding.position.coil_state, value, longest_s, "s",
         conditions=(
@@ -72,6 +73,7 @@ def _finding(case: Case, coil: ReleasedCoil, longest_s: float) -> Finding:
         ),
         sources=SOURCES, working=working,
     )  # fmt: skip
+    return not_on_a_guess(coil, finding)
 
 
 def _working(coil: ReleasedCoil, value: float) -> Working:

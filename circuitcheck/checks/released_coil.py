@@ -5,10 +5,10 @@ Shared ground of the checks on switching off; it judges nothing itself.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from circuitcheck.checks.check import Case
-from circuitcheck.checks.finding import Term, Working
+from circuitcheck.checks.finding import FAIL, NOT_JUDGED, Finding, Term, Working
 from circuitcheck.checks.suppressed import SuppressedWinding, suppressed_windings
 from circuitcheck.solve.solution import COLD_START
 from circuitcheck.transient.suppressor import Suppressor, fitted
@@ -101,6 +101,19 @@ def energy_working(state: WindingState, result: Term) -> Working:
     """Return the stored energy as a step."""
     terms = state_terms(state)
     return Working("L * I_0**2 / 2", (terms[0], terms[2]), result)
+
+
+GUESS = (
+    "would fail as assumed: its inductance is not known. Measure it at 100 Hz with the plunger "
+    "seated, or ask the maker"
+)
+
+
+def not_on_a_guess(coil: ReleasedCoil, finding: Finding) -> Finding:
+    """Return a finding; a failure that rests on an inductance not known is not judged."""
+    if finding.result != FAIL or coil.winding.inductance_known:
+        return finding
+    return replace(finding, result=NOT_JUDGED, reason=GUESS)
 
 
 def inductance_words(winding: SwitchedWinding) -> tuple[str, ...]:

@@ -25,6 +25,7 @@ from circuitcheck.checks.released_coil import (
     ReleasedCoil,
     energy_working,
     inductance_words,
+    not_on_a_guess,
     released_coils,
     released_together_j,
 )
@@ -123,7 +124,7 @@ def _finding(
     value, winding = working.result.value, at.coil.winding
     rate = at.case.harness.use.presses_per_hour
     often = f"{rate:g} presses an hour" if rate else "no rate given: one release a second"
-    return Finding(
+    finding = Finding(
         NAME, winding.owner, NOT_JUDGED if limit is None else judged(value, limit), quantity,
         ASK if limit is None else WHY, winding.position.position.name,
         winding.position.coil_state, value, limit, unit,
@@ -131,6 +132,7 @@ def _finding(
                     *inductance_words(winding)),
         sources=SOURCES, working=working,
     )  # fmt: skip
+    return not_on_a_guess(at.coil, finding)
 
 
 CHECK = Check(

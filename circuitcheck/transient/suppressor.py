@@ -45,7 +45,8 @@ class Suppressor:
     `name` is what the trade calls it. `least`, `usual` and `most` are its law at the ends of its
     band; `most` is None where its clamping voltage is not known. The ratings are None where not
     known: `forward_a` and `reverse_v` of a diode, `power_w` for good in cool air, `pulse_w` and
-    `pulse_s` a single pulse, `clamp_a` the current up to which the clamping voltage holds.
+    `pulse_s` a single pulse, `clamp_a` the current up to which the clamping voltage holds. Up to
+    `blocks_v` a Zener pair or TVS takes no current worth counting.
     """
 
     kind: str
@@ -59,6 +60,7 @@ class Suppressor:
     pulse_w: float | None = None
     pulse_s: float | None = None
     clamp_a: float | None = None
+    blocks_v: float | None = None
 
     @property
     def pulse_j(self) -> float | None:
@@ -171,7 +173,7 @@ def _clamping(name: str, one: Suppression, library: Library) -> Suppressor:
         steady_w = None if pulse_w is None else limits("tvs_steady_w").value
     return Suppressor(
         one.kind, name, least, usual, most, one.forward_a, one.reverse_v, steady_w, pulse_w,
-        time_s, one.clamp_a,
+        time_s, one.clamp_a, held_v or None,
     )  # fmt: skip
 
 

@@ -37,7 +37,7 @@ zone = "bench"
 contact = "crimp splice"
 also_feeds = []
 upstream = {{ fuse = "30 A blade", gauge = "8 AWG", insulation = "XLPE 125", length = "0.01 m", \
-key = "{key}", cranking = "off", present_load = "0 A", key_contact = "none", \
+key = "{key}", cranking = "{cranking}", present_load = "0 A", key_contact = "none", \
 clip_resistance = "0 ohm" }}
 
 [part.F1]
@@ -67,6 +67,7 @@ DEFAULTS = {
     "use": 'longest_press = "20 s"\npresses_per_hour = 45',
     "battery": '"12 V flooded, 60 Ah"',
     "key": "on",
+    "cranking": "off",
     "fuse": "10 A",
 }
 WIRE = """
