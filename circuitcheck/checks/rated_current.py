@@ -1,4 +1,4 @@
-"""What each contact carries, breaks and makes on, beside the rating that counts for it.
+"""What each contact carries and breaks, beside the rating that counts for it.
 
 Shared ground of the checks on switches and relays; it judges nothing itself.
 """
@@ -20,14 +20,12 @@ from circuitcheck.checks.counting_rating import (
     why_not,
 )
 from circuitcheck.checks.finding import NOT_JUDGED, Finding, Working, judged
-from circuitcheck.checks.lamp_inrush import LampInrush, lamp_inrush
 from circuitcheck.checks.stand_ins import assumed
 from circuitcheck.checks.suppressed import suppression_words
 from circuitcheck.checks.worst_current import WorstCurrent, worst_current
 from circuitcheck.units import text
 
 BREAKING = "A contact that breaks more than its rating arcs, wears out early or welds and stays on."
-MAKING = "A cold filament draws many times its current: the contact bounces on it and may weld."
 CARRIED = "A contact that carries more than its rating overheats, and its socket with it."
 KEYS = ("interlock", "interlock.kind", "rating", "break_rating")
 
@@ -70,7 +68,7 @@ class RatedCurrent:
 
 
 def rated_currents(case: Case, contact: Contact) -> Iterator[RatedCurrent]:
-    """Yield what a contact breaks, makes on where lamps are, and carries where it is rated so.
+    """Yield what a contact breaks, and carries where it is rated so.
 
     An isolator is made to carry, not to break.
     """
@@ -78,8 +76,6 @@ def rated_currents(case: Case, contact: Contact) -> Iterator[RatedCurrent]:
     assert most is not None  # a live position closes it
     if contact.part.kind != "isolator":
         yield _breaking(case, contact, most)
-        if inrush := lamp_inrush(case, contact):
-            yield _making(case, contact, inrush)
     if any(rating.load == "carrying" for rating in contact.ratings):
         yield _carrying(case, contact, most)
 
@@ -122,32 +118,6 @@ def _behind(case: Case, contact: Contact, most: WorstCurrent) -> tuple[str, ...]
     loads = next((loads for solved, loads in contact.uses if solved is most.solved), frozenset())
     words = suppression_words(case, loads)
     return (f"coils on, with their suppression: {', '.join(words)}",) if words else ()
-
-
-def _making(case: Case, contact: Contact, inrush: LampInrush) -> RatedCurrent:
-    value, working, reason = inrush.current_a, inrush.working, MAKING
-    limit, words = contact.making_limit_a, "making limit"
-    lamp = counting_rating(contact.ratings, contact.system_v, LAMP)
-    plain = counting_rating(contact.ratings, contact.system_v, RESISTIVE)
-    if limit is None and lamp is not None:
-        # A lamp rating is stated by the lamp's steady current, its inrush is in it.
-        limit, words = lamp.current_a, "lamp rating, steady current"
-        value, working = inrush.steady_a, inrush.steady_working
-    elif limit is None and plain is not None and plain.current_a >= value:
-        limit, words = plain.current_a, "even the inrush is within the plain rating"
-    elif limit is None:
-        ask = why_not(case, contact.part.name, contact.ratings, contact.system_v, LAMP)
-        reason, words = f"no making limit is given, and {ask}", "not known"
-    return RatedCurrent(
-        f"inrush of cold lamps through contact {contact.name}",
-        value,
-        limit,
-        reason,
-        inrush.solved.position.name,
-        inrush.solved.coil_state,
-        (f"against: {words}", f"cold lamps: {', '.join(inrush.lamps)}"),
-        working,
-    )
 
 
 def _carrying(case: Case, contact: Contact, most: WorstCurrent) -> RatedCurrent:

@@ -1,19 +1,16 @@
-"""Each relay contact against ratings that count: breaking, cold lamps, carrying.
+"""Each relay contact against ratings that count: breaking, carrying.
 
-Finds       a contact that must break more than it is rated for, closes on cold lamps beyond its
-            making limit, or carries more than it may in the heat of its place
+Finds       a contact that must break more than it is rated for, or carries more than it may in the
+            heat of its place
 Formula     I_max <= I_rated: the highest rating of that side for the load (DC inductive where a
             coil hangs behind it, else DC resistive) at the system's voltage or more
-            lamps: I_c - I_lamps + sum of k I_0 V_s / V_0 <= making limit
             carrying: I_max <= rating for air as hot as its zone's
-Source      relay-data-sheet (make and break side rated apart; making limits; carrying by air);
-            lamp-starting (hot over cold resistance). That a rating counts for its own load and
-            voltage only is common practice, no source.
-Worst case  highest supply, coils cold and at their lowest resistance, contacts new, cold filaments
-            with nothing before them, all that can be on together
-Not covered contact life in operations; bounce; capacitors (none are described)
-Result      per contact in use one finding on breaking, one on cold lamps behind it, one on carrying
-            where it is rated for that
+Source      relay-data-sheet (make and break side rated apart; carrying by air). That a rating
+            counts for its own load and voltage only is common practice, no source.
+Worst case  highest supply, coils cold and at their lowest resistance, contacts new, all that can
+            be on together
+Not covered contact life in operations; bounce; what it closes on (see making current)
+Result      per contact in use one finding on breaking, one on carrying where it is rated for that
 """
 
 from __future__ import annotations
@@ -25,7 +22,7 @@ from circuitcheck.checks.rated_current import BREAKING, rated_currents
 from circuitcheck.model.relay import Relay
 
 NAME = "relay contact"
-SOURCES = ("relay-data-sheet", "lamp-starting", "common-practice")
+SOURCES = ("relay-data-sheet", "common-practice")
 
 
 def judge(case: Case) -> list[Finding]:
@@ -40,9 +37,9 @@ def judge(case: Case) -> list[Finding]:
 
 CHECK = Check(
     name=NAME,
-    judges="highest current and cold inrush of each relay contact, against its ratings",
+    judges="highest current of each relay contact, against its ratings",
     why=BREAKING,
-    does_not_cover="number of operations; bounce; capacitors",
+    does_not_cover="number of operations; bounce",
     sources=SOURCES,
     judge=judge,
 )

@@ -36,6 +36,7 @@ RANK_OF: Mapping[str, str] = {
     "isolator": HAZARD,
     "switch rating": HAZARD,
     "relay contact": HAZARD,
+    "making current": HAZARD,
     "coil released when off": HAZARD,
     "release time": HAZARD,
     "coil lost while cranking": HAZARD,
