@@ -35,10 +35,20 @@ COMMANDS = {
         "Print the wire list: from, to, gauge, colour, length.",
     ),
     "switching": ("switching", "switching", "Show what each action does in its first moments."),
+    "switch-off": (
+        "switch_off",
+        "switch_off",
+        "Compare what can sit across each coil, and how long it then holds on.",
+    ),
     "test-sheet": (
         "test_sheet",
         "test_sheet",
         "Print what to read where after building, and what it must be.",
+    ),
+    "fault-effects": (
+        "fault_effects",
+        "fault_effects",
+        "Show what each single fault does, unasked movement first.",
     ),
     "netlist": ("netlist", "netlist", "Print a switch position's circuit for a simulator."),
     "schema": ("schema", "schema", "Print the JSON Schema of a harness file, for editors."),

@@ -34,6 +34,8 @@ BoolArray = NDArray[np.bool_]
 METER_OPEN_V, METER_INNER_OHM = 1.0, 1000.0
 """An ohmmeter on its lowest range: what it puts on open leads, and behind what resistance. Common
 practice, no source."""
+LEAST_A = 1e-6
+"""A lamp with less current is broken, whatever stands across it."""
 NO_PATH_OHM = 1e8
 """More than any ohmmeter of the trade reads."""
 
@@ -187,7 +189,7 @@ class FaultedCircuits:
             share = self.library.limit("lamp_glow_fraction").value
             across = self.between_many_v([(f"{indicator}.1", f"{indicator}.2")])[:, 0]
             rated_v = getattr(curve, "rated_v", math.inf)
-            return np.asarray((np.abs(across) >= share * rated_v) & (amps != 0.0))
+            return np.asarray((np.abs(across) >= share * rated_v) & (np.abs(amps) > LEAST_A))
         other = f"{indicator}/other way"
         if other in self.full.curve_of:
             amps = np.maximum(amps, self.current_a(other))

@@ -1,0 +1,170 @@
+"""What each single fault does in each switch position: single-fault effects, in words of IEC 60812.
+
+Local effect is what happens at the part, end effect what the coils do, detection how it shows.
+Worked out at nominal values with the engine off; a coil counts as working unasked where its current
+would move the easiest of its type, as weak where it would not move every one.
+Source: IEC 60812:2018, failure modes and effects analysis, for the terms.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+from circuitcheck.circuit.positions import Position
+from circuitcheck.faults.effect_survey import (
+    CHATTERS,
+    DEAD,
+    FUSE_OPENS,
+    HOT,
+    INDICATOR_WRONG,
+    KEY_OFF_WORKS,
+    UNASKED,
+    WEAK,
+    WRONG_COIL,
+    Effect,
+    survey,
+)
+from circuitcheck.faults.fault import Fault
+from circuitcheck.faults.fault_list import single_faults
+from circuitcheck.faults.full_network import FullNetwork
+from circuitcheck.model.harness import Harness
+from circuitcheck.model.library import Library
+from circuitcheck.model.pull_hold_coil import PullHoldCoil
+from circuitcheck.model.solenoid_coil import SolenoidCoil
+
+NOTHING = "nothing seen"
+KINDS = (
+    UNASKED,
+    WRONG_COIL,
+    KEY_OFF_WORKS,
+    FUSE_OPENS,
+    HOT,
+    CHATTERS,
+    DEAD,
+    WEAK,
+    INDICATOR_WRONG,
+    NOTHING,
+)
+"""Effects, worst first: what moves unasked, what can burn, what does not work, what misleads."""
+HAZARDS_BY_HARM = ("none", "noise", "spray", "unknown", "machine part moves", "load can fall")
+ALL_POSITIONS = 64
+"""Up to so many switch positions all are looked at; beyond it those with one button at most."""
+
+
+@dataclass(frozen=True)
+class CauseEffect:
+    """One effect of one cause on one coil, fuse or part, over all positions it shows in.
+
+    `severity` is the mildest severity from which it occurs, empty where there is only one.
+    `value` is the largest, in `unit` (W); `temperature_c` where heat data give one.
+    """
+
+    kind: str
+    subject: str
+    positions: tuple[str, ...]
+    severity: str = ""
+    value: float | None = None
+    unit: str = ""
+    temperature_c: float | None = None
+
+
+@dataclass(frozen=True)
+class CauseEffects:
+    """All effects of one cause. `shows` is in words how a person notices it.
+
+    `is_hidden` where no coil, indicator or fuse behaves otherwise in any position.
+    """
+
+    cause: str
+    fault: Fault
+    effects: tuple[CauseEffect, ...]
+    shows: tuple[str, ...] = ()
+    severities: tuple[str, ...] = field(default=())
+
+    @property
+    def is_hidden(self) -> bool:
+        """Whether nothing is seen of it in any position."""
+        return not self.shows
+
+    @property
+    def worst(self) -> str:
+        """Return the kind of its worst effect."""
+        return min((e.kind for e in self.effects), key=KINDS.index, default=NOTHING)
+
+
+def single_fault_effects(
+    harness: Harness, library: Library, faults: Sequence[Fault] | None = None
+) -> tuple[CauseEffects, ...]:
+    """Return the effects of each single fault, by cause, worst first.
+
+    Without `faults` of all that `single_faults` knows. Severities of a cause are told together.
+    """
+    full = FullNetwork(harness, library)
+    every = single_faults(harness, library) if faults is None else tuple(faults)
+    found: dict[str, list[tuple[Fault, Effect]]] = {fault.cause: [] for fault in every}
+    for fault, effect in survey(full, every, looked_at(full)):
+        found[fault.cause].append((fault, effect))
+    first = {fault.cause: fault for fault in reversed(every)}
+    steps: dict[str, list[str]] = {}
+    for fault in every:
+        steps.setdefault(fault.cause, []).append(fault.severity)
+    out = [_cause(cause, first[cause], tuple(steps[cause]), some) for cause, some in found.items()]
+    return tuple(sorted(out, key=lambda one: _badness(one, harness)))
+
+
+def looked_at(full: FullNetwork) -> tuple[Position, ...]:
+    """Return the positions that are looked at: all, or with many of them the simple ones."""
+    every = tuple(full.positions.values())
+    if len(every) <= ALL_POSITIONS:
+        return every
+    return tuple(position for position in every if len(position.pressed) <= 1)
+
+
+def _cause(
+    cause: str, fault: Fault, severities: tuple[str, ...], some: list[tuple[Fault, Effect]]
+) -> CauseEffects:
+    grouped: dict[tuple[str, str], list[tuple[Fault, Effect]]] = {}
+    for one, effect in some:
+        grouped.setdefault((effect.kind, effect.subject), []).append((one, effect))
+    effects = [_merged(kind, subject, group) for (kind, subject), group in grouped.items()]
+    effects.sort(key=lambda e: (KINDS.index(e.kind), e.subject))
+    shows = dict.fromkeys(effect.shows for _, effect in some if effect.shows)
+    given = tuple(s for s in severities if s)
+    return CauseEffects(cause, fault, tuple(effects), tuple(shows), given)
+
+
+def _merged(kind: str, subject: str, group: list[tuple[Fault, Effect]]) -> CauseEffect:
+    positions = tuple(dict.fromkeys(effect.position for _, effect in group))
+    hottest = max(group, key=lambda pair: pair[1].value or 0.0)[1]
+    mildest = _mildest([fault for fault, _ in group])
+    return CauseEffect(
+        kind, subject, positions, mildest, hottest.value, hottest.unit, hottest.temperature_c
+    )
+
+
+def _mildest(faults: Iterable[Fault]) -> str:
+    """Severities are listed from mild to severe, so the first that occurs is the mildest."""
+    return next((fault.severity for fault in faults if fault.severity), "")
+
+
+def hazard_of(harness: Harness, coil: str) -> str:
+    """Return the hazard of a coil's movement, empty for what moves nothing."""
+    part = harness.parts.get(coil)
+    return part.moves.hazard if isinstance(part, SolenoidCoil | PullHoldCoil) else ""
+
+
+def harm(hazard: str) -> int:
+    """Return how much a hazard counts: larger is worse; those that stop the work are worst."""
+    if hazard in HAZARDS_BY_HARM:
+        return HAZARDS_BY_HARM.index(hazard)
+    return len(HAZARDS_BY_HARM) if hazard else -1
+
+
+def _badness(one: CauseEffects, harness: Harness) -> tuple[int, int, int]:
+    worst = KINDS.index(one.worst)
+    movers = [e.subject for e in one.effects if e.kind == one.worst]
+    most = max((harm(hazard_of(harness, name)) for name in movers), default=-1)
+    # of movements, those that come without any button first
+    at_rest = any("," not in p for e in one.effects if e.kind == one.worst for p in e.positions)
+    return worst, -most, 0 if at_rest else 1
