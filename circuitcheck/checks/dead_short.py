@@ -19,7 +19,7 @@ from circuitcheck.errors import LibraryError
 from circuitcheck.formulas.fuse_clearing import guaranteed_opening_a
 from circuitcheck.model.library import FuseOpeningBand, FuseRow
 from circuitcheck.solve.shorts.short_circuit import ShortCircuit
-from circuitcheck.transient.clearing import ClearingPoint, least_clearing_margin
+from circuitcheck.transient.clearing import ClearingPoint, SlowEdge, least_clearing_margin
 from circuitcheck.transient.fuse_rating import rerated_a
 from circuitcheck.transient.wire_heat import WireHeat
 from circuitcheck.units import text
@@ -67,13 +67,10 @@ class ShortAgainstFuse:
     @cached_property
     def worst(self) -> ClearingPoint:
         """The current with the least margin, of those at which the fuse is sure to open."""
-        band = self.band
         return least_clearing_margin(
             min(max(self.short.weakest_a, self.carried_a, self.opens_a), self.short.strongest_a),
             self.short.strongest_a,
-            self.worth_a,
-            band.percents,
-            band.max_s,
+            SlowEdge(self.worth_a, self.band.percents, self.band.max_s),
             self.heat,
             self.start_c,
         )

@@ -11,7 +11,8 @@ from circuitcheck.checks.check import Case
 from circuitcheck.checks.finding import Term, Working
 from circuitcheck.checks.wire_limit import LaidWire, wire_limit
 from circuitcheck.errors import LibraryError
-from circuitcheck.formulas.adiabatic import temperature_after_c
+from circuitcheck.formulas.adiabatic import adiabatic_k, temperature_after_c
+from circuitcheck.transient.clearing import ClearingPoint
 from circuitcheck.transient.wire_heat import ADIABATIC_S, OVERLOAD_S, WireHeat
 
 ENGINE_SPACE_C = 50.0
@@ -64,13 +65,24 @@ def carried_a(case: Case, wire: LaidWire, heat: WireHeat) -> float:
         return by_heat
 
 
-def stands_working(heat: WireHeat, wire: LaidWire, current_a: float, start_c: float) -> Working:
+def holding_working(heat: WireHeat, temperature_c: float) -> Working:
+    """Return the steady current that holds a wire at a temperature."""
+    terms = (
+        Term("q", heat.loss_w_per_m(temperature_c), "W/m",
+             f"shed per metre at {temperature_c:g} degC, bundle counted"),
+        Term("r", heat.ohm_per_m(temperature_c), "ohm/m", "resistance per metre, that hot"),
+    )  # fmt: skip
+    held = Term("I_o", heat.carries_a(temperature_c), "A", f"holds it at {temperature_c:g} degC")
+    return Working("sqrt(q / r)", terms, held)
+
+
+def stands_working(heat: WireHeat, wire: LaidWire, point: ClearingPoint, start_c: float) -> Working:
     """Return how long a wire stands a current from its hottest running temperature."""
-    stands_s = heat.stands_s(current_a, start_c)
+    stands_s, current_a = point.withstand_s, point.current_a
     result = Term("t_wire", stands_s, "s", "time that the wire stands it")
     amps = Term("I", current_a, "A", "current of the short, the worst of its range")
     area = Term("A", heat.area_mm2, "mm2", "least area of the conductor")
-    if stands_s < ADIABATIC_S:
+    if point.is_short or stands_s < ADIABATIC_S:
         return _short(heat, wire, (area, amps), start_c, result)
     step = _after_5_s(heat, (area, amps), start_c)
     five = Term("t_5", ADIABATIC_S, "s", "first seconds, in which no heat leaves the wire")
@@ -98,7 +110,8 @@ def _short(
     heat: WireHeat, wire: LaidWire, terms: tuple[Term, Term], start_c: float, result: Term
 ) -> Working:
     area, amps = terms
-    k = (result.value**0.5) * amps.value / area.value
+    k = adiabatic_k(start_c, heat.short_circuit_c, heat.metal)
+    result = replace(result, value=(k * area.value / amps.value) ** 2)
     words = f"{wire.material.name}, {start_c:.0f} degC to {heat.short_circuit_c:g} degC"
     return Working("(k * A / I) ** 2", (Term("k", k, "A*s**0.5/mm2", words), area, amps), result)
 

@@ -29,10 +29,9 @@ from circuitcheck.checks.dead_short import (
 )
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding, judged
 from circuitcheck.checks.fuse_ahead import FittedFuse, read_fuses_ahead
-from circuitcheck.checks.laid_heat import stands_working
+from circuitcheck.checks.laid_heat import holding_working, stands_working
 from circuitcheck.checks.wire_limit import laid_wire
 from circuitcheck.errors import CircuitcheckError
-from circuitcheck.transient.wire_heat import ADIABATIC_S
 from circuitcheck.units import text
 
 NAME = "dead short cleared"
@@ -74,30 +73,41 @@ def _finding(case: Case, wire: str, fuses: tuple[FittedFuse, ...]) -> list[Findi
 
 
 def _timed(at: ShortAgainstFuse) -> Finding:
-    point, result, reason = at.worst, PASS, WHY
-    for_good = at.carried_for_good or math.isinf(point.withstand_s)
-    if at.carried_for_good:
-        reason += f" The wire carries {text(at.carried_a, 'A')} for good, more than the short."
-    elif for_good:
-        reason += f" It stands {text(point.current_a, 'A')} for good."
-    else:
-        result = judged(point.clearing_s, point.withstand_s)
-    if not for_good and point.withstand_s > ADIABATIC_S:
-        reason += " Above 5 s by the wire's heating curve, worked out and not measured."
+    point = at.worst
+    if at.carried_for_good or math.isinf(point.withstand_s):
+        return _carried(at)
+    by_curve = "" if point.is_short else " Later than 5 s by its heating curve, not measured."
     return Finding(
         check=NAME,
         subject=at.wire.name,
-        result=result,
+        result=judged(point.clearing_s, point.withstand_s),
         quantity=f"{QUANTITY} of {at.fuse.words}, short of {text(point.current_a, 'A')}",
-        reason=reason,
+        reason=f"{WHY}{by_curve}",
         position=at.short.position,
         value=point.clearing_s,
-        # A wire that carries the short for good has no limit in time.
-        limit=None if for_good else point.withstand_s,
+        limit=point.withstand_s,
         unit="s",
         conditions=short_conditions(at),
         sources=SOURCES,
-        working=stands_working(at.heat, at.wire, point.current_a, at.start_c),
+        working=stands_working(at.heat, at.wire, point, at.start_c),
+    )
+
+
+def _carried(at: ShortAgainstFuse) -> Finding:
+    """Return the pass of a wire that carries its strongest short for good."""
+    return Finding(
+        check=NAME,
+        subject=at.wire.name,
+        result=PASS,
+        quantity="strongest short, against what the wire carries for good",
+        reason=f"{WHY} This one carries its short until the fuse opens, however late.",
+        position=at.short.position,
+        value=at.short.strongest_a,
+        limit=at.heat.carries_a(at.heat.class_c),
+        unit="A",
+        conditions=short_conditions(at),
+        sources=SOURCES,
+        working=holding_working(at.heat, at.heat.class_c),
     )
 
 

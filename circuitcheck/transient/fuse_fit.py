@@ -54,11 +54,14 @@ class Network:
 class Heat:
     """Heat of a fuse as a share of what opens it, the fuse that has it, and a bound on others.
 
+    `held` is what each term of that fuse holds of (I / I_n)^2: share is the sum of network shares
+    times held.
     `bound` (k,) and `scale` say for any other state how much heat it can have: see `at_most`.
     """
 
     share: float
     network: Network
+    held: tuple[float, ...]
     edge: str
     bound: FloatArray
     scale: float
@@ -111,7 +114,8 @@ class FuseEdge:
         network = Network(
             tuple(float(TIME_CONSTANTS_S[k]) for k in used), tuple(float(shares[k]) for k in used)
         )
-        return Heat(heat, network, self.edge, bound, scale)
+        held = tuple(float(state[k]) for k in used)
+        return Heat(heat, network, held, self.edge, bound, scale)
 
     def largest(self, states: FloatArray) -> Heat:
         """Return the largest heat over many states, (n, k)."""

@@ -154,6 +154,10 @@ class WireHeat:
         longer_s = self.heats_s(abs(current_a), reached_c, self.overload_c)
         return min(ADIABATIC_S + longer_s, OVERLOAD_S)
 
+    def ohm_per_m(self, conductor_c: float) -> float:
+        """Return its resistance per metre at a temperature of its conductor [ohm/m]."""
+        return float(self._ohm_per_m(conductor_c))
+
     def _ohm_per_m(self, conductor_c: float | FloatArray) -> FloatArray:
         share = (self.metal.zero_c + np.asarray(conductor_c)) / (self.metal.zero_c + 20.0)
         return np.asarray(self.resistance_20c_ohm_per_m * share)
