@@ -26,7 +26,11 @@ TOP_LEVEL = {
 }  # fmt: skip
 HEAVY = ("numpy", "matplotlib", "lcapy", "pint", "sympy", "scipy", "mpl_toolkits")
 DOORS = {
-    "matplotlib": {"drawing/render.py", "drawing/switching_render.py"},
+    "matplotlib": {
+        "drawing/render.py",
+        "drawing/switching_render.py",
+        "drawing/release_render.py",
+    },
     "lcapy": {"solve/exact.py", "transient/exact_transient.py"},
     "sympy": {"solve/exact.py", "transient/exact_transient.py"},
     "pint": {"documents/formula_with_units.py"},

@@ -26,15 +26,15 @@ CAUTIONS = (
 )
 
 NOT_CHECKED = (
-    "transients: load dump, the peak at switch-off, cranking dips in time, radio interference",
+    "radio interference; ringing when a contact opens",
     "sneak paths that open up when a return or a fuse is lost",
     "faults other than a dead short: chafed wires, loose contacts, water",
     "a fuse over its life: ageing by heat, vibration and repeated inrush",
-    "time: how fast a coil pulls in or lets go",
+    "time: how fast a plunger really moves, pulled in or let go",
     "movement: whether the valve and its hydraulics do what is wanted",
     "proportional and PWM-driven coils, module-driven and electronically fused taps",
     "the machine's own loom beyond what the file says of the tap",
-    "reversed battery, jump start at a higher voltage, welding on the machine",
+    "welding on the machine",
 )
 """What no check of this version looks at, whatever the file holds."""
 

@@ -22,6 +22,9 @@ TVS = "bidirectional TVS"
 PAIR = "diode + Zener"
 MOST_RESISTOR_SHARE = 8.0
 """Resistor over winding resistance in trade relays: 680 ohm beside 85 ohm (from memory)."""
+RESISTOR_TOLERANCE = 1.05
+MOST_SUPPLY_SHARE = 1.5
+"""A failed regulator's supply over system voltage (ISO 16750-2: 18 V and 36 V)."""
 RESISTORS_OHM = (1.0, 1.2, 1.5, 1.8, 2.2, 2.7, 3.3, 3.9, 4.7, 5.6, 6.8, 8.2)
 """Series E12 of IEC 60063."""
 
@@ -92,7 +95,7 @@ def choices(
 
     The smallest library diode that carries the current, the Zener pairs and TVS of the system
     voltage, and the largest resistor, up to what trade relays have, whose peak stays below what
-    electronics are tested with.
+    electronics are tested with and, on top of the supply, below what a contact's gap stands.
     """
     rows = sorted(library.diodes.values(), key=lambda row: (row.current_a, row.reverse_v))
     row = next((row for row in rows if row.current_a >= current_a), rows[-1])
@@ -102,9 +105,12 @@ def choices(
         if one.kind == PAIR:
             yield of_row(one, library)
     tested_v = library.limit(f"negative_pulse_{system_v:g}v_v").value
-    at_most_ohm = min(MOST_RESISTOR_SHARE * winding_ohm, tested_v / current_a / 1.05)
+    across_v = library.limit("contact_gap_v").value - MOST_SUPPLY_SHARE * system_v
+    peak_ohm = min(tested_v, across_v) / current_a / RESISTOR_TOLERANCE
+    at_most_ohm = min(MOST_RESISTOR_SHARE * winding_ohm, peak_ohm)
     ohm = largest_resistor_ohm(at_most_ohm)
-    yield resistor(f"resistor {ohm:g} ohm", Band(0.95 * ohm, ohm, 1.05 * ohm), None)
+    band = Band(ohm / RESISTOR_TOLERANCE, ohm, RESISTOR_TOLERANCE * ohm)
+    yield resistor(f"resistor {ohm:g} ohm", band, None)
     for one in pairs:
         if one.kind == TVS:
             yield of_row(one, library)

@@ -1,0 +1,101 @@
+"""The command switch-off: text for any width, JSON, pictures, numbers by hand."""
+
+from __future__ import annotations
+
+import json
+import math
+from pathlib import Path
+
+import pytest
+
+from circuitcheck.cli import main as cli
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+SPREADER = str(EXAMPLES / "salt_spreader_relay_lamp" / "harness.toml")
+SWEEPER = str(EXAMPLES / "road_sweeper_24v" / "harness.toml")
+
+
+@pytest.fixture
+def run(capsys, monkeypatch):
+    def call(*arguments: str, columns: int = 80) -> tuple[int, str, str]:
+        monkeypatch.setenv("COLUMNS", str(columns))
+        with pytest.raises(SystemExit) as leaving:
+            cli.main(("switch-off", *arguments))
+        shown = capsys.readouterr()
+        return int(leaving.value.code or 0), shown.out, shown.err
+
+    return call
+
+
+@pytest.mark.parametrize("columns", [40, 72, 80])
+@pytest.mark.parametrize("file", [SPREADER, SWEEPER])
+def test_text_fits_and_says_what_matters(run, file: str, columns: int) -> None:
+    code, out, _ = run(file, columns=columns)
+    assert code == 0
+    assert max(len(line) for line in out.splitlines()) <= columns
+    plain = " ".join(out.split())
+    for words in ("diode (fitted)", "Zener", "resistor", "TVS", "beyond this model", "Pick: keep",
+                  "No open measurement", "pressure released"):  # fmt: skip
+        assert words in plain
+
+
+def test_the_figures_agree_with_the_closed_form(run) -> None:
+    code, out, _ = run(SPREADER, "--coil", "YL", "--json")
+    assert code == 0
+    (coil,) = json.loads(out)["coils"]
+    assert coil["energy_j"] == pytest.approx(0.1 * coil["current_a"] ** 2 / 2.0)  # 100 mH at most
+    by_kind = {choice["kind"]: choice for choice in coil["choices"]}
+    diode = by_kind["diode"]
+    assert diode["contact_peak_v"] - diode["coil_peak_v"] == pytest.approx(14.9)
+    assert diode["times_diode"] == pytest.approx(1.0)
+    # large valve coil: 4.5 ohm at 20 degC and -10 degC air, lets go below 10 % of 12 V when warm
+    ohm = 4.5 * (234.5 - 10.0) / 254.5
+    least_a = coil["current_a"] * (0.0 + 1.0)
+    slowest = 0.1 / ohm * math.log((least_a * ohm + 0.4) / (0.19294 * ohm + 0.4))
+    assert diode["release_s"]["max"] == pytest.approx(slowest, rel=1e-3)
+    for kind, choice in by_kind.items():
+        if kind != "diode":
+            assert choice["release_s"]["max"] < 0.3 * diode["release_s"]["max"]
+            assert choice["coil_peak_v"] > 20.0 * diode["coil_peak_v"]
+
+
+def test_each_choice_is_told_once(run) -> None:
+    _, out, _ = run(SPREADER, "--coil", "K1", "--json")
+    names = [choice["name"] for choice in json.loads(out)["coils"][0]["choices"]]
+    assert len(names) == len(set(names)) == 4
+
+
+def test_an_unknown_coil_is_answered_with_those_there_are(run) -> None:
+    code, out, err = run(SPREADER, "--coil", "YX")
+    assert (code, out) == (2, "")
+    assert "K1, YL" in err
+
+
+@pytest.mark.parametrize("ending", ["svg", "png"])
+def test_a_picture(run, tmp_path, ending: str) -> None:
+    target = tmp_path / f"release.{ending}"
+    code, _, _ = run(SPREADER, "--coil", "YL", "--plot", str(target))
+    assert code == 0
+    assert target.stat().st_size > 5_000
+    if ending == "svg":
+        drawn = target.read_text(encoding="utf-8")
+        for words in ("YL switched off", "lets go below", "diode: 13 ms (fitted)"):
+            assert words in drawn
+
+
+def test_two_runs_draw_the_same(run, tmp_path) -> None:
+    for name in ("a.svg", "b.svg"):
+        run(SPREADER, "--plot", str(tmp_path / name))
+    assert (tmp_path / "a.svg").read_bytes() == (tmp_path / "b.svg").read_bytes()
+
+
+def test_a_longest_release_picks_what_is_quick_enough(run, tmp_path) -> None:
+    text = Path(SPREADER).read_text(encoding="utf-8")
+    quick = tmp_path / "harness.toml"
+    quick.write_text(text.replace("[use]", '[use]\nlongest_release = "15 ms"', 1), encoding="utf-8")
+    code, out, _ = run(str(quick), "--coil", "YL", "--json")
+    (coil,) = json.loads(out)["coils"]
+    assert code == 0
+    assert "diode + Zener" in coil["advice"]
+    fitted = next(choice for choice in coil["choices"] if choice["fitted"])
+    assert any("slower than" in reason for reason in fitted["against"])
