@@ -10,7 +10,7 @@ from circuitcheck.model.harness import Harness
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.units import text
 
-TABLE_FROM = 72
+TABLE_FROM = 80
 """Columns from which the choices stand in a table."""
 HEADS = ("choice", "lets go after", "diode = 1", "at coil", "at contact", "takes")
 MODEL = (
@@ -91,7 +91,8 @@ def _table(page: Page, every: Sequence[Choice]) -> None:
         page.lines.append(f"  {lines[0]:<{widths[0]}}  {cells}".rstrip())
         page.lines += [f"    {line}" for line in lines[1:]]
         if choice is not None:
-            page.say(f"needs {choice.needs}", first="    ")
+            average = f"{text(choice.average_w, 'W')} on average"
+            page.say(f"{average}; needs {choice.needs}", first="    ")
 
 
 def _fitted(name: str, width: int) -> list[str]:
@@ -111,7 +112,7 @@ def _row(choice: Choice) -> tuple[str, ...]:
     times = "" if choice.times_diode is None else f"{choice.times_diode:.2f}"
     return (
         _name(choice), _band(release.release_s), times, _volts(release.coil_peak_v),
-        _volts(release.contact_peak_v), _takes(choice),
+        _volts(release.contact_peak_v), text(release.absorbed_j, "J"),
     )  # fmt: skip
 
 

@@ -115,7 +115,7 @@ def test_what_checks_leave_out_and_the_cautions_are_always_there(verdict_of, fin
     for chosen in (findings, findings[:1]):
         text = one_line(verdict_text(verdict_of(*chosen)))
         assert "coil pull-in: ageing of the spring" in text
-        assert "transients" in text
+        assert "radio interference" in text
         assert "PWM" in text
         assert "No ohmmeter on a live circuit" in text
         assert "seat-switch, brake, engine-stop or airbag" in text
