@@ -113,6 +113,7 @@ class FaultedSpice:
         self.closed: dict[str, set[str]] = {}
         self.source, self.reference = f"{harness.battery.name}.+", f"{harness.battery.name}.-"
         self._states: dict[tuple[int, Situation], _State] = {}
+        self._kept: dict[int, frozenset[str]] = {}
         self._numbers = itertools.count()
         self._read_all()
 
@@ -274,6 +275,15 @@ class FaultedSpice:
         amps = max(state.volts.get(f"i {n}", 0.0) for n in (name, f"{name}/other way"))
         return amps >= self.library.limit("led_least_current_a").value
 
+    def keep_fuses(self, machine: Machine, situation: Situation) -> None:
+        """From now on the fuses that a situation has opened stay open in all others."""
+        opened = self._states[machine.number, situation].opened
+        before = self._kept.get(machine.number, frozenset())
+        if not opened <= before:
+            self._kept[machine.number] = before | opened
+            for key in [k for k in self._states if k[0] == machine.number]:
+                del self._states[key]
+
     # --- how relays, cut-outs and fuses settle ---
 
     def _settle(self, wanted: dict[tuple[int, Situation], Machine]) -> None:
@@ -281,7 +291,8 @@ class FaultedSpice:
         for key, machine in waiting.items():
             stuck = {c.relay for c in f.changes_of(machine.faults)
                      if isinstance(c, f.RelayStuck) and c.operated}  # fmt: skip
-            self._states[key] = _State(operated=frozenset(stuck))
+            opened = self._kept.get(machine.number, frozenset())
+            self._states[key] = _State(operated=frozenset(stuck), opened=opened)
         for _ in range(MOST_ROUNDS):
             if not waiting:
                 return
