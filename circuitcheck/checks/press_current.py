@@ -23,6 +23,8 @@ from circuitcheck.transient.filament_inrush import filament_inrush
 from circuitcheck.transient.waveform import Waveform
 
 STEP_S = 1e-6
+HELD_S = 3600.0
+"""A press that is never over: presses follow each other without a pause."""
 
 
 @dataclass(frozen=True)
@@ -61,6 +63,16 @@ class PressCurrent:
         result = Term("I_m", self.made_a, "A", "current at the moment of the press")
         return Working(f"{steady.result.symbol} + I_f", (steady.result, more), result,
                        steps=(steady,))  # fmt: skip
+
+
+def press_timing(case: Case) -> tuple[float, float]:
+    """Return the longest press and the time from one to the next; held on where not known [s]."""
+    use = case.harness.use
+    if use.longest_press_s is None:
+        return HELD_S, HELD_S
+    if not use.presses_per_hour:
+        return use.longest_press_s, use.longest_press_s
+    return use.longest_press_s, max(use.longest_press_s, 3600.0 / use.presses_per_hour)
 
 
 def press_currents(case: Case, ahead: FusesAhead, fuse: FittedFuse) -> tuple[PressCurrent, ...]:

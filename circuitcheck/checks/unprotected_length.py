@@ -33,7 +33,7 @@ from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.units import text
 
 NAME = "unprotected length"
-WHY = "A short there may never open a fuse: the wire glows until the battery is flat."
+WHY = "A short there may never open a fuse: the wire goes on heating until the battery is flat."
 QUANTITY = "length from its far end on which a short may never open a fuse"
 SOURCES = ("iec-60364-4-43", "iso-8820-3")
 

@@ -126,6 +126,8 @@ def _units() -> Mapping[str, Any]:
         "1/K": one / kelvin,
         "A2s": ampere**2 * second,
         "ohm/m": ohm / metre,
+        "W/m": watt / metre,
+        "J/m/K": u.Quantity(1.0, u.joule) / metre / kelvin,
         "A*s**0.5/mm2": ampere * second**0.5 / millimetre**2,
     }
 

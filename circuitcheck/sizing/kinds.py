@@ -46,6 +46,7 @@ KINDS: Mapping[str, tuple[Ladders, ...]] = {
     "pull winding left on": (pull_cut_out.ladders,),
     "inrush against fuse": (fuse_rating.larger, interlock.ladders),
     "nuisance opening": (fuse_rating.larger, interlock.ladders),
+    "fuse ageing": (fuse_rating.larger,),
     "tap capacity": (interlock.ladders, other_tap.ladders),
     "selectivity of fuses in series": (fuse_rating.smaller, other_tap.ladders),
     "switch rating": (interlock.ladders,),
