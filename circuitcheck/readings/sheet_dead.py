@@ -13,11 +13,11 @@ from collections.abc import Iterator
 import numpy as np
 
 from circuitcheck.faults.faulted_circuits import FaultedCircuits
+from circuitcheck.faults.full_network import FullNetwork
 from circuitcheck.formulas.wire_resistance import COPPER_ZERO_C
 from circuitcheck.model.fuse import Fuse
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.instrument import InstrumentRow
-from circuitcheck.model.library import Library
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.reading import Measurement, Situation
 from circuitcheck.model.relay import Relay
@@ -92,15 +92,11 @@ def _read(whole: Band, meter: InstrumentRow) -> Band:
 
 
 def path_line(
-    harness: Harness,
-    library: Library,
-    meter: InstrumentRow,
-    situation: Situation,
-    plus: str,
+    full: FullNetwork, meter: InstrumentRow, situation: Situation, plus: str
 ) -> SheetLine:
     """Return the resistance from a terminal to battery minus, supply off and fuses out."""
-    minus = f"{harness.battery.name}.-"
-    circuits = FaultedCircuits(harness, library, [], situation, draws=DRAWS)
+    minus = f"{full.harness.battery.name}.-"
+    circuits = FaultedCircuits(full.harness, full.library, [], situation, draws=DRAWS, full=full)
     seen = predicted(Measurement(meter.name, plus, minus, situation), circuits)[0]
     if np.isinf(seen).all():
         return SheetLine(OHMS, plus, plus, minus, "ohm", None, NO_PATH)

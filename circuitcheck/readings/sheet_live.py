@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -21,8 +21,6 @@ from circuitcheck.readings.sheet_walk import Way, is_point, stops_on, ways
 from circuitcheck.solve.position_solution import PositionSolution
 
 CLICKS = (SolenoidCoil, PullHoldCoil, Relay)
-TELLS_SHARE = 0.1
-"""A change of less than this share of the system voltage is left to the drops under load."""
 STRAY_V = 0.1
 """What a meter may show at a point that nothing feeds; common practice, no source."""
 LEAST_CLAMPED_A = 0.4
@@ -128,46 +126,43 @@ def current_lines(
                 yield SheetLine(AMPERES, way.owner, wires[-1], "", "A", band, coil_state=state)
 
 
-def drop_lines(
-    harness: Harness, solved: PositionSolution, way: Way, meters: Meters, *, each: bool
-) -> Iterator[SheetLine]:
-    """Yield the drop along each stretch of a way, in the direction of the current.
+def stretches(
+    harness: Harness, way: Way, *, each: bool
+) -> Iterator[tuple[str, str, tuple[str, ...]]]:
+    """Yield both ends of each stretch of a way, in the direction of the current, and its branches.
 
     A stretch lies between two stops of a person; with `each` it is every wire and joint alone.
     """
     for terminals, names in ((way.feed, way.feed_names), (way.back, way.back_names)):
-        stops = (
-            tuple(name for name in terminals if is_point(harness, name))
-            if each
-            else stops_on(harness, terminals)
-        )
-        stops = tuple(name for name in stops if is_point(harness, name))
-        pairs = list(pairwise(stops))
-        bands = volts_between(solved, pairs, meters.volts)
-        for (plus, minus), band in zip(pairs, bands, strict=True):
-            if band is not None:
-                first, last = terminals.index(plus), terminals.index(minus)
-                splices = (t for t in terminals[first + 1 : last] if _is_splice(harness, t))
-                through = (*names[first:last], *splices)
-                yield SheetLine(DROP, way.owner, plus, minus, "V", band, through=through)
+        stops = terminals if each else stops_on(harness, terminals)
+        for plus, minus in pairwise(name for name in stops if is_point(harness, name)):
+            first, last = terminals.index(plus), terminals.index(minus)
+            splices = (t for t in terminals[first + 1 : last] if _is_splice(harness, t))
+            yield plus, minus, (*names[first:last], *splices)
+
+
+def drop_lines(
+    harness: Harness, solved: PositionSolution, way: Way, meters: Meters, *, each: bool
+) -> Iterator[SheetLine]:
+    """Yield the drop along each stretch of a way."""
+    found = list(stretches(harness, way, each=each))
+    bands = volts_between(solved, [(plus, minus) for plus, minus, _ in found], meters.volts)
+    for (plus, minus, through), band in zip(found, bands, strict=True):
+        if band is not None:
+            yield SheetLine(DROP, way.owner, plus, minus, "V", band, through=through)
+
+
+def look_ahead(
+    harness: Harness, solved: PositionSolution, found: Sequence[Way], *, each: bool
+) -> None:
+    """Work out in one batch what the lines along ways will ask for one after another."""
+    plus, minus = posts(harness)
+    pairs = [(plus, minus)]
+    for way in found:
+        pairs += [(way.fed, way.returned), (way.returned, minus)]
+        pairs += [(first, last) for first, last, _ in stretches(harness, way, each=each)]
+    solved.between_many_v(list(dict.fromkeys(pairs)))
 
 
 def _is_splice(harness: Harness, terminal: str) -> bool:
     return isinstance(harness.parts.get(terminal), Splice)
-
-
-def newly_live(
-    before: Mapping[str, Band | None], now: Mapping[str, Band | None], system_v: float
-) -> tuple[str, ...]:
-    """Return the points that tell something: their band is nowhere near the one before."""
-    return tuple(
-        name
-        for name, band in now.items()
-        if band is not None and not _near(before.get(name), band, TELLS_SHARE * system_v)
-    )
-
-
-def _near(first: Band | None, second: Band, apart_v: float) -> bool:
-    if first is None:
-        return abs(second.nominal) < apart_v
-    return first.lower <= second.upper + apart_v and second.lower <= first.upper + apart_v

@@ -9,27 +9,27 @@ tells something; `every` asks for all points in all positions.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from circuitcheck.circuit.netlist import HOLDING, PULLING, WINDINGS
+from circuitcheck.circuit.netlist import HOLDING, PULLING, WINDINGS, Network
 from circuitcheck.circuit.positions import Position
+from circuitcheck.faults.full_network import FullNetwork
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
 from circuitcheck.model.reading import Situation
 from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.readings import sheet_records as r
-from circuitcheck.readings.sheet_bands import ENGINE_OFF, RUNNING, solved_with, volts_between
+from circuitcheck.readings.sheet_bands import ENGINE_OFF, RUNNING, solved_with
 from circuitcheck.readings.sheet_dead import coil_lines, first_fed, fuse_lines, path_line
 from circuitcheck.readings.sheet_live import (
     Meters,
     across_lines,
     current_lines,
     drop_lines,
-    newly_live,
+    look_ahead,
     point_lines,
-    posts,
     posts_line,
     return_lines,
     seen_lines,
@@ -37,7 +37,7 @@ from circuitcheck.readings.sheet_live import (
     works,
 )
 from circuitcheck.readings.sheet_records import ReadingSheet, SheetLine, SheetStep
-from circuitcheck.readings.sheet_walk import Way, stops_on
+from circuitcheck.readings.sheet_walk import Way, loads_of, newly_joined, stops_on
 from circuitcheck.solve.position_solution import PositionSolution
 from circuitcheck.solve.solution import COLD_START, HEAT_SOAKED
 from circuitcheck.solve.worst_case import Solution
@@ -82,8 +82,9 @@ class _Plan:
         self.key_on_positions = [
             s.position for s in _rest_reached(self.cold) if s.position.key == "key on"
         ]
-        self.visits = [self._visit(self.cold, p) for p in self.key_on_positions]
-        self.chosen = self.visits[1:] if every else _fewest(harness, self.visits)
+        wanted = self.key_on_positions[1:] if every else self._fewest()
+        self.rest = self._visit(self.cold, self.key_on_positions[0])
+        self.chosen = [self._visit(self.cold, position) for position in wanted]
         self.landed = tuple(
             dict.fromkeys(
                 str(end) for wire in harness.wires.values() for end in (wire.start, wire.end)
@@ -95,9 +96,26 @@ class _Plan:
         solved = _settled(solution, position.name, state)
         return _Visit(solved, ways_in(solved))
 
+    def _fewest(self) -> list[Position]:
+        """Return the fewest positions, fewest buttons first, that ask for each load once.
+
+        By closed contacts and wires alone: no position is solved that nobody visits.
+        """
+        asked = {}
+        for position in self.key_on_positions:
+            solved = _settled(self.cold, position.name, COLD_START)
+            asked[position] = solved.asked_for & {load.name for load in loads_of(solved.network)}
+        done = set(asked[self.key_on_positions[0]])
+        chosen = set()
+        for position in sorted(self.key_on_positions[1:], key=lambda one: len(one.pressed)):
+            if not asked[position] <= done:
+                chosen.add(position)
+                done |= asked[position]
+        return [position for position in self.key_on_positions if position in chosen]
+
     def _points(self) -> tuple[str, ...]:
         """Points to stop at, in the order of the walk."""
-        ways = [way for visit in self.visits for way in visit.ways]
+        ways = [way for visit in (self.rest, *self.chosen) for way in visit.ways]
         walked = [
             name
             for side in ([w.feed for w in ways], [w.back for w in ways])
@@ -127,10 +145,11 @@ class _Plan:
         if fed is None:
             return
         out = frozenset(fed[1]) | frozenset(tap.name for tap in self.harness.of_kind(SupplyTap))
-        for visit in (self.visits[0], *self.chosen):
+        full = FullNetwork(self.harness, self.library)
+        for visit in (self.rest, *self.chosen):
             name = self._key_off_name(visit.solved.position)
             at = Situation(name, unplugged=out)
-            line = path_line(self.harness, self.library, self.meters.ohms, at, fed[0])
+            line = path_line(full, self.meters.ohms, at, fed[0])
             yield SheetStep(r.WIRED, name, ENGINE_OFF, tuple(sorted(out)), (), (line,))
 
     def _key_off_name(self, position: Position) -> str:
@@ -151,17 +170,18 @@ class _Plan:
 
     def key_on(self) -> Iterator[SheetStep]:
         """Key on, nothing pressed: what has come live since, and that nothing works unasked."""
-        visit = self.visits[0]
+        visit = self.rest
         name = self._key_off_name(self.key_on_positions[0])
-        before = self._bands(_settled(self.cold, name, COLD_START))
+        before = _settled(self.cold, name, COLD_START).network
         yield self._step(r.KEY_ON, visit, self._live_lines(visit, before))
 
     def pressed(self) -> Iterator[SheetStep]:
         """Each position that works something."""
-        before = self._bands(self.visits[0].solved)
+        before = self.rest.solved.network
         for visit in self.chosen:
-            lines = list(self._live_lines(visit, before))
             measured = self._measured(visit)
+            look_ahead(self.harness, visit.solved, measured, each=self.every)
+            lines = list(self._live_lines(visit, before))
             lines += across_lines(visit.solved, measured, self.meters)
             lines += return_lines(self.harness, visit.solved, measured, self.meters)
             lines += self._currents(visit, "cold")
@@ -174,15 +194,17 @@ class _Plan:
     def _currents(self, visit: _Visit, state: str) -> Iterator[SheetLine]:
         return current_lines(self.harness, visit.solved, visit.ways, self.meters, state)
 
-    def _live_lines(self, visit: _Visit, before: Mapping[str, Band | None]) -> Iterator[SheetLine]:
+    def _live_lines(self, visit: _Visit, before: Network) -> Iterator[SheetLine]:
         yield from seen_lines(self.harness, visit.ways)
         yield posts_line(self.harness, visit.solved, self.meters)
-        now = self._bands(visit.solved)
-        system_v = self.harness.system_v
-        told = newly_live(before, now, system_v)
+        new = newly_joined(before, visit.solved.network)
         # what is read across a load and along its return says all of its fed terminal
         ends = {end for way in self._measured(visit) for end in (way.fed, way.returned)}
-        points = self.points if self.every else [name for name in told if name not in ends]
+        points = (
+            self.points
+            if self.every
+            else [name for name in self.points if name in new and name not in ends]
+        )
         yield from point_lines(self.harness, visit.solved, points, self.meters)
 
     def drops(self) -> Iterator[SheetStep]:
@@ -223,12 +245,6 @@ class _Plan:
         lines += point_lines(self.harness, visit.solved, taps, self.meters)
         yield self._step(r.CRANKING, visit, lines, engine="cranking")
 
-    def _bands(self, solved: PositionSolution) -> dict[str, Band | None]:
-        minus = posts(self.harness)[1]
-        known = [name for name in self.points if name in solved.network.node_of]
-        bands = volts_between(solved, [(name, minus) for name in known], self.meters.volts)
-        return dict(zip(known, bands, strict=True))
-
 
 def _both(first: Sequence[SheetLine], second: Sequence[SheetLine]) -> Iterator[SheetLine]:
     """Yield lines with a band wide enough for both of two states."""
@@ -259,17 +275,3 @@ def _settled(solution: Solution, name: str, state: str) -> PositionSolution:
         return solution.of(name, state, HOLDING)
     except KeyError:
         return solution.of(name, state, PULLING)
-
-
-def _fewest(harness: Harness, visits: Sequence[_Visit]) -> list[_Visit]:
-    """Return the fewest positions, fewest buttons first, that work each load at least once."""
-    waiting = {way.load for visit in visits for way in visit.ways}
-    waiting -= {way.load for way in visits[0].ways}
-    chosen: list[_Visit] = []
-    for visit in sorted(visits[1:], key=lambda one: len(one.solved.position.pressed)):
-        new = {way.load for way in visit.ways} & waiting
-        if new:
-            chosen.append(visit)
-            waiting -= new
-    order = {id(visit): n for n, visit in enumerate(visits)}
-    return sorted(chosen, key=lambda visit: order[id(visit)])

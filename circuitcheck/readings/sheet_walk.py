@@ -14,7 +14,8 @@ from circuitcheck.model.harness import Harness
 from circuitcheck.model.splice import Splice
 
 Load = Branch | CurveBranch
-PRESENT = "present load"
+FED, RETURNED = "fed", "returned"
+"""A terminal led to by battery plus, or by battery minus, without a load between."""
 
 
 @dataclass(frozen=True)
@@ -136,3 +137,18 @@ def zone_of_point(harness: Harness, terminal: str) -> str:
     """Return the zone in which a terminal lies; empty where it is not said."""
     part = harness.parts.get(terminal.partition(".")[0])
     return part.zone if part is not None and part.zone in harness.zones else ""
+
+
+def sides(network: Network) -> dict[str, str]:
+    """Return which terminals lead to a post without a load between: FED or RETURNED."""
+    fed = fed_nodes(network)
+    returned = network.reached_from_reference()
+    found = dict.fromkeys(returned, RETURNED)
+    found.update((network.node_names[node], FED) for node in fed)
+    return found
+
+
+def newly_joined(before: Network, now: Network) -> frozenset[str]:
+    """Return the terminals that have come to a post since: those whose voltage tells something."""
+    first, second = sides(before), sides(now)
+    return frozenset(name for name, side in second.items() if first.get(name) != side)
