@@ -32,8 +32,21 @@ COMMANDS = {
     "wire-list": (
         "wire_list",
         "wire_list",
-        "Print the wire list: from, to, gauge, colour, length.",
+        "Print the wire list: ends, gauge, colour, length to cut, seals.",
     ),
+    "connector-table": (
+        "connector_table",
+        "connector_table",
+        "Print every cavity with its wire, contact and seal.",
+    ),
+    "bill-of-materials": (
+        "bill_of_materials",
+        "bill_of_materials",
+        "Print what has to be bought.",
+    ),
+    "wire-labels": ("wire_labels", "wire_labels", "Print labels to wrap round the wires."),
+    "coil-card": ("coil_card", "coil_card", "Print the card that stays in the machine."),
+    "papers": ("papers", "papers", "Write all these papers into a folder, PDF and CSV."),
     "switching": ("switching", "switching", "Show what each action does in its first moments."),
     "switch-off": (
         "switch_off",

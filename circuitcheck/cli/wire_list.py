@@ -1,4 +1,4 @@
-"""`circuitcheck wire-list FILE`: every wire with its ends, as text or CSV."""
+"""`circuitcheck wire-list FILE`: every wire with its length to cut and both ends."""
 
 from __future__ import annotations
 
@@ -6,23 +6,28 @@ from pathlib import Path
 
 import click
 
-from circuitcheck.cli.library_option import library_option, library_with
-from circuitcheck.cli.output import terminal_width
-from circuitcheck.cli.units_option import units_option
+from circuitcheck.cli.listing_output import Wanted, list_options, put_list
 
 
 @click.command("wire-list")
-@click.argument("file", type=click.Path(path_type=Path))
-@library_option
-@units_option
-@click.option("--csv", "as_csv", is_flag=True, help="Print as CSV, for a spreadsheet.")
-def wire_list(file: Path, *, as_csv: bool, rows: Path | None, system: str) -> None:
-    """Print the wire list of the harness in FILE: from, to, gauge, colour, length and ends."""
-    from circuitcheck.documents.wire_list import wire_list_csv, wire_list_text
-    from circuitcheck.read.harness_file import read_harness
+@list_options
+def wire_list(
+    file: Path,
+    *,
+    as_csv: bool,
+    as_json: bool,
+    printed: Path | None,
+    paper: str | None,
+    phone: bool,
+    rows: Path | None,
+    system: str,
+) -> None:
+    """Print the wire list of the harness in FILE: ends, gauge, colour, length, cut, strip, seals.
 
-    harness = read_harness(file, library_with(rows))
-    if as_csv:
-        click.echo(wire_list_csv(harness).encode(), nl=False)
-    else:
-        click.echo(wire_list_text(harness, width=terminal_width(), system=system), nl=False)
+    The cut length has the slack that the file gives, or the usual one, and follows the wire's way
+    through the branches where the file has them.
+    """
+    from circuitcheck.documents.wire_list import wire_list as made
+
+    wanted = Wanted(as_csv, as_json, printed, paper, phone, system)
+    put_list(file, rows, wanted, made, "Wire list")

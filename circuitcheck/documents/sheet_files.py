@@ -6,6 +6,7 @@ import csv
 import io
 import json
 
+from circuitcheck.documents.csv_text import safe_cell
 from circuitcheck.documents.sheet_words import (
     expected_words,
     look_words,
@@ -13,7 +14,6 @@ from circuitcheck.documents.sheet_words import (
     sheet_parts,
     what_words,
 )
-from circuitcheck.documents.wire_list import safe_cell
 from circuitcheck.model.harness import Harness
 from circuitcheck.readings.sheet_records import ReadingSheet, SheetLine
 

@@ -25,7 +25,7 @@ from circuitcheck.drawing.title_block import TitleBlock
 LINE_STEP_MM = 3.8
 _CELL_MM = 1.4
 """Clear room on both sides of a cell."""
-_ABOVE_MM, _BELOW_MM = 1.1, 1.5
+_ABOVE_MM, _BELOW_MM = 1.7, 0.9
 _TITLE_MM = HEADING_MM + 4.0
 _LEAST_COLUMN_MM = 6.0
 
@@ -87,6 +87,9 @@ def table_pages(
     y = area.top
     for table in tables:
         laid = _Laid(table.used(), area)
+        if not table.rows:
+            pages[-1] += laid.head(y, with_title=True)
+            y += laid.head_height(with_title=True)
         for index, lines in enumerate(laid.rows):
             needed = laid.height(lines)
             new_table = index == 0
@@ -103,12 +106,12 @@ def table_pages(
         y += _TITLE_MM
     count = len(pages)
     return [
-        TablePage(tuple(figures), _margin(margin, k, count, figures))
+        TablePage(tuple(figures), numbered_margin(margin, k, count, figures))
         for k, figures in enumerate(pages, start=1)
     ]
 
 
-def _margin(margin: Margin, sheet: int, sheets: int, figures: Sequence[Figure]) -> Margin:
+def numbered_margin(margin: Margin, sheet: int, sheets: int, figures: Sequence[Figure]) -> Margin:
     """Number the sheet; a strip for a telephone is cut where its table ends."""
     numbered = replace(margin, block=replace(margin.block, sheet=sheet, sheets=sheets))
     if margin.paper.name != PHONE or not figures:
@@ -134,7 +137,9 @@ class _Laid:
             label = min(names, area.width / 3.0) + 2 * _CELL_MM
             self.widths = [label, area.width - label]
         self.lefts = [area.left + sum(self.widths[:k]) for k in range(len(self.widths))]
-        self.heads = [] if self.is_blocks else self._cells(table.columns)
+        # Sentences alone have no names of columns, and stand without them.
+        self.is_headed = not self.is_blocks and any(table.columns)
+        self.heads = self._cells(table.columns) if self.is_headed else []
         self.rows = [self._block(row) if self.is_blocks else self._cells(row) for row in table.rows]
 
     def _cells(self, cells: Sequence[str]) -> list[list[str]]:
@@ -160,7 +165,7 @@ class _Laid:
 
     def head_height(self, *, with_title: bool) -> float:
         """Return the height of the names of the columns, with the table's heading. [mm]"""
-        names = 0.0 if self.is_blocks else self.height(self.heads)
+        names = self.height(self.heads) if self.is_headed else 0.0
         return names + (_TITLE_MM if with_title else 0.0)
 
     def head(self, y: float, *, with_title: bool) -> list[Figure]:
@@ -172,7 +177,7 @@ class _Laid:
             words = Lettering(x, base, shown, "start", HEADING_MM)
             figures.append(Figure("heading", Box(words.x, y, words.x, y), (), (words,)))
             y += _TITLE_MM
-        if self.is_blocks:
+        if not self.is_headed:
             return figures
         return [*figures, self._figure(self.heads, y, "", LINE_MM)]
 

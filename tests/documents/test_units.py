@@ -190,7 +190,7 @@ def test_the_library_shows_american_units_too(library):
 
 def test_the_wire_list_shows_american_units_too(library):
     harness = read_harness(EXAMPLES / "road_sweeper_24v" / "harness.toml", library)
-    text = wire_list_text(harness, system=AMERICAN)
+    text = wire_list_text(harness, library, system=AMERICAN)
     assert "mm² (about " in text
     assert not METRIC_LEFT.search(text)
 
