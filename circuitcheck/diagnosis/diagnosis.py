@@ -26,7 +26,7 @@ from circuitcheck.diagnosis.next_reading import (
     information_of,
     meanings,
 )
-from circuitcheck.diagnosis.posterior import Belief
+from circuitcheck.diagnosis.posterior import Belief, Witness
 from circuitcheck.diagnosis.suspects import Suspects
 from circuitcheck.model.reading import Measurement, Reading
 
@@ -35,6 +35,8 @@ WRONG_SHARE = 0.05
 """How often a reading is taken wrongly: common practice, no source."""
 WITHOUT_ONE = 0.6
 """What the leading group must still have with any one reading set aside, to be called certain."""
+COMPLAINT_TIMES = 0.1
+"""How often a complaint is mistaken, against a single look: common practice, no source."""
 CONTRADICTS = 0.5
 FITS = 0.5
 """Below this probability of all listed causes together, nothing here fits."""
@@ -83,19 +85,23 @@ class Diagnosis:
     @cached_property
     def belief(self) -> Belief:
         """Probability of each cause by the readings so far."""
-        suspects = self.suspects
-        witnesses = tuple(
-            witness(
-                reading.measurement,
-                reading.value,
-                self._predicted(number),
-                suspects.library,
-                suspects.harness.system_v,
-            )
-            for number, reading in enumerate(self.readings)
+        witnesses = tuple(self._witness(number) for number in range(len(self.readings)))
+        draws = self.suspects.predictions.draws
+        return Belief(self.suspects.prior, NONE_SHARE, witnesses, draws)
+
+    def _witness(self, number: int) -> Witness:
+        """What a reading says; what was complained of was seen more than once."""
+        reading, suspects = self.readings[number], self.suspects
+        times = COMPLAINT_TIMES if number < self.complaints else 1.0
+        return witness(
+            reading.measurement,
+            reading.value,
+            self._predicted(number),
+            suspects.library,
+            suspects.harness.system_v,
+            self.wrong_share * times,
+            times,
         )
-        draws = suspects.predictions.draws
-        return Belief(suspects.prior, NONE_SHARE, self.wrong_share, witnesses, draws)
 
     def _predicted(self, number: int) -> FloatArray:
         measurement, predictions = self.readings[number].measurement, self.suspects.predictions

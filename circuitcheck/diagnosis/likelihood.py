@@ -92,24 +92,28 @@ def witness(
     predicted: FloatArray,
     library: Library,
     system_v: float,
+    wrong_share: float,
+    mistaken_times: float = 1.0,
 ) -> Witness:
     """Return what a reading says of each cause; `predicted` is (causes, draws) in its unit.
+
+    What was seen or heard is mistaken as often as the library says, times `mistaken_times`.
 
     The draws stand for all machines between them: each one's density is widened by half the spread
     of its cause's draws (Silverman 1986, Density Estimation, for some 30 draws).
     """
     scale = scale_of(measurement, library, system_v)
-    mistaken = library.instrument(measurement.instrument).mistaken
+    mistaken = library.instrument(measurement.instrument).mistaken * mistaken_times
     if scale.kind == i.OBSERVATION:
         yes = np.clip(predicted, 0.0, 1.0)
         yes = yes * (1.0 - mistaken) + (1.0 - yes) * mistaken
-        return Witness(yes if value > 0.5 else 1.0 - yes, 0.5, 0.5)
+        return Witness(yes if value > 0.5 else 1.0 - yes, 0.5, 0.5, wrong_share)
     places = scale.place(predicted)
     between = KERNEL * places.std(axis=1, keepdims=True)
     sigma = np.hypot(blur(measurement, predicted, library, scale), between)
     read = float(scale.place(np.array(value)))
     wrong = wrong_density(read, scale, system_v)
-    return Witness(_normal(read, places, sigma), wrong, wrong)
+    return Witness(_normal(read, places, sigma), wrong, wrong, wrong_share)
 
 
 KERNEL = 0.5

@@ -3,17 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
-
-import numpy as np
 
 from circuitcheck.diagnosis.candidates import CandidateReadings
-from circuitcheck.diagnosis.causes import Cause, pair_causes, single_causes, valve_faults
+from circuitcheck.diagnosis.causes import single_causes, valve_faults
 from circuitcheck.diagnosis.diagnosis import CERTAINTY, WRONG_SHARE, Diagnosis
 from circuitcheck.diagnosis.efforts import Efforts
-from circuitcheck.diagnosis.information import FloatArray
-from circuitcheck.diagnosis.posterior import Belief
-from circuitcheck.diagnosis.predictions import JoinedPredictions, Predictions
+from circuitcheck.diagnosis.pairs import needs_pairs, with_pairs
+from circuitcheck.diagnosis.predictions import Predictions
 from circuitcheck.diagnosis.suspects import Suspects
 from circuitcheck.errors import CircuitError
 from circuitcheck.faults.fault_list import single_faults
@@ -22,13 +18,6 @@ from circuitcheck.model.harness import Harness
 from circuitcheck.model.instrument import OBSERVATION
 from circuitcheck.model.library import Library
 from circuitcheck.model.reading import Measurement, Reading, Situation
-
-PAIRED, KEPT = 24, 24
-"""Single causes of which pairs are made, and pairs that are kept."""
-DOUBTED_SHARE = 0.3
-"""Share of wrong readings under which a cause that explains part of them is still thought of."""
-DOUBT = 0.3
-"""A reading as likely as this to be wrong, or no listed cause, and pairs are looked at."""
 
 
 class Workshop:
@@ -111,47 +100,3 @@ def after_readings(diagnosis: Diagnosis, readings: Sequence[Reading]) -> Diagnos
     for reading in readings:
         diagnosis = diagnosis.with_reading(reading)
     return with_pairs(diagnosis) if needs_pairs(diagnosis) else diagnosis
-
-
-def doubted(diagnosis: Diagnosis) -> frozenset[int]:
-    """Return the readings that none of the suspects explains well, or all where no cause does."""
-    belief = diagnosis.belief
-    if belief.none >= DOUBT:
-        return frozenset(range(len(diagnosis.readings)))
-    return frozenset(np.flatnonzero(belief.taken_wrongly >= DOUBT).tolist())
-
-
-def needs_pairs(diagnosis: Diagnosis) -> bool:
-    """Return whether a reading is in doubt that was not when pairs were made last."""
-    return not doubted(diagnosis) <= (diagnosis.paired_for or frozenset())
-
-
-def with_pairs(diagnosis: Diagnosis) -> Diagnosis:
-    """Return the diagnosis with pairs of plausible single causes among its suspects.
-
-    Plausible is what explains the readings with DOUBTED_SHARE of them taken wrongly. Of all pairs
-    of these only those go further that the readings so far leave likely.
-    """
-    old = diagnosis.suspects.single
-    belief = replace(diagnosis, suspects=old).belief
-    loose = Belief(old.prior, 0.0, DOUBTED_SHARE, belief.witnesses, belief.draws).probability
-    # the likeliest severities of each cause
-    order = np.argsort(-loose, kind="stable")[:PAIRED].tolist()
-    pairs = [(a, b) for n, a in enumerate(order) for b in order[n + 1 :]]
-    made, share = pair_causes(old.causes, old.prior, pairs)
-    if not made:
-        return diagnosis
-    every = replace(diagnosis, suspects=_joined(old, made, share))
-    likely = np.argsort(-every.belief.probability[len(old.causes) :], kind="stable")[:KEPT]
-    kept = np.sort(likely).tolist()
-    suspects = _joined(old, tuple(made[number] for number in kept), share[kept])
-    return replace(diagnosis, suspects=suspects, paired_for=doubted(diagnosis))
-
-
-def _joined(old: Suspects, made: tuple[Cause, ...], share: FloatArray) -> Suspects:
-    """Return suspects with pairs behind the single causes; all priors still sum to the same."""
-    more = old.predictions.of_others(made)
-    prior = np.concatenate([old.prior, share])
-    kept = float(old.prior.sum()) / float(prior.sum())
-    joined = JoinedPredictions(old.predictions, more)
-    return Suspects(joined, prior * kept, old.candidates, old.measurements, old, more)

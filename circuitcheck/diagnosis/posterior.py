@@ -12,7 +12,6 @@ for good. Bayes' rule; the mixture for outliers is that of Box and Tiao 1968, Bi
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -27,13 +26,25 @@ class Witness:
     """What one reading says of each cause.
 
     `sound` is the density of the value read where the reading was taken rightly, (causes, draws);
-    `wrong` its density where it was not; `strange` where the circuit does what no cause of the
-    list would make it do.
+    `wrong` its density where it was not, which is so in `wrong_share` of the cases; `strange` where
+    the circuit does what no cause of the list would make it do.
     """
 
     sound: FloatArray
     wrong: float
     strange: float
+    wrong_share: float
+
+    @cached_property
+    def log_density(self) -> FloatArray:
+        """Logarithm of the density of the reading, taken rightly or wrongly, (causes, draws)."""
+        right = (1.0 - self.wrong_share) * self.sound
+        return np.asarray(np.log(right + self.wrong_share * self.wrong + SMALLEST))
+
+    @cached_property
+    def taken_wrongly(self) -> FloatArray:
+        """Probability that the reading was taken wrongly, if that is the cause, (causes, draws)."""
+        return np.asarray(self.wrong_share * self.wrong / np.exp(self.log_density))
 
 
 @dataclass(frozen=True)
@@ -41,23 +52,13 @@ class Belief:
     """Causes with their priors, and what the readings say of them.
 
     `prior` is (causes,) and sums, with `none_prior`, to one; `none_prior` is the probability that
-    the cause is none of the list. `wrong_share` is how
-    often a reading is taken wrongly.
+    the cause is none of the list.
     """
 
     prior: FloatArray
     none_prior: float
-    wrong_share: float
     witnesses: tuple[Witness, ...]
     draws: int
-
-    @cached_property
-    def _logs(self) -> tuple[FloatArray, ...]:
-        return tuple(self._log(one) for one in self.witnesses)
-
-    def _log(self, witness: Witness) -> FloatArray:
-        wrong = self.wrong_share
-        return np.log((1.0 - wrong) * witness.sound + wrong * witness.wrong + SMALLEST)
 
     def _joint(self, leave_out: int | None = None) -> tuple[FloatArray, float]:
         """Return the weights of cause and draw, and of no cause of the list; together one."""
@@ -67,9 +68,9 @@ class Belief:
             (causes, self.draws),
         ).copy()
         none = float(np.log(max(self.none_prior, SMALLEST)))
-        for number, (one, log) in enumerate(zip(self.witnesses, self._logs, strict=True)):
+        for number, one in enumerate(self.witnesses):
             if number != leave_out:
-                logs += log
+                logs += one.log_density
                 none += float(np.log(one.strange + SMALLEST))
         top = max(float(logs.max()), none)
         joint, rest = np.exp(logs - top), float(np.exp(none - top))
@@ -106,11 +107,7 @@ class Belief:
     @cached_property
     def taken_wrongly(self) -> FloatArray:
         """Probability of each reading to have been taken wrongly, (readings,)."""
-        found = []
-        for one, log in zip(self.witnesses, self._logs, strict=True):
-            share = self.wrong_share * one.wrong / np.exp(log)
-            found.append(float((self.joint * share).sum()))
-        return np.array(found)
+        return np.array([float((self.joint * w.taken_wrongly).sum()) for w in self.witnesses])
 
     def speaks_for(self, chosen: NDArray[np.bool_]) -> FloatArray:
         """Return how much each reading speaks for the chosen causes, (readings,). [bit]
@@ -118,24 +115,14 @@ class Belief:
         log2 of P(reading | chosen, all others) over the same for all other causes together.
         """
         bits = []
-        for number, log in enumerate(self._logs):
+        for number, one in enumerate(self.witnesses):
             joint = self._each_without[number]
-            seen, own = (joint * np.exp(log)).sum(axis=1), joint.sum(axis=1)
+            seen, own = (joint * np.exp(one.log_density)).sum(axis=1), joint.sum(axis=1)
             told = [
                 (seen[some].sum() + TINY) / (own[some].sum() + TINY) for some in (chosen, ~chosen)
             ]
             bits.append(np.log2(told[0] / told[1]))
         return np.array(bits)
-
-    def with_witnesses(self, more: Sequence[Witness]) -> Belief:
-        """Return the belief after further readings."""
-        return Belief(
-            self.prior,
-            self.none_prior,
-            self.wrong_share,
-            (*self.witnesses, *more),
-            self.draws,
-        )
 
 
 SMALLEST, TINY = 1e-300, 1e-30

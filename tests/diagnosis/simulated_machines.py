@@ -97,7 +97,7 @@ class MeasuredMachines:
         readers = [self._reader(self.machines[run], measurement) for run, measurement in asked]
         values = [math.nan] * len(readers)
         sent: list[float] | None = None
-        going = {k: reader for k, reader in enumerate(readers)}
+        going = dict(enumerate(readers))
         queries = {k: next(reader) for k, reader in going.items()}
         while queries:
             flat = [query for some in queries.values() for query in some]
@@ -133,7 +133,7 @@ class MeasuredMachines:
         last = digits * LAST_DIGITS[row.unit] * self.rng.uniform(-1.0, 1.0)
         return value * (1.0 + gain) + last
 
-    def _reader(self, machine: Machine, measurement: Measurement):  # noqa: ANN202, PLR0911
+    def _reader(self, machine: Machine, measurement: Measurement):  # noqa: PLR0911
         """Yield the queries of a measurement, round by round; returns its value."""
         row = LIBRARY.instrument(measurement.instrument)
         at, plus, minus = measurement.situation, measurement.plus, measurement.minus
@@ -166,10 +166,12 @@ class MeasuredMachines:
             (ohm,) = yield [Query(machine, at, "ohm", f"{plus}.1", f"{plus}.2")]
             usual = self.harness.parts[plus].resistance_20c_ohm.nominal
             stuck = any(isinstance(c, CoilSeized) for f in machine.faults for c in f.changes)
-            return float(0.5 * usual < ohm < 2.0 * usual and not (stuck and plus in _seized(machine)))
+            return float(
+                0.5 * usual < ohm < 2.0 * usual and not (stuck and plus in _seized(machine))
+            )
         return (yield [Query(machine, at, "click", plus)])[0]
 
-    def _fuse_v(self, machine: Machine, at: Situation, fuse: str):  # noqa: ANN202
+    def _fuse_v(self, machine: Machine, at: Situation, fuse: str):
         amps, is_open, line, load = yield [
             Query(machine, at, "amp", fuse),
             Query(machine, at, "fuse open", fuse),
@@ -224,8 +226,10 @@ def first_looks(workshop: Workshop) -> list[tuple[Measurement, float]]:
     lights = [part.name for part in lights_of(workshop.full.harness)]
     for name, place in workshop.candidates.places.items():
         looks.append((Measurement(CLICK, name, "", Situation(place.positions[0])), 1.0))
-        for light in lights:
-            looks.append((Measurement(INDICATOR, light, "", Situation(place.positions[0])), 1.0))
+        looks += [
+            (Measurement(INDICATOR, light, "", Situation(place.positions[0])), 1.0)
+            for light in lights
+        ]
     return looks
 
 
@@ -294,16 +298,16 @@ def follow(machines: MeasuredMachines, runs: Sequence[Run], choose: Chooser = by
         values = machines.shown([(run.number, one) for run, _, one in asked])
         for (run, number, measurement), value in zip(asked, values, strict=True):
             run.effort_s += float(run.diagnosis._effort_s[number])
-            if run.count == run.wrong_at:
-                value = wrongly_taken(machines, run, measurement, value)
+            is_wrong = run.count == run.wrong_at
+            typed = wrongly_taken(machines, run, measurement, value) if is_wrong else value
             run.count += 1
-            run.diagnosis = after_readings(run.diagnosis, [Reading(measurement, value)])
+            run.diagnosis = after_readings(run.diagnosis, [Reading(measurement, typed)])
 
 
 def wrongly_taken(
     machines: MeasuredMachines, run: Run, measurement: Measurement, value: float
 ) -> float:
-    """A reading taken wrongly: the probe does not touch, another cavity, the wrong way of seeing."""
+    """A reading taken wrongly: the probe does not touch, another cavity, seen the wrong way."""
     rng = machines.rng
     row = LIBRARY.instrument(measurement.instrument)
     if row.kind == i.OBSERVATION:
@@ -324,3 +328,24 @@ def wrongly_taken(
     if row.kind == i.FUSE_MILLIVOLTS:
         top = 0.1
     return float(rng.uniform(0.0, top))
+
+
+def shows_itself(machines: MeasuredMachines, run: Run) -> bool:
+    """Whether a person sees more at the buttons than each of the two faults alone would show."""
+    machine, spice = machines.machines[run.number], machines.spice
+    looks = [reading.measurement for reading in run.diagnosis.readings]
+    together = [reading.value for reading in run.diagnosis.readings]
+    for fault in machine.faults:
+        alone = replace(machine, faults=(fault,), number=-1 - next(spice._numbers))
+        kinds = ["lit" if look.instrument == INDICATOR else "click" for look in looks]
+        queries = [
+            Query(alone, look.situation, kind, look.plus)
+            for look, kind in zip(looks, kinds, strict=True)
+        ]
+        if spice.readings(queries) == together:
+            return False
+        # the same after a fuse that it blows has stayed blown
+        spice.keep_fuses(alone, *(look.situation for look in looks))
+        if spice.readings(queries) == together:
+            return False
+    return True

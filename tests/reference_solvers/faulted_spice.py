@@ -275,9 +275,11 @@ class FaultedSpice:
         amps = max(state.volts.get(f"i {n}", 0.0) for n in (name, f"{name}/other way"))
         return amps >= self.library.limit("led_least_current_a").value
 
-    def keep_fuses(self, machine: Machine, situation: Situation) -> None:
-        """From now on the fuses that a situation has opened stay open in all others."""
-        opened = self._states[machine.number, situation].opened
+    def keep_fuses(self, machine: Machine, *situations: Situation) -> None:
+        """From now on the fuses that some situations have opened stay open in all others."""
+        opened = frozenset().union(
+            *(self._states[machine.number, situation].opened for situation in situations)
+        )
         before = self._kept.get(machine.number, frozenset())
         if not opened <= before:
             self._kept[machine.number] = before | opened
