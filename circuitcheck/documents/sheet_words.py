@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from circuitcheck.documents.point_text import point_text, wire_text
 from circuitcheck.documents.quantity_text import METRIC, quantity_text
 from circuitcheck.model.connector import Connector
+from circuitcheck.model.fuse import Fuse
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.indicator import IndicatorLamp, LedIndicator
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
@@ -39,6 +40,7 @@ ENGINE = (
 )
 CRANK = "Out of gear, parking brake on, nobody in the path: the engine may start."
 MOVES = (SolenoidCoil, PullHoldCoil)
+LIGHTS = (IndicatorLamp, LedIndicator)
 BOX = "[_______]"
 
 
@@ -131,7 +133,7 @@ def _do_dead(sheet: ReadingSheet, step: SheetStep, system: str) -> Iterator[str]
     taps = [tap.name for tap in sheet.harness.of_kind(SupplyTap)]
     if step.lines[0].kind == r.SEEN:
         yield "Key off. Take the battery's minus off."
-        yield "Look at each fuse."
+        yield "Look at each fuse: its rating too."
         if off:
             air = quantity_text(sheet.air_c, "degC", system=system)
             yield f"Unplug {', '.join(off)}; coils as cold as the air, taken as {air}."
@@ -190,11 +192,11 @@ def what_words(harness: Harness, line: SheetLine) -> str:
     if line.kind != r.SEEN:
         return f"{line.plus} to {line.minus}"
     part = harness.parts[line.of]
-    if isinstance(part, SupplyTap):
-        return f"machine's fuse of {line.of} is whole"
-    if isinstance(part, (IndicatorLamp, LedIndicator)):
-        return f"{line.of} is lit"
-    return f"{line.of} clicks" if part.kind != "fuse" else f"{line.of} is whole"
+    if isinstance(part, SupplyTap) and part.upstream.fuse is not None:
+        return f"machine's fuse of {line.of}, {part.upstream.fuse.name}, whole"
+    if isinstance(part, Fuse):
+        return f"{line.of}, {part.row.name}, whole"
+    return f"{line.of} is lit" if isinstance(part, LIGHTS) else f"{line.of} clicks"
 
 
 def expected_words(line: SheetLine) -> str:
