@@ -44,7 +44,7 @@ class Table:
     def used(self) -> Table:
         """Return the table without the columns in which no row says anything."""
         keep = [k for k in range(len(self.columns)) if any(row[k].strip() for row in self.rows)]
-        if not self.rows:
+        if not keep:
             keep = list(range(len(self.columns)))
         return Table(
             self.heading,
