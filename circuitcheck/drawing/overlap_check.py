@@ -64,21 +64,6 @@ def overlaps(page: Page) -> list[Overlap]:
     return found
 
 
-def crossings(page: Page) -> int:
-    """Count the places where one line runs across another."""
-    count = 0
-    pieces = [
-        _Piece(line, start, end) for line in page.lines for start, end in pairwise(line.points)
-    ]
-    for first, second in combinations(pieces, 2):
-        a, b = first.box, second.box
-        if (a.width == 0.0) != (b.width == 0.0):
-            level, upright = (b, a) if a.width == 0.0 else (a, b)
-            inside = level.left < upright.left < level.right
-            count += inside and upright.top < level.top < upright.bottom
-    return count
-
-
 def _texts(page: Page) -> Iterator[tuple[str, Lettering]]:
     for figure in (*page.figures, *page.loops):
         for text in figure.letterings:

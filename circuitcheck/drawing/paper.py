@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -80,7 +81,7 @@ def zone_at(paper: Paper, point: Point) -> str:
     x, y = point
     column = _field(x, paper.width_mm)
     row = _field(y, paper.height_mm)
-    return f"{_LETTERS[row]}{column + 1}"
+    return f"{_row_name(row)}{column + 1}"
 
 
 def zone_marks(paper: Paper) -> tuple[tuple[Stroke, ...], tuple[Lettering, ...]]:
@@ -100,8 +101,8 @@ def zone_marks(paper: Paper) -> tuple[tuple[Stroke, ...], tuple[Lettering, ...]]
     for at, (start, end) in enumerate(_fields(paper.height_mm)):
         base = (max(start, frame.top) + min(end, frame.bottom)) / 2.0 + TEXT_MM / 2.0
         letterings += [
-            Lettering(frame.left - 2.4, base, _LETTERS[at], "middle"),
-            Lettering(frame.right + 2.4, base, _LETTERS[at], "middle"),
+            Lettering(frame.left - 2.4, base, _row_name(at), "middle"),
+            Lettering(frame.right + 2.4, base, _row_name(at), "middle"),
         ]
         if at:
             strokes.append(Stroke(((frame.left - 4.0, start), (frame.left, start)), THIN_MM))
@@ -109,9 +110,17 @@ def zone_marks(paper: Paper) -> tuple[tuple[Stroke, ...], tuple[Lettering, ...]]
     return tuple(strokes), tuple(letterings)
 
 
+def _row_name(row: int) -> str:
+    """A to Z; a sheet larger than any of the standard goes on with AA, BB."""
+    return _LETTERS[row % len(_LETTERS)] * (1 + row // len(_LETTERS))
+
+
 def _fields(side_mm: float) -> list[tuple[float, float]]:
-    """Fields along one side, from the middle outward; what is left over joins the outer ones."""
-    half = max(1, int((side_mm / 2.0 - MARGIN_MM) // ZONE_MM))
+    """Fields along one side, from the middle outward; the outer ones are what is left over.
+
+    That gives the numbers of ISO 5457: 6 by 4 on A4, 8 by 6 on A3, 12 by 8 on A2.
+    """
+    half = math.ceil((side_mm / 2.0 - MARGIN_MM) / ZONE_MM)
     middle = side_mm / 2.0
     bounds = [middle + ZONE_MM * k for k in range(-half, half + 1)]
     bounds[0], bounds[-1] = 0.0, side_mm

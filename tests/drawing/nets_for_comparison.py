@@ -9,26 +9,22 @@ from __future__ import annotations
 
 from typing import Any
 
-from counted_lines import Drawn
-
 from circuitcheck.drawing.layout.diagram import placed
 from circuitcheck.drawing.layout.drafting import diagram_of
 from circuitcheck.drawing.layout.lanes import Slot
 from circuitcheck.drawing.layout.layout import lanes_in_order
-from circuitcheck.drawing.layout.lines import lines_and_dots
 from circuitcheck.drawing.marks import Notes
 from circuitcheck.model.harness import Harness
 
 
-def both(harness: Harness) -> tuple[list[Drawn], dict[str, Any]]:
-    """Return the lines of the wiring diagram, and its nets as a graph to be laid out anew."""
+def graph_of(harness: Harness) -> dict[str, Any]:
+    """Return the nets of the wiring diagram as a graph to be laid out anew."""
     notes = Notes()
     lanes = lanes_in_order(diagram_of(harness), notes)
     _, _, places = placed(lanes, notes, 1)
-    lines, _ = lines_and_dots(lanes, places, notes)
     slots = [slot for layer in lanes.layers for slot in layer if slot.node is not None]
-    slot_of = {slot.node.number: slot for slot in slots}
-    load_of = {back.number: load for load, back in lanes.turns}
+    slot_of = {slot.node.number: slot.number for slot in slots}
+    load_of = {back.number: load.number for load, back in lanes.turns}
     groups: dict[str, list[Slot]] = {}
     for slot in slots:
         if slot.number not in load_of:
@@ -37,11 +33,10 @@ def both(harness: Harness) -> tuple[list[Drawn], dict[str, Any]]:
     edges = []
     for edge in {hop.edge.number: hop.edge for gap in lanes.hops for hop in gap}.values():
         end = slot_of[edge.end.number]
-        into = f"{load_of[end.number].number} right" if end.number in load_of else f"{end.number} left"
-        start = f"{slot_of[edge.start.number].number} right"
+        into = f"{load_of[end]} right" if end in load_of else f"{end} left"
+        start = f"{slot_of[edge.start.number]} right"
         edges.append({"id": f"e{edge.number}", "sources": [start], "targets": [into]})
-    graph = {"id": "root", "children": children, "edges": edges}
-    return [Drawn(line.net, line.points) for line in lines], graph
+    return {"id": "root", "children": children, "edges": edges}
 
 
 def _box(name: str, slots: list[Slot], ports: dict[int, tuple[float, float]]) -> dict[str, Any]:

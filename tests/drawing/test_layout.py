@@ -31,8 +31,9 @@ from sample_harnesses import (
 from circuitcheck import read_harness, read_library
 from circuitcheck.drawing.layout.layout import layout
 from circuitcheck.drawing.layout.page import Page
+from circuitcheck.drawing.line_counts import crossings
 from circuitcheck.drawing.marks import Failure
-from circuitcheck.drawing.overlap_check import crossings, overlaps
+from circuitcheck.drawing.overlap_check import overlaps
 from circuitcheck.drawing.text_size import TEXT_MM, shortened
 from circuitcheck.model.battery import Battery
 from circuitcheck.model.harness import Harness, Part

@@ -10,7 +10,8 @@ from sample_harnesses import handle_and_cable, six_coils
 from circuitcheck.drawing.geometry import Box, Lettering, Stroke
 from circuitcheck.drawing.layout.layout import layout
 from circuitcheck.drawing.layout.page import WIRE, Line, Outline, Page
-from circuitcheck.drawing.overlap_check import crossings, overlaps
+from circuitcheck.drawing.line_counts import crossings
+from circuitcheck.drawing.overlap_check import overlaps
 
 
 @pytest.fixture(scope="module")

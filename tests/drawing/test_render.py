@@ -17,6 +17,7 @@ from circuitcheck.drawing import draw
 from circuitcheck.drawing.layout.layout import layout
 from circuitcheck.drawing.painted import painted
 from circuitcheck.drawing.render import PNG_DPI, render
+from circuitcheck.drawing.sheet import files_for
 
 SVG = "{http://www.w3.org/2000/svg}"
 EXAMPLE = Path(__file__).parents[2] / "examples" / "orchard_sprayer" / "harness.toml"
@@ -139,3 +140,39 @@ def test_parts_and_wires_have_titles_for_a_screen_reader(tmp_path: Path):
         assert any(title.startswith(f"{part.kind} {name}") for title in titles), name
     for name in given.wires:
         assert any(title.startswith(f"wire {name}: ") for title in titles), name
+
+
+def test_a_pdf_takes_several_sheets_and_is_the_same_every_time(tmp_path: Path):
+    sheets = [painted(layout(two_coils())), painted(layout(handle_and_cable()))]
+    made = []
+    for name in ("a.pdf", "b.pdf"):
+        render(sheets, tmp_path / name)
+        made.append((tmp_path / name).read_bytes())
+    assert made[0] == made[1]
+    assert len(re.findall(rb"/Type /Page\b", made[0])) == 2
+    assert b"CreationDate" not in made[0]
+
+
+def test_svg_and_png_take_one_sheet(tmp_path: Path):
+    sheets = [painted(layout(two_coils()))] * 2
+    for ending in (".svg", ".png"):
+        with pytest.raises(ValueError, match="one sheet a file, got 2"):
+            render(sheets, tmp_path / f"picture{ending}")
+
+
+def test_files_are_numbered_with_as_many_digits_as_the_last_needs():
+    sheet = painted(layout(two_coils()))
+    assert [path.name for path, _ in files_for(Path("a/x.svg"), [sheet])] == ["x.svg"]
+    found = [path.name for path, _ in files_for(Path("a/x.png"), [sheet] * 11)]
+    assert found[:2] + found[-1:] == ["x-01.png", "x-02.png", "x-11.png"]
+    ((path, sheets),) = files_for(Path("a/x.pdf"), [sheet] * 3)
+    assert (path.name, len(sheets)) == ("x.pdf", 3)
+    with pytest.raises(ValueError, match="no sheet"):
+        files_for(Path("x.svg"), [])
+
+
+def test_the_drawing_itself_has_a_title(tmp_path: Path):
+    given = two_coils()
+    _, root = svg_of(given, tmp_path)
+    first = next(iter(root))
+    assert (first.tag, first.text) == (f"{SVG}title", given.circuit)

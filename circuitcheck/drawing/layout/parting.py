@@ -15,14 +15,20 @@ from circuitcheck.drawing.layout.cutting import Units
 Group = tuple[int, ...]
 _LEAST_SHARE = 0.3
 _PASSES = 4
-_JOINS_TRIED = 3
-"""How often each sheet is tried together with another one."""
+_JOINS_TRIED = 2
+_FULL = 1.1
+"""Two parts that take more than this share of a sheet between them are not tried on one."""
 
 
-def parted(units: Units, fits: Callable[[Group], bool]) -> list[Group]:
-    """Return the units by sheet, in the order of the walk; a unit alone need not fit."""
+def parted(
+    units: Units, fits: Callable[[Group], bool], share: Callable[[Group], float]
+) -> list[Group]:
+    """Return the units by sheet, in the order of the walk; a unit alone need not fit.
+
+    `fits` tells whether units have room on one sheet, `share` how much of its area they take.
+    """
     rank = {unit: at for at, unit in enumerate(units.order)}
-    groups = _joined(units, _halved(units, units.order, fits), fits)
+    groups = _joined(units, _halved(units, units.order, fits), fits, share)
     in_order = [tuple(sorted(group, key=rank.__getitem__)) for group in groups]
     return sorted(in_order, key=lambda group: rank[group[0]])
 
@@ -34,22 +40,30 @@ def _halved(units: Units, group: Group, fits: Callable[[Group], bool]) -> list[G
     return [*_halved(units, first, fits), *_halved(units, second, fits)]
 
 
-def _joined(units: Units, groups: list[Group], fits: Callable[[Group], bool]) -> list[Group]:
+def _joined(
+    units: Units,
+    groups: list[Group],
+    fits: Callable[[Group], bool],
+    share: Callable[[Group], float],
+) -> list[Group]:
     groups = list(groups)
+    shares = {group: share(group) for group in groups}
     refused: set[frozenset[Group]] = set()
     tries = _JOINS_TRIED * len(groups)
     while tries > 0:
         pairs = [
             (-_between(units, a, b), sum(units.size[u] for u in (*a, *b)), a, b)
             for a, b in combinations(groups, 2)
-            if frozenset((a, b)) not in refused
+            if frozenset((a, b)) not in refused and shares[a] + shares[b] <= _FULL
         ]
         if not pairs:
             break
         _, _, first, second = min(pairs)
         tries -= 1
         if fits((*first, *second)):
-            groups = [g for g in groups if g not in (first, second)] + [(*first, *second)]
+            both = (*first, *second)
+            groups = [g for g in groups if g not in (first, second)] + [both]
+            shares[both] = share(both)
         else:
             refused.add(frozenset((first, second)))
     return groups

@@ -61,7 +61,11 @@ def phone_page(asked: Asked) -> Page:
         box = trials.largest(group)
         return box.width <= room and box.height <= PART_HIGH_MM
 
-    groups = parted(trials.units, fits)
+    def share(group: Group) -> float:
+        box = trials.largest(group)
+        return box.width * box.height / (room * PART_HIGH_MM)
+
+    groups = parted(trials.units, fits, share)
     sections = [trials.section(group) for group in groups]
     lanes = [trials.lanes(group) for group in groups]
     letter(sections, _WIDEST)

@@ -101,7 +101,7 @@ class _Sheets:
 
     def pages(self) -> tuple[Page, ...]:
         """Return all sheets."""
-        groups = parted(self.trials.units, self._fits)
+        groups = parted(self.trials.units, self._fits, self._share)
         sections = [self.trials.section(group) for group in groups]
         lanes = [self.trials.lanes(group) for group in groups]
         letter(sections, _WIDEST)
@@ -124,6 +124,11 @@ class _Sheets:
         margin = _margin(self.asked, self.paper, shown, [FLAGS, "frame " * 12])
         return not too_many(shown, margin) and margin.holds(self.trials.largest(group))
 
+    def _share(self, group: Group) -> float:
+        box = self.trials.largest(group)
+        area = _margin(self.asked, self.paper, self.trials.section(group).diagram).area
+        return box.width * box.height / (area.width * area.height)
+
 
 class Trials:
     """Sections that were tried for their room, each cut and laid out once."""
@@ -132,6 +137,7 @@ class Trials:
         self.units, self.notes, self.widest = units, notes, widest
         self._sections: dict[frozenset[int], Section] = {}
         self._lanes: dict[frozenset[int], Lanes] = {}
+        self._largest: dict[frozenset[int], Box] = {}
 
     def section(self, group: Group) -> Section:
         """Return the section that has these units."""
@@ -151,10 +157,13 @@ class Trials:
 
     def largest(self, group: Group) -> Box:
         """Return the section's room when it comes out as large as it can."""
-        lanes = self.lanes(group)
-        nodes = self.section(group).diagram.nodes
-        shown_in = {node.family: (0, 9) for node in nodes if node.family}
-        return drawn_from(lanes, replace(self.notes, shown_in=shown_in), 3).box
+        key = frozenset(group)
+        if key not in self._largest:
+            nodes = self.section(group).diagram.nodes
+            shown_in = {node.family: (0, 9) for node in nodes if node.family}
+            notes = replace(self.notes, shown_in=shown_in)
+            self._largest[key] = drawn_from(self.lanes(group), notes, 3).box
+        return self._largest[key]
 
 
 def letter(sections: Sequence[Section], widest: str) -> None:
