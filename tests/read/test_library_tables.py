@@ -107,7 +107,7 @@ def test_a_wrong_name_is_answered_with_the_nearest(table):
     rows = dict(LIBRARY.tables())[table]
     look_up = {
         "conductors": LIBRARY.conductor, "contacts": LIBRARY.contact, "coils": LIBRARY.coil,
-        "batteries": LIBRARY.battery, "insulation": LIBRARY.insulation, "limits": 39LIBRARY.limit,
+        "batteries": LIBRARY.battery, "insulation": LIBRARY.insulation, "limits": LIBRARY.limit,
     }[table]  # fmt: skip
     name = rows[0].name
     assert look_up(name) is rows[0]
