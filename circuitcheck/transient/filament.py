@@ -37,27 +37,36 @@ class Filaments:
         return np.asarray(self.cold_ratio ** (-1.0 / TUNGSTEN_EXPONENT))
 
     @property
-    def _power_exponent(self) -> FloatArray:
+    def power_exponent(self) -> FloatArray:
+        """Exponent of radiated power over temperature, (d,): about 4."""
         return np.asarray(TUNGSTEN_EXPONENT * (1.0 + self.exponent) / (1.0 - self.exponent))
 
     def resistance_ohm(self, warmth: FloatArray) -> FloatArray:
-        """Return the resistance at temperatures over those lit, (d,). [ohm]"""
+        """Return the resistance at temperatures over those lit, (..., d). [ohm]"""
         return np.asarray(self.lit_ohm * np.maximum(warmth, self.cold) ** TUNGSTEN_EXPONENT)
 
     def rate_per_s(self, warmth: FloatArray, power_w: FloatArray) -> FloatArray:
         """Return how fast the temperature over that lit rises, (d,). [1/s]"""
-        q = self._power_exponent
+        q = self.power_exponent
         lost = np.maximum(warmth, self.cold) ** q - self.cold**q
         return np.asarray((power_w / self.lit_w - lost) / (q * self.time_constant_s))
 
-    def settled_warmth(self, volts: FloatArray) -> FloatArray:
-        """Return the temperature over that lit at which a filament settles on a voltage, (d,)."""
-        q = self._power_exponent
+    def settled_warmth(self, volts: FloatArray, guess: FloatArray | None = None) -> FloatArray:
+        """Return the temperature over that lit at which a filament settles on a voltage, (d,).
+
+            y^q = y_c^q + s^2 / y^1.2,   s the share of rated voltage
+
+        From `guess` (d,) some steps are taken, each of which more than halves its distance; without
+        it, from the law of lit lamps, as many as it takes.
+        """
+        q = self.power_exponent
         rated_v = np.sqrt(self.lit_w * self.lit_ohm)
         share = np.abs(volts) / rated_v
-        # r = share^(1-e) where it glows; near the cold end in a few steps
-        warmth = np.maximum(share ** ((1.0 - self.exponent) / TUNGSTEN_EXPONENT), self.cold)
-        for _ in range(30):
+        warmth, steps = guess, 10
+        if warmth is None:
+            warmth, steps = share ** ((1.0 - self.exponent) / TUNGSTEN_EXPONENT), 30
+        for _ in range(steps):
+            warmth = np.maximum(warmth, self.cold)
             power = share**2 / warmth**TUNGSTEN_EXPONENT
             warmth = np.sqrt(warmth * (power + self.cold**q) ** (1.0 / q))
         return np.asarray(np.maximum(warmth, self.cold))

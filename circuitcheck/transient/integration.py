@@ -15,6 +15,7 @@ from circuitcheck.errors import SolveError
 from circuitcheck.transient.waveform import FloatArray
 
 RELATIVE, ABSOLUTE = 1e-6, 1e-8
+MOST_STEPS = 20_000
 
 Rates = Callable[[float, FloatArray], FloatArray]
 Crossing = Callable[[float, FloatArray], float]
@@ -62,6 +63,24 @@ def integrated(
     if found.status == 1:
         stopped = next(k for k, when in enumerate(found.t_events) if when.size)
     return Integrated(found.t, found.y, stopped)
+
+
+def integrated_at(
+    rates: Callable[[float, FloatArray], Sequence[float]], start: FloatArray, times_s: FloatArray
+) -> FloatArray:
+    """Return the states (states, n) at times (n,) from `start` (states,) at the first of them.
+
+    Steps are chosen inside, as in `integrated`. Raises SolveError when they become too small.
+    """
+    from scipy.integrate import odeint
+
+    states, told = odeint(
+        rates, start, times_s, rtol=RELATIVE, atol=ABSOLUTE, tfirst=True, full_output=True,
+        mxstep=MOST_STEPS,
+    )  # fmt: skip
+    if told["message"] != "Integration successful.":
+        raise SolveError(f"a transient could not be followed: {told['message']}")
+    return np.asarray(states.T)
 
 
 def _ending(crossing: Crossing) -> Crossing:

@@ -43,9 +43,11 @@ class Conducting:
         fixed, per_a = np.zeros(p), np.zeros((p, given.size))
         per_a[given, np.arange(given.size)] = 1.0
         if on.size:
-            matrix = values.source_ohm[np.ix_(on, on)] + np.diag(self.series_ohm[on])
+            rows = values.source_ohm[on]
+            matrix = rows[:, on]
+            matrix[np.arange(on.size), np.arange(on.size)] += self.series_ohm[on]
             driven = (values.open_v[on] - self.drop_v[on])[:, None]
-            right = np.concatenate([driven, -values.source_ohm[np.ix_(on, given)]], axis=1)
+            right = np.concatenate([driven, -rows[:, given]], axis=1)
             found = np.linalg.solve(matrix, right)
             fixed[on], per_a[on] = found[:, 0], found[:, 1:]
         return fixed, per_a

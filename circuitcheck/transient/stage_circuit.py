@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import astuple, dataclass, field
+from dataclasses import astuple, dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
@@ -19,6 +19,7 @@ from circuitcheck.solve.position_networks import PositionNetworks, supply_of
 from circuitcheck.solve.worst_case import Solution
 from circuitcheck.transient.corners import STRONGEST, Corner
 from circuitcheck.transient.following import Following, Moment
+from circuitcheck.transient.glowing import Glowing
 from circuitcheck.transient.plunger import Plungers
 from circuitcheck.transient.port_currents import Conducting, settled
 from circuitcheck.transient.port_elements import Elements, IntArray, elements_at, ports_of
@@ -160,6 +161,13 @@ class StageCircuit:
             times = found.times_s(lasts_s)
             port_a = found.currents_a(times)
             return Followed(times, port_a, {}, self._last(port_a[:, -1], None))
+        if not self.movers.size and not self.elements.converters:
+            glowing = Glowing(self.values, self.elements, entering.winding_a)
+            quick = glowing.follow(entering.winding_a, entering.warmth, lasts_s)
+            if quick is not None:
+                times, port_a, glow = quick
+                last = replace(entering, warmth=glow[:, -1])
+                return Followed(times, port_a, {}, self._last(port_a[:, -1], last))
         following = Following(self.values, self.elements, self._plungers, self.movers)
         times, states = following.run(entering, lasts_s)
         moments = [following.moment(state) for state in states.T]
@@ -242,7 +250,7 @@ class StageCircuits:
             if shape not in self._reduced:
                 self._reduced[shape] = PortNetwork(network, ports_of(network, cut))
             reduced = self._reduced[shape]
-            ohms = corner.resistance_ohm(network, self._highest_a(position, cut, corner))
+            ohms = corner.resistance_ohm(network, self.highest_a(position, cut, corner))
             self._found[key] = StageCircuit(
                 network,
                 reduced.at(ohms, supply_v),
@@ -267,7 +275,7 @@ class StageCircuits:
             if port.name.endswith("/pull")
         }
 
-    def _highest_a(self, position: Position, cut: frozenset[str], corner: Corner) -> FloatArray:
+    def highest_a(self, position: Position, cut: frozenset[str], corner: Corner) -> FloatArray:
         """Return the currents that heat wires: those of the strongest corner, settled. [A]"""
         network = self.networks.at(position).network
         if corner.is_strongest or not network.live:

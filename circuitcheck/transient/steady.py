@@ -44,7 +44,7 @@ def steady(values: PortValues, elements: Elements) -> Steady:
         currents = at.currents_a(input_a)
         volts = at.voltages_v(currents)
         is_on = at.is_on
-        new = elements.filaments.settled_warmth(volts[elements.lamps])
+        new = elements.filaments.settled_warmth(volts[elements.lamps], warmth)
         wanted = np.array([_input_a(one, volts, currents) for one in elements.converters])
         apart = np.concatenate([np.abs(new - warmth), np.abs(wanted - input_a), [0.0]]).max()
         warmth, input_a = new, wanted
