@@ -304,6 +304,23 @@ def test_a_file_reads_like_options_and_names_its_lines() -> None:
     assert caught.value.problems[0].line == line
 
 
+def test_the_example_proves_the_tap_of_its_harness() -> None:
+    folder = EXAMPLES / "orchard_sprayer"
+    found = read_tap_file(folder / "tap.toml", LIBRARY)
+    proof, tap = (
+        prove_tap(found, LIBRARY),
+        read_harness(folder / "harness.toml", LIBRARY).parts["TAP"],
+    )
+    assert proof.verdict == YES
+    up = tap.upstream
+    assert (found.fuse, found.conductor, found.insulation) == (up.fuse, up.conductor, up.insulation)
+    assert (found.feeds, proof.key, proof.cranking) == (tap.also_feeds, up.key, up.cranking)
+    assert found.key_contact_a == up.key_contact_rated_a
+    assert proof.spare.present_a.lower < up.present_load_a.upper < proof.spare.present_a.upper
+    # fuse, wire and key contact as described reach from nearly nothing to 72 mohm or so
+    assert proof.resistance.resistance_ohm < 0.08
+
+
 @settings(max_examples=40)
 @given(st.dictionaries(st.sampled_from([*GOOD, "name", "range", "area"]), st.text(max_size=20)))
 def test_any_answers_are_proved_or_refused_in_words(answers: dict[str, str]) -> None:
