@@ -55,15 +55,19 @@ class Effect:
 
 
 def survey(
-    full: FullNetwork, faults: Sequence[Fault], positions: Sequence[Position]
+    full: FullNetwork,
+    faults: Sequence[Fault],
+    positions: Sequence[Position],
+    *,
+    heat: bool = True,
 ) -> Iterator[tuple[Fault, Effect]]:
-    """Yield every effect of every fault in the order of positions."""
+    """Yield every effect of every fault in the order of positions; heat only where asked for."""
     for position in positions:
         circuits = FaultedCircuits(
             full.harness, full.library, faults, Situation(position.name), 1, full=full
         )
         look = _Look(full, circuits, position)
-        for number, effect in look.effects():
+        for number, effect in look.effects(heat):
             yield faults[number], effect
 
 
@@ -86,11 +90,12 @@ class _Look:
         network = build_network(self.full.harness, self.full.library, position)
         return frozenset(name.partition("/")[0] for name in asked_loads(network))
 
-    def effects(self) -> Iterator[tuple[int, Effect]]:
+    def effects(self, heat: bool) -> Iterator[tuple[int, Effect]]:
         """Yield the number of a fault in the list and its effect."""
         yield from self._movements()
         yield from self._fuses()
-        yield from self._heat()
+        if heat:
+            yield from self._heat()
         yield from self._indicators()
         for k in np.flatnonzero(self.circuits.restless[1:, 0]).tolist():
             relays = ", ".join(r.name for r in self.full.harness.of_kind(Relay))
