@@ -30,7 +30,8 @@ class ShortAgainstFuse:
     """A short, the wire it runs through and one fuse ahead of it.
 
     `worth_a` is the fuse in its coldest air, `opens_a` the lowest current at which it must open,
-    `start_c` the wire's hottest running temperature, `carried_a` what it carries for good.
+    `start_c` the wire's hottest running temperature, `carried_a` what it carries for good,
+    `nearest_a` the most that a short anywhere along it draws (worked out where it matters).
     """
 
     wire: LaidWire
@@ -42,6 +43,7 @@ class ShortAgainstFuse:
     opens_a: float
     start_c: float
     carried_a: float
+    nearest_a: float
 
     @property
     def may_never_open(self) -> bool:
@@ -60,9 +62,8 @@ class ShortAgainstFuse:
 
     @property
     def leaves_it_feeding(self) -> bool:
-        """Whether a short may go on for good with more than the wire carries."""
-        highest = min(self.opens_a, self.short.strongest_a)
-        return self.may_never_open and highest > self.carried_a
+        """Whether a short along it may go on for good with more than the wire carries."""
+        return self.may_never_open and min(self.opens_a, self.nearest_a) > self.carried_a
 
     @cached_property
     def worst(self) -> ClearingPoint:
@@ -96,7 +97,13 @@ def short_against_fuse(
     if short.strongest_a <= 0.0:
         raise LibraryError(f"no current flows in a short at {short.far_terminal}")
     carried = carried_a(case, wire, heat)
-    return ShortAgainstFuse(wire, heat, short, fuse, band, worth_a, opens_a, start_c, carried)
+    nearest_a = short.strongest_a
+    if short.weakest_a < opens_a and nearest_a <= carried:
+        # Its far end is too weak to harm it; nearer to the battery more may flow.
+        nearest_a = max(nearest_a, case.shorts.strongest_at_near_end(wire.name))
+    return ShortAgainstFuse(
+        wire, heat, short, fuse, band, worth_a, opens_a, start_c, carried, nearest_a
+    )
 
 
 def short_guesses(case: Case, wire: LaidWire) -> tuple[str, ...]:

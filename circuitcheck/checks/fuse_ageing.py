@@ -9,8 +9,7 @@ Worst case  the largest I2t of all positions: coils cold, highest supply, filame
 Not covered capacitors at an input; pulses closer than 10 s (their heat: nuisance opening). Straight
             lines in logarithms between the listed numbers of pulses are custom; beyond the last
             the share is taken to fall with the number.
-Result      one finding per inline fuse for which a press is a pulse; where one press may open it
-            (see inrush against fuse) none
+Result      one finding per inline fuse; where one press may open it (see inrush against fuse) none
 """
 
 from __future__ import annotations
@@ -34,7 +33,7 @@ SOURCES = ("fuse-pulse-chart",)
 
 
 def judge(case: Case) -> list[Finding]:
-    """Return one finding per inline fuse for which a press is a pulse."""
+    """Return one finding per inline fuse that holds one press."""
     ahead, findings = read_fuses_ahead(case.harness), []
     press_s, _ = press_timing(case)
     for fuse in ahead.fuses.values():
@@ -45,7 +44,10 @@ def judge(case: Case) -> list[Finding]:
         except LibraryError:
             continue  # nuisance opening says what is missing
         presses = press_currents(case, ahead, fuse)
-        pulses = [p for p in presses if p.made_a > heat.holds_a and not _opens(heat, p, press_s)]
+        pulses = [p for p in presses if p.made_a > heat.holds_a]
+        if presses and not pulses:
+            findings.append(_no_pulse(fuse, heat, max(presses, key=lambda p: p.made_a)))
+        pulses = [p for p in pulses if not _opens(heat, p, press_s)]
         if pulses:
             shares = [(heat.melting_i2t_share(p.waveform(press_s)) or 0.0, p) for p in pulses]
             findings.append(_finding(case, fuse, heat, *max(shares, key=lambda pair: pair[0])))
@@ -57,6 +59,24 @@ def _opens(heat: FuseHeat, press: PressCurrent, press_s: float) -> bool:
     steady_a, band = press.worst.current_a, heat.band
     held_s = shortest_opening_s(steady_a, heat.worth_a, band.percents, band.min_s)
     return steady_a > heat.holds_a and press_s > held_s
+
+
+def _no_pulse(fuse: FittedFuse, heat: FuseHeat, press: PressCurrent) -> Finding:
+    return Finding(
+        check=NAME,
+        subject=fuse.owner,
+        result=PASS,
+        quantity="current of a press, against what the fuse holds for good",
+        reason=f"{WHY} This one never has more than it holds for good.",
+        position=press.worst.position,
+        coil_state=press.worst.coil_state,
+        value=press.made_a,
+        limit=heat.holds_a,
+        unit="A",
+        conditions=(air_words(fuse, fuse.ambient_c.upper, heat.worth_a),),
+        sources=SOURCES,
+        working=press.working(),
+    )
 
 
 def _finding(
@@ -88,7 +108,7 @@ def _finding(
     if result != PASS and share <= not_listed(case.library, number):
         result = NOT_JUDGED
         reason = (
-            f"no source lists {number:.3g} pulses: ask for the pulse curve of the fuse, or take "
+            f"no source lists {number:,.0f} pulses: ask for the pulse curve of the fuse, or take "
             "the next larger one"
         )
     melts = Term("I2t_m", heat.row.melting_i2t_a2s, "A2s", "melts the fuse")
@@ -101,7 +121,7 @@ def _finding(
         limit=limit,
         unit="1",
         conditions=(
-            f"{number:.3g} presses, {text(press.made_a, 'A')} at first",
+            f"{number:,.0f} presses, {text(press.made_a, 'A')} at first",
             air_words(fuse, fuse.ambient_c.upper, heat.worth_a),
         ),
         working=Working(

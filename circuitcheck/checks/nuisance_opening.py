@@ -73,7 +73,7 @@ def _by_heat(
         )
     elif result != PASS:
         number = heat.opens_at_press(press.waveform(press_s), period_s + STEP_S)
-        reason = f"It may open at press {number} of {text(press_s, 's')} each. {WHY}"
+        reason = f"It may open at press {number}, each {text(press_s, 's')} long. {WHY}"
     return Finding(
         check=NAME,
         subject=fuse.owner,

@@ -96,7 +96,7 @@ def _reason(at: ShortAgainstFuse, length_m: float) -> str:
         return f"{WHY} {at.fuse.words} must open at {text(at.opens_a, 'A')}, not below."
     if not at.may_never_open:
         return "Wherever it touches metal, a fuse is sure to open."
-    if at.carried_for_good:
+    if at.nearest_a <= at.carried_a:
         return (
             "No fuse has to open: what lies ahead of it lets no more through than the "
             f"{text(at.carried_a, 'A')} that it carries for good."

@@ -111,3 +111,21 @@ bonds = [{ to = "BAT.-", by = "bolts" }]
     behind = next(f for f in found.values() if f.subject == "W2")
     assert behind.result == PASS
     assert "lets no more through" in behind.reason
+
+
+def test_a_far_end_too_weak_to_harm_does_not_clear_the_rest(judge, case_of):
+    # 16 AWG, 60 m: at its far end a short draws less than the wire carries for good. Half way it
+    # draws more, and still less than 1.35 * 20 A.
+    change = {
+        "upstream": {"fuse": '"20 A blade"'},
+        "F1": fuse(20),
+        "W3": {"gauge": '"16 AWG"', "length": '"60 m"'},
+        "BAT": {"charging_current": '"1 A"'},
+    }
+    short = case_of(**change).shorts.at_far_end("W3")
+    assert short.strongest_a < 20.0
+    finding = judge(CHECK, **change)["W3"]
+    assert finding.result == FAIL
+    assert finding.value > 30.0
+    ten = {**change, "F1": fuse(10)}
+    assert judge(CHECK, **ten)["W3"].result == PASS  # 1.35 * 10.6 A it carries for good

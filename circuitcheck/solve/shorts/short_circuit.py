@@ -91,6 +91,25 @@ class ShortCircuits:
             self._found[wire] = self._short(wire)
         return self._found[wire]
 
+    def strongest_at_near_end(self, wire: str) -> float:
+        """Return the most that a short at a wire's near end can draw through it [A].
+
+        What flows in the fuse that carries least, loads beside the short counted, or what
+        resistors ahead let through if that is less. Raises as `at_far_end`.
+        """
+        near, terminal = self._ends(wire)
+        network = self._live_network(near, without=wire)
+        fuses = self._fuse_branches(terminal if wire.endswith("/wire") else near)
+        limited_a = self._behind_resistors_a(network, near)
+        if not fuses:
+            return limited_a
+        faults = [
+            solve_fault(self.harness, network, near, target)
+            for target in self._targets(network, near)
+        ]
+        most_a = max(min(fault.largest(fuse) for fuse in fuses) for fault in faults)
+        return min(most_a + self.harness.battery.charging_current_a, limited_a)
+
     def at_fuse_load(self, fuse: str) -> FuseInPath:
         """Return the weakest and strongest current of a short right behind a fuse's holder.
 
