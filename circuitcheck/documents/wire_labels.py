@@ -7,7 +7,7 @@ import math
 from circuitcheck.documents.listing import SMALL, Column, Listing
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
-from circuitcheck.model.workshop import outside_m
+from circuitcheck.model.workshop import thickest_m
 
 COLUMNS = (
     Column("wire", "wire"),
@@ -31,7 +31,7 @@ def wire_labels(harness: Harness, library: Library) -> Listing:
     """Return two labels a wire: its name, colour and size, and where this end lands."""
     rows = []
     for wire in harness.wires.values():
-        size = outside_m(wire, library)
+        size = thickest_m(wire, library)
         first = " ".join([wire.name, "/".join(wire.colour), wire.gauge.replace("mm2", "mm²")])
         around = max(LEAST_M, TURNS * math.pi * (size or LARGEST_OUTSIDE_M))
         for end, terminal in (("from", wire.start), ("to", wire.end)):

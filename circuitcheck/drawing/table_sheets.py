@@ -17,6 +17,8 @@ from circuitcheck.drawing.text_size import (
     TEXT_MM,
     fitted,
     printable,
+    text_ascent_mm,
+    text_descent_mm,
     text_width_mm,
     wrapped,
 )
@@ -161,7 +163,7 @@ class _Laid:
     def height(lines: Sequence[Sequence[str]]) -> float:
         """Return the height of one row. [mm]"""
         most = max((len(cell) for cell in lines), default=1)
-        return _ABOVE_MM + max(most, 1) * LINE_STEP_MM + _BELOW_MM
+        return _ABOVE_MM + max(most, 1) * _step(lines) + _BELOW_MM
 
     def head_height(self, *, with_title: bool) -> float:
         """Return the height of the names of the columns, with the table's heading. [mm]"""
@@ -187,9 +189,9 @@ class _Laid:
 
     def _figure(self, lines: Sequence[Sequence[str]], y: float, title: str, rule: float) -> Figure:
         foot = y + self.height(lines)
-        right = self.area.left + sum(self.widths)
+        right, step = self.area.left + sum(self.widths), _step(lines)
         words = [
-            Lettering(self.lefts[k] + _CELL_MM, y + _ABOVE_MM + TEXT_MM + n * LINE_STEP_MM, line)
+            Lettering(self.lefts[k] + _CELL_MM, y + _ABOVE_MM + TEXT_MM + n * step, line)
             for k, cell in enumerate(lines)
             for n, line in enumerate(cell)
             if line
@@ -201,6 +203,12 @@ class _Laid:
 
 _GLUE = "¦"
 _UNITS = re.compile(r"(?<=[0-9]) (?=(?:mm²?|mm2|m|cm|in|ft|A|V|W|AWG|%|°C|°F)(?![A-Za-z]))")
+
+
+def _step(lines: Sequence[Sequence[str]]) -> float:
+    """Return the distance from line to line: more where signs rise above a capital. [mm]"""
+    rises = max((text_ascent_mm(line) for cell in lines for line in cell), default=0.0)
+    return max(LINE_STEP_MM, rises + text_descent_mm("g") + 0.1)
 
 
 def _glued(cell: str) -> str:

@@ -9,9 +9,13 @@ from circuitcheck.model.library_rows import Row
 
 @dataclass(frozen=True, kw_only=True)
 class OutsideDiameterRow(Row):
-    """Outside diameter of a wire with thin-wall insulation; the name is its size."""
+    """Highest outside diameter of a wire with a thin wall of insulation; the name is its size.
+
+    `standard_wall_m` is that of a wire with a standard wall, None where no source gives it.
+    """
 
     outside_m: float
+    standard_wall_m: float | None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -8,9 +8,15 @@ from circuitcheck.model.wire import Wire
 
 
 def outside_m(wire: Wire, library: Library) -> float | None:
-    """Return the outside diameter of a wire by its size; None where no row has it. [m]"""
+    """Return the outside diameter of a thin-wall wire; None where no row has its size. [m]"""
     row = library.outside_diameters.get(wire.gauge)
     return row.outside_m if row else None
+
+
+def thickest_m(wire: Wire, library: Library) -> float | None:
+    """Return the outside diameter of a wire with a standard wall, else with a thin one. [m]"""
+    row = library.outside_diameters.get(wire.gauge)
+    return (row.standard_wall_m or row.outside_m) if row else None
 
 
 def wire_end(contact: str, wire: Wire, library: Library) -> WireEndRow | None:

@@ -8,7 +8,14 @@ from circuitcheck.read.library_cells import MILLI, Cells
 
 def outside_diameter(c: Cells) -> OutsideDiameterRow:
     """Return the outside diameter of one size."""
-    return OutsideDiameterRow(**c.provenance(), outside_m=c.above_zero("outside_mm") * MILLI)
+    thin, standard = c.above_zero("outside_mm"), c.above_zero_or_none("standard_wall_mm")
+    if standard is not None and standard < thin:
+        c.disagree("standard_wall_mm", f"got {standard:g}, below outside_mm {thin:g}")
+    return OutsideDiameterRow(
+        **c.provenance(),
+        outside_m=thin * MILLI,
+        standard_wall_m=None if standard is None else standard * MILLI,
+    )
 
 
 def wire_end(c: Cells) -> WireEndRow:

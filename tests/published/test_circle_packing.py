@@ -19,6 +19,24 @@ BEST = {
     1: 1.0, **{n: 1.0 + 1.0 / math.sin(math.pi / n) for n in range(2, 7)},
     7: 3.0, 12: 4.0296, 19: 4.8637,
 }  # fmt: skip
+SOURCE = "circle-packing"
+PRINTED = {2: "2", 3: "2.1547", 4: "2.4142", 5: "2.7013", 6: "3"}
+
+
+def comparisons(library):
+    why = (5.0, "laid by hand, not in the best packing")
+    return [
+        (
+            "formula bundle_diameter",
+            f"{count} wires",
+            printed,
+            bundle_diameter_m([1.0] * count),
+            *why,
+        )
+        for count, printed in PRINTED.items()
+    ]
+
+
 LOOSEST = 1.13
 """A bundle laid by hand may be so much thicker than the best packing, no more."""
 

@@ -13,8 +13,17 @@ PRINTED = {
 }  # fmt: skip
 
 
+OUTSIDE_MM = {
+    1.0: "2.7", 1.5: "3.0", 2.5: "3.6", 4.0: "4.4", 6.0: "5.0", 10.0: "6.5", 16.0: "8.3",
+    25.0: "10.4", 35.0: "11.6", 50.0: "13.5", 70.0: "15.5",
+}  # fmt: skip
+
+
 def comparisons(library):
     rows = []
+    for area, printed in OUTSIDE_MM.items():
+        ours = 1e3 * library.outside_diameters[f"{area:g} mm2"].standard_wall_m
+        rows.append(("outside_diameters", f"{area:g} mm2 highest Ø, standard wall", printed, ours))
     for area, (limit, warm, hot) in PRINTED.items():
         ours = 1e3 * library.conductor(f"{area:g} mm2").resistance_ohm_per_m.upper
         rows.append(("conductors", f"{area:g} mm2 highest mohm/m", limit, ours))

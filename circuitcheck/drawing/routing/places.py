@@ -15,7 +15,7 @@ from circuitcheck.model.assumed_branches import is_named
 DROP_MM = 6.0
 """From one run off a place to the next."""
 _WIDEST_MM = 42.0
-_STEP_MM = 3.8
+_STEP_MM = 4.3
 _PAD_MM = 1.8
 _DOT_MM = 1.1
 _UNDER_SIGN_MM = 0.9
