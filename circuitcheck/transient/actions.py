@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 from circuitcheck.circuit.build import tap_is_live
 from circuitcheck.circuit.positions import Position, switch_positions
@@ -15,7 +16,7 @@ from circuitcheck.model.harness import Harness
 from circuitcheck.model.supply_tap import SupplyTap
 
 MOST_COMBINATIONS = 8
-"""Combinations of buttons up to which each is set out from; beyond, only none and the fullest."""
+"""Combinations of buttons up to which each is set out from; beyond, only few and the fullest."""
 
 Buttons = frozenset[tuple[str, str]]
 
@@ -77,7 +78,7 @@ class _Actions:
                 name = f"press {self._label(more - held)}{self._held(held)}{suffix}"
                 yield Action(name, self.by[key, held], self.by[key, more])
         if self.key_matters:
-            for held in self.combinations:
+            for held in self._turned():
                 turned = f"key on{self._with(held)}"
                 yield Action(turned, self.by["key off", held], self.by["key on", held])
         for key in self.keys:
@@ -86,7 +87,7 @@ class _Actions:
                 name = f"release {self._label(more - held)}{self._held(held)}{suffix}"
                 yield Action(name, self.by[key, more], self.by[key, held])
         if self.key_matters:
-            for held in self.combinations:
+            for held in self._turned():
                 turned = f"key off{self._with(held)}"
                 yield Action(turned, self.by["key on", held], self.by["key off", held])
 
@@ -95,7 +96,7 @@ class _Actions:
         for more in self.combinations:
             for button in sorted(more):
                 held = more - {button}
-                if held in self.combinations and self._set_out_from(held, button):
+                if held in self._known and self._set_out_from(held, button):
                     yield held, more
         nothing: Buttons = frozenset()
         for more in self._together():
@@ -104,11 +105,28 @@ class _Actions:
     def _set_out_from(self, held: Buttons, button: tuple[str, str]) -> bool:
         if len(self.combinations) <= MOST_COMBINATIONS or not held:
             return True
-        fullest = max(
-            len(other) for other in self.combinations if button not in other
-            and other | {button} in self.combinations
-        )  # fmt: skip
-        return len(held) == fullest
+        return len(held) == self._fullest[button]
+
+    @cached_property
+    def _fullest(self) -> dict[tuple[str, str], int]:
+        """Most buttons that can be held while a button is pressed besides, by that button."""
+        found: dict[tuple[str, str], int] = {}
+        for more in self.combinations:
+            for button in more:
+                if more - {button} in self._known:
+                    found[button] = max(found.get(button, 0), len(more) - 1)
+        return found
+
+    @cached_property
+    def _known(self) -> frozenset[Buttons]:
+        return frozenset(self.combinations)
+
+    def _turned(self) -> Iterable[Buttons]:
+        """Combinations that may be held while the key is turned: few and all, if there are many."""
+        if len(self.combinations) <= MOST_COMBINATIONS:
+            return self.combinations
+        most = max(len(pressed) for pressed in self.combinations)
+        return [held for held in self.combinations if len(held) in (0, 1, most)]
 
     def _together(self) -> Iterable[Buttons]:
         """Combinations pressed all at once: every pair, and the fullest."""
