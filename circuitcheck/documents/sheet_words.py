@@ -10,6 +10,7 @@ from circuitcheck.documents.point_text import point_text, wire_text
 from circuitcheck.documents.quantity_text import METRIC, quantity_text
 from circuitcheck.model.connector import Connector
 from circuitcheck.model.fuse import Fuse
+from circuitcheck.model.ground import Frame, GroundStud
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.indicator import IndicatorLamp, LedIndicator
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
@@ -123,7 +124,7 @@ def _do(sheet: ReadingSheet, step: SheetStep, system: str) -> Iterator[str]:
     if step.stage == r.CRANKING:
         yield "An assistant cranks while you read."
     if worked:
-        yield f"{_verb(harness, worked)} {worked}."
+        yield f"{_verb(harness, worked)} {worked}, nothing else."
     if step.stage == r.PRESSED and any(line.kind == r.VOLTS for line in step.lines):
         yield "Read the battery posts first: the other volts hang on them."
 
@@ -233,7 +234,7 @@ def note_words(harness: Harness, line: SheetLine, system: str = METRIC) -> str:
     if line.kind == r.OHMS and line.coil_state:
         said.append("4 % more for each 10 K above that air")
     elif line.coil_state:
-        said.append(f"coil {line.coil_state}")
+        said.append("coil cold" if line.coil_state == "cold" else "coil on for minutes before")
     if line.kind == r.VOLTS and line.through and line.minus == f"{harness.battery.name}.-":
         said.append("its whole return, under load")
     return "; ".join(said)
@@ -246,7 +247,7 @@ def look_words(harness: Harness, line: SheetLine) -> str:
     if machine:
         tap = machine[0].partition("/")[0]
         places.append(f"the machine's fuse, wire and key contact before {tap}")
-    places += [_place(name) for name in line.through if name not in machine]
+    places += [_place(harness, name) for name in line.through if name not in machine]
     return ", ".join(dict.fromkeys(places))
 
 
@@ -254,8 +255,10 @@ def _is_upstream(harness: Harness, branch: str) -> bool:
     return isinstance(harness.parts.get(branch.partition("/")[0]), SupplyTap) and "/" in branch
 
 
-def _place(branch: str) -> str:
+def _place(harness: Harness, branch: str) -> str:
     name, _, inner = branch.partition("/")
+    if isinstance(harness.parts.get(name), (Frame, GroundStud)):
+        return f"bond of {name}"
     if not inner:
         return name
     return f"{name} cavity {inner}" if inner.isdigit() else f"{name} contact"

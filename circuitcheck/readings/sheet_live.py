@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from circuitcheck.circuit.netlist import WINDINGS
+from circuitcheck.model.converter import Converter
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.indicator import IndicatorLamp, LedIndicator
 from circuitcheck.model.instrument import InstrumentRow
@@ -17,7 +18,7 @@ from circuitcheck.model.splice import Splice
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.readings.sheet_bands import under_posts, volts_between, with_meter
 from circuitcheck.readings.sheet_records import AMPERES, DROP, NO, SEEN, VOLTS, YES, SheetLine
-from circuitcheck.readings.sheet_walk import Way, is_point, stops_on, ways
+from circuitcheck.readings.sheet_walk import Way, is_point, loads_of, stops_on, ways
 from circuitcheck.solve.position_solution import PositionSolution
 
 CLICKS = (SolenoidCoil, PullHoldCoil, Relay)
@@ -25,6 +26,8 @@ STRAY_V = 0.1
 """What a meter may show at a point that nothing feeds; common practice, no source."""
 LEAST_CLAMPED_A = 0.4
 """Less than about twice its own error a clamp does not tell from nothing; common practice."""
+NEAR_SHARE = 0.25
+"""A point further under the posts hangs on a load or a converter: the distance tells nothing."""
 LIGHTS = (IndicatorLamp, LedIndicator)
 
 
@@ -49,11 +52,17 @@ def works(harness: Harness, found: Sequence[Way]) -> tuple[str, ...]:
     return tuple(name for name in harness.parts if name in owners)
 
 
-def seen_lines(harness: Harness, found: Sequence[Way]) -> Iterator[SheetLine]:
-    """Yield which coils click and which stay silent, which indicators are lit and which dark."""
-    on = {way.owner for way in found}
+def seen_lines(harness: Harness, solved: PositionSolution) -> Iterator[SheetLine]:
+    """Yield which coils click and which stay silent, which indicators are lit and which dark.
+
+    What carries current that nobody asked for is left out: the file's own checks are about it.
+    """
+    carrying = set(solved.carrying())
+    loads = list(loads_of(solved.network))
+    on = {load.owner for load in loads if load.name in solved.asked_for and load.name in carrying}
+    unclear = {load.owner for load in loads if load.name in carrying} - on
     for name, part in harness.parts.items():
-        if isinstance(part, (*CLICKS, *LIGHTS)):
+        if isinstance(part, (*CLICKS, *LIGHTS)) and name not in unclear:
             yield SheetLine(SEEN, name, name, "", "", None, YES if name in on else NO)
 
 
@@ -83,8 +92,8 @@ def point_lines(
             of = name.partition(".")[0]
             is_dead = abs(band.upper) < STRAY_V / 10.0
             seen = Band(band.lower, band.nominal, STRAY_V) if is_dead else band
-            is_live = band.lower > 0.5 * harness.system_v
-            under = under_posts(below, meters.volts, seen.upper) if is_live else None
+            is_near = below.upper < NEAR_SHARE * harness.system_v
+            under = under_posts(below, meters.volts, seen.upper) if is_near else None
             yield SheetLine(VOLTS, of, name, minus, "V", seen, under_battery_v=under)
 
 
@@ -137,6 +146,8 @@ def stretches(
         stops = terminals if each else stops_on(harness, terminals)
         for plus, minus in pairwise(name for name in stops if is_point(harness, name)):
             first, last = terminals.index(plus), terminals.index(minus)
+            if any(isinstance(harness.parts.get(n), Converter) for n in names[first:last]):
+                continue
             splices = (t for t in terminals[first + 1 : last] if _is_splice(harness, t))
             yield plus, minus, (*names[first:last], *splices)
 

@@ -165,7 +165,7 @@ class _Plan:
         lines = [posts_line(self.harness, solved, self.meters)]
         lines += point_lines(self.harness, solved, points, self.meters)
         if visit.ways or self.every:
-            lines += seen_lines(self.harness, visit.ways)
+            lines += seen_lines(self.harness, visit.solved)
         yield self._step(r.KEY_OFF, visit, lines)
 
     def key_on(self) -> Iterator[SheetStep]:
@@ -195,7 +195,7 @@ class _Plan:
         return current_lines(self.harness, visit.solved, visit.ways, self.meters, state)
 
     def _live_lines(self, visit: _Visit, before: Network) -> Iterator[SheetLine]:
-        yield from seen_lines(self.harness, visit.ways)
+        yield from seen_lines(self.harness, visit.solved)
         yield posts_line(self.harness, visit.solved, self.meters)
         new = newly_joined(before, visit.solved.network)
         # what is read across a load and along its return says all of its fed terminal
@@ -231,7 +231,9 @@ class _Plan:
                 list(across_lines(cold.solved, self._measured(cold), self.meters)),
                 list(across_lines(warm.solved, self._measured(warm), self.meters)),
             )
-            lines += [*self._currents(cold, "cold"), *self._currents(warm, "warm")]
+            amps = list(self._currents(cold, "cold"))
+            # on for minutes, a coil is anywhere between cold and as hot as its duty makes it
+            lines += [*amps, *_both(list(self._currents(warm, "warm")), amps)]
             yield self._step(r.RUNNING, visit, lines, engine=RUNNING)
 
     def cranking(self) -> Iterator[SheetStep]:

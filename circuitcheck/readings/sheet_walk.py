@@ -87,6 +87,8 @@ def _shortest(network: Network, start: int, end: int) -> tuple[list[int], tuple[
     for curve in network.curves:
         if curve.role == "diode":
             beside.setdefault(curve.start, []).append((curve.end, curve.name))
+    for converter in network.converters:
+        beside.setdefault(converter.source, []).append((converter.output, converter.name))
     came: dict[int, tuple[int, str]] = {start: (start, "")}
     waiting = deque([start])
     # battery plus and minus are ends, not places to pass through
