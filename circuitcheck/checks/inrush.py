@@ -8,8 +8,8 @@ Worst case  coils at the lowest air, their lowest resistance, the highest supply
             winding warms; it never goes above it. The suppressors of this version (diode, Zener,
             resistor) hold no charge and add no peak.
 Not covered how fast the winding warms: the cold current is taken to last as long as the press;
-            the tenth of a second in which a filament is cold; the machine's own fuse (see tap
-            capacity)
+            presses that add up and filaments that start cold (see nuisance opening, fuse ageing);
+            the machine's own fuse (see tap capacity)
 Result      one finding per inline fuse, in its worst position
 """
 
@@ -116,7 +116,7 @@ CHECK = Check(
     name=NAME,
     judges="current of all cold coils that can be on together, against the fast edge of each fuse",
     why=WHY,
-    does_not_cover="how fast a winding warms up while it is held; the inrush of cold lamps",
+    does_not_cover="how fast a winding warms up while it is held",
     sources=SOURCES,
     judge=judge,
 )

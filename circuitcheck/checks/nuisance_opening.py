@@ -89,6 +89,7 @@ def _by_heat(
             f"{text(press.made_a, 'A')} for {text(press_s, 's')}, every {text(period_s, 's')}",
             *press.worst.conditions,
             air_words(fuse, fuse.ambient_c.upper, heat.worth_a),
+            "heat of the fuse worked out from its listed times, not measured",
         ),
         sources=SOURCES,
         working=_heat_working(most, press),

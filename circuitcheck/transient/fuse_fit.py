@@ -11,6 +11,10 @@ programme in the a_k, solved to its end: no single fit stands between.
     fast   most heat: at most (100 / p)^2 at each listed point
     slow   least heat: at least (100 / p)^2 along straight lines in logarithms between the points
 
+Where one fuse cannot meet two listed points at once (more I2t at the higher current), the edge is
+that of the fuses that meet both: at one of them the fast edge is then later, the slow edge earlier
+than listed. Judge a steady current by the list itself (`fuse_opening`, `fuse_clearing`).
+
 Foster networks fitted to one time-current curve: Seidenath and Maerz, Electricity 6(3):47 (2025),
 within 15 % of it. Above the last point both edges go on with constant I2t. The element's own
 resistance is taken as constant: its rise is in the listed times already, less so between presses.

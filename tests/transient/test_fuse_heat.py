@@ -180,3 +180,22 @@ def test_a_press_longer_than_its_period_is_refused():
         heat(FAST).repeated(flat(5.0, 2.0), 1.0)
     with pytest.raises(ValueError, match="edge"):
         FuseHeat(TEN_A, heat(FAST).band, 10.0, "middle")
+
+
+@pytest.mark.parametrize("style", LIBRARY.fuse_opening_bands)
+def test_both_edges_of_every_style_of_the_library(style):
+    """ISO 8820-3, ISO 8820-5, SAE J554, UL 248-14: never later than listed, nor earlier."""
+    rating = LIBRARY.fuse_ratings(style)[0]
+    fast, slow = heat(FAST, rating, style), heat(SLOW, rating, style)
+    band = fast.band
+    for percent, shortest_s, longest_s in zip(band.percents, band.min_s, band.max_s, strict=True):
+        amps = rating * percent / 100.0
+        opened = fast.opens_at_s(flat(amps, 2.0 * shortest_s))
+        assert opened is not None or percent == band.holds_percent
+        assert opened is None or opened <= shortest_s * (1 + 1e-3)
+        if np.isfinite(longest_s):
+            assert slow.opens_at_s(flat(1.01 * amps, 1.2 * longest_s)) is not None
+            # Strip fuses: 61 I_n2 s at 350 % after 60 at 200 %. No body heats so: a fuse that
+            # meets the second opens sooner at the first than is listed.
+            if not (style.startswith("strip") and percent == 350):
+                assert slow.opens_at_s(flat(amps, 0.99 * longest_s)) is None
