@@ -40,7 +40,10 @@ class Recording:
         """Record a stage that begins at `start_s`."""
         times = start_s + followed.times_s
         times[0] += JUMP_S
-        rising = np.concatenate([[True], followed.times_s[1:] > 2.0 * JUMP_S])
+        # Times that rounding brings together are one; the last of a stage is kept.
+        is_first = np.arange(times.size) == 0
+        apart = np.diff(times, append=np.inf) > JUMP_S / 2.0
+        rising = is_first | (apart & (followed.times_s > 2.0 * JUMP_S))
         self._note(
             circuit,
             times[rising],

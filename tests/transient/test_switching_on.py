@@ -20,6 +20,7 @@ from circuitcheck.transient.switching_on import (
     SwitchingCircuits,
     switch_on,
 )
+from circuitcheck.transient.switching_report import switching_report
 from circuitcheck.transient.waveform import Waveform
 
 CHECKS = Path(__file__).parents[1] / "checks"
@@ -28,6 +29,7 @@ if str(CHECKS) not in sys.path:
 from part_bench import part_text  # noqa: E402
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*/harness.toml"))
+GOOD = sorted((Path(__file__).parents[1] / "harnesses" / "good").glob("*.toml"))
 FEED_OHM = 0.01 + 0.01  # fuse and button; tap and wires add 0.1 to 3.5 mohm
 
 
@@ -245,6 +247,19 @@ def test_what_an_action_settles_at_is_where_its_reverse_begins(path: Path) -> No
             for name, wave in found.currents.items():
                 end, begin = float(wave.values[-1]), float(other.currents[name].values[0])
                 assert end == pytest.approx(begin, abs=3e-3 * abs(begin) + 1e-6), name
+
+
+@pytest.mark.parametrize("path", GOOD, ids=lambda path: path.stem)
+def test_every_action_of_every_kind_of_part_is_followed(path: Path) -> None:
+    library = read_library()
+    solution = solve_harness(read_harness(path, library), library)
+    report = switching_report(solution)
+    assert report.reports
+    for one in report.reports:
+        for switching in (one.strongest, one.weakest):
+            for wave in (*switching.currents.values(), *switching.voltages.values()):
+                assert np.all(np.isfinite(wave.values)), wave.name
+        assert one.weakest_figures.lasts_s > 0.0
 
 
 def test_the_last_corner_word_is_checked() -> None:
