@@ -27,6 +27,7 @@ from circuitcheck.solve.worst_case import PositionSolution
 from circuitcheck.transient.supply_events import cranking_dip_v
 
 Mover = SolenoidCoil | PullHoldCoil
+TAP_DEAD = "its tap is dead while the engine is cranked"
 NO_HOLD = "the voltage that it surely holds on with is not known: read it in the data sheet"
 
 
@@ -105,7 +106,7 @@ def _cranked(
 
 def _nothing_left(case: Case, branch: str, twin: PositionSolution | None) -> str:
     if twin is None or not twin.network.live:
-        return "its tap is dead while the engine is cranked"
+        return TAP_DEAD
     if all(at.branch != branch for at in windings_on(case, twin)):
         return "nothing feeds it while the engine is cranked"
     return ""

@@ -14,7 +14,7 @@ Result      one finding per coil that some combination of buttons holds on
 from __future__ import annotations
 
 from circuitcheck.checks.check import Case, Check
-from circuitcheck.checks.cranked_coil import NO_HOLD, CrankedCoil, cranked_coils
+from circuitcheck.checks.cranked_coil import NO_HOLD, TAP_DEAD, CrankedCoil, cranked_coils
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding, Working, worst
 
 NAME = "coil lost while cranking"
@@ -74,8 +74,14 @@ def _finding(one: CrankedCoil) -> Finding:
 
 
 def _way_out(one: CrankedCoil) -> str:
-    if one.why == "its tap is dead while the engine is cranked":
+    if one.why == TAP_DEAD:
         return "Take a tap that stays live while cranking, or a latch that stays without current."
+    dip_v = next((t.value for t in one.left.terms if t.symbol == "V_dip"), None)
+    if dip_v is not None and one.hold is not None and dip_v < one.hold.result.value:
+        return (
+            "No wire helps, the dip at the battery posts is as low: take a coil that holds on "
+            "less, or a latch that stays where it is without current."
+        )
     return "Take a coil that holds on less, a larger wire, or a latch that stays without current."
 
 

@@ -32,7 +32,7 @@ class Exposed:
     """One part that a supply event reaches, with the number that it is held against.
 
     `working` gives the value; `limit` is None where it is not known, `ask` then says what to look
-    up.
+    up. `sources` are those of the limit.
     """
 
     subject: str
@@ -40,6 +40,7 @@ class Exposed:
     working: Working
     limit: float | None
     ask: str = ""
+    sources: tuple[str, ...] = ("worked-out",)
 
 
 def worked(case: Case, kind: type[Part]) -> Iterator[Part]:
@@ -106,7 +107,10 @@ def lit_leds(case: Case, event: SupplyEvent) -> Iterator[Exposed]:
         )
         amps = (event.supply_v - part.forward_v.lower) / part.series_ohm.lower
         working = Working("(V_j - V_f) / R_s", terms, Term("I_j", amps, "A", "current"))
-        yield Exposed(part.name, f"current of the LED in a {event.name}", working, limit_a)
+        yield Exposed(
+            part.name, f"current of the LED in a {event.name}", working, limit_a,
+            sources=("common-practice",),
+        )  # fmt: skip
 
 
 def lit_lamps(case: Case, event: SupplyEvent) -> Iterator[Exposed]:
@@ -124,7 +128,10 @@ def lit_lamps(case: Case, event: SupplyEvent) -> Iterator[Exposed]:
         cost_h = filament_life_h(event.supply_v, part.rated_v, event.time_s, power)
         result = Term("t_0", cost_h, "h", "life at rated voltage that it costs")
         working = Working("t_j * (V_j / V_0)**n", terms, result)
-        yield Exposed(part.name, f"life that a {event.name} costs the lamp", working, least_h)
+        yield Exposed(
+            part.name, f"life that a {event.name} costs the lamp", working, least_h,
+            sources=("lamp-rerating", "un-regulation-37"),
+        )  # fmt: skip
 
 
 def clamps_across(case: Case) -> Iterator[tuple[ReleasedCoil, Suppressor]]:
@@ -145,15 +152,14 @@ def is_relays_own(case: Case, coil: ReleasedCoil, one: Suppressor) -> bool:
     return isinstance(case.harness.parts[coil.winding.owner], Relay) and one.name == one.kind
 
 
-def event_finding(
-    check: str, event: SupplyEvent, one: Exposed, why: str, sources: tuple[str, ...]
-) -> Finding:
+def event_finding(check: str, event: SupplyEvent, one: Exposed, why: str) -> Finding:
     """Return the finding on one exposed part."""
     value, unit = one.working.result.value, one.working.result.unit
     result = NOT_JUDGED if one.limit is None else judged(value, one.limit)
+    working = one.working if one.limit is not None else None
     return Finding(
         check, one.subject, result, one.quantity, one.ask if one.limit is None else why,
         value=value if one.limit is not None else None, limit=one.limit, unit=unit,
         conditions=(f"{event.supply_v:g} V for {event.time_s:g} s, the part switched on",),
-        sources=(event.source, *sources), working=one.working if one.limit is not None else None,
+        sources=(event.source, *one.sources), working=working,
     )  # fmt: skip

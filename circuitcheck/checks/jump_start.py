@@ -50,7 +50,7 @@ def judge(case: Case) -> list[Finding]:
         *heated_windings(case, event), *_relays(case, event), *lit_leds(case, event),
         *lit_lamps(case, event), *_suppressors(case, event),
     )  # fmt: skip
-    return [event_finding(NAME, event, one, WHY, SOURCES) for one in exposed]
+    return [event_finding(NAME, event, one, WHY) for one in exposed]
 
 
 def _relays(case: Case, event: SupplyEvent) -> Iterator[Exposed]:
@@ -62,7 +62,14 @@ def _relays(case: Case, event: SupplyEvent) -> Iterator[Exposed]:
             limit = part.highest_v
         term = Term("V_j", event.supply_v, "V", "supply, all of it at the coil")
         working = Working("V_j", (term,), term)
-        yield Exposed(part.name, f"{part.kind} coil in a {event.name}", working, limit, ASK_RELAY)
+        yield Exposed(
+            part.name,
+            f"{part.kind} coil in a {event.name}",
+            working,
+            limit,
+            ASK_RELAY,
+            ("relay-data-sheet",),
+        )
 
 
 def _suppressors(case: Case, event: SupplyEvent) -> Iterator[Exposed]:
@@ -72,6 +79,8 @@ def _suppressors(case: Case, event: SupplyEvent) -> Iterator[Exposed]:
             if one.kind != "resistor" or one.power_w is None or is_relays_own(case, coil, one):
                 continue
             ohm = Term("R_s", one.least.series_ohm, "ohm", "resistor, lower end")
+            if coil.winding.supply_v**2 / ohm.value > one.power_w:
+                continue  # burns without a jump start: see suppressor in repeated use
             watts = Term("P", event.supply_v**2 / ohm.value, "W", "power turned to heat")
             working = Working("V_j**2 / R_s", (supply, ohm), watts)
             quantity = f"power of the {one.name} in a {event.name}"
@@ -81,7 +90,8 @@ def _suppressors(case: Case, event: SupplyEvent) -> Iterator[Exposed]:
             continue  # its diode blocks
         yield Exposed(
             coil.winding.owner, f"voltage of the {one.name} in a {event.name}",
-            Working("V_j", (supply,), supply), one.blocks_v
+            Working("V_j", (supply,), supply), one.blocks_v,
+            sources=("tvs-types",)
         )  # fmt: skip
 
 

@@ -50,7 +50,7 @@ def judge(case: Case) -> list[Finding]:
         *(_tvs(event, coil, one) for coil, one in clamps_across(case) if one.kind != PAIR),
         *_converters(case, event),
     )  # fmt: skip
-    return [event_finding(NAME, event, one, WHY, SOURCES) for one in exposed]
+    return [event_finding(NAME, event, one, WHY) for one in exposed]
 
 
 def _tvs(event: SupplyEvent, coil: ReleasedCoil, one: Suppressor) -> Exposed:
@@ -69,7 +69,7 @@ def _tvs(event: SupplyEvent, coil: ReleasedCoil, one: Suppressor) -> Exposed:
     energy = Term("W_t", dump_energy_j(event, breakdown_v, ohm), "J", "energy in it")
     terms = (holds, own, current, Term("t_j", event.time_s, "s", "time"))
     working = Working("(E + r * I_t) * I_t * t_j", terms, energy, steps=(first,))
-    return Exposed(owner, quantity, working, one.pulse_j, ASK_PULSE)
+    return Exposed(owner, quantity, working, one.pulse_j, ASK_PULSE, ("tvs-types",))
 
 
 def _converters(case: Case, event: SupplyEvent) -> Iterator[Exposed]:

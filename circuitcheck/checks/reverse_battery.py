@@ -45,7 +45,7 @@ def judge(case: Case) -> list[Finding]:
             if found is not None:
                 findings.append(_short(event, coil.winding.owner, found))
     others = (*_blocking(case, event), *_converters(case, event))
-    return findings + [event_finding(NAME, event, one, WHY, SOURCES) for one in others]
+    return findings + [event_finding(NAME, event, one, WHY) for one in others]
 
 
 def _short(event: SupplyEvent, owner: str, found: ReversedDiode | NoFuse) -> Finding:
@@ -75,7 +75,9 @@ def _blocking(case: Case, event: SupplyEvent) -> Iterator[Exposed]:
     for part in worked(case, LedIndicator):
         if isinstance(part, LedIndicator) and part.plus is not None:
             quantity = f"reverse voltage of the LED on a {event.name}"
-            yield Exposed(part.name, quantity, working, part.reverse_v, ASK_LED)
+            yield Exposed(
+                part.name, quantity, working, part.reverse_v, ASK_LED, ("led-forward-voltage",)
+            )
     for coil, one in clamps_across(case):
         quantity = f"voltage of the {one.name} on a {event.name}"
         yield Exposed(coil.winding.owner, quantity, working, one.blocks_v)

@@ -38,6 +38,10 @@ WHY = "A suppressor that fails goes unnoticed: shorted it blows the fuse, open i
 ASK = "its power rating is not given: read it on the suppressor or in its data sheet"
 POWER, PULSE = "average power of the {}", "energy of one release into the {}"
 QUICKEST_PER_HOUR = 3600.0
+SOURCE_OF = {
+    "resistor": ("lessons-in-electric-circuits", "common-practice"),
+    "diode": ("rectifier-diode-types",),
+}
 SOURCES = ("tvs-types", "rectifier-diode-types", "common-practice")
 
 
@@ -130,7 +134,7 @@ def _finding(
         winding.position.coil_state, value, limit, unit,
         conditions=(often, *words, *winding.position.conditions(winding.branch, "upper"),
                     *inductance_words(winding)),
-        sources=SOURCES, working=working,
+        sources=SOURCE_OF.get(at.one.kind, ("tvs-types",)), working=working,
     )  # fmt: skip
     return not_on_a_guess(at.coil, finding)
 

@@ -105,6 +105,9 @@ def _finding(
     winding = coil.winding
     value = None if working is None else working.result.value
     result = NOT_JUDGED if value is None or limit is None else judged(value, limit)
+    known = coil.lowest.kind if coil.lowest else ""
+    held = "suppression-measured" if known == "resistor" else "tvs-types"
+    sources = ("paschen-law" if quantity == CONTACT else "iso-7637-2", held)
     return Finding(
         NAME, subject, result, quantity, reason, winding.position.position.name,
         winding.position.coil_state, value, limit, "V",
@@ -113,7 +116,7 @@ def _finding(
             f"contact on the {winding.side} of the coil",
             *winding.position.conditions(winding.branch, "upper"),
         ),
-        sources=SOURCES, working=working,
+        sources=sources, working=working,
     )  # fmt: skip
 
 
