@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -23,6 +23,8 @@ from circuitcheck.model.workshop import outside_m
 
 MM = 1000.0
 NAME_LETTERS = 16
+JACKET_M = 0.0008
+"""Wall of a cable's jacket: common practice, no source."""
 _MOST_NAMED = 6
 
 
@@ -75,20 +77,36 @@ class Content:
     def _order(self) -> Mapping[str, int]:
         return {name: number for number, name in enumerate(self.harness.wires)}
 
-    def most_wires(self, branch: Branch) -> int:
-        """Return how many wires lie together where the branch is fullest."""
-        return max(map(len, self._in_branches.get(branch.name, ())), default=0)
-
     def diameter_m(self, branch: Branch) -> float | None:
         """Return the outside diameter of the bundle where it is thickest, None if not known. [m]"""
         thickest: float | None = None
         for wires in self._in_branches.get(branch.name, ()):
-            sizes = [outside_m(self.harness.wires[wire], self.library) for wire in wires]
-            known = [size for size in sizes if size is not None]
-            if len(known) < len(sizes):
+            size = self._bundle_m(wires)
+            if size is None:
                 return None
-            thickest = max(thickest or 0.0, bundle_diameter_m(known))
+            thickest = max(thickest or 0.0, size)
         return thickest
+
+    def _bundle_m(self, wires: Sequence[str]) -> float | None:
+        """Return the diameter of wires laid together; cores of a cable lie in its jacket. [m]"""
+        cores: dict[str, list[float]] = {}
+        for name in wires:
+            wire = self.harness.wires[name]
+            size = outside_m(wire, self.library)
+            if size is None:
+                return None
+            cores.setdefault(wire.cable or "", []).append(size)
+        round_ones = cores.pop("", [])
+        round_ones += [bundle_diameter_m(of) + 2.0 * JACKET_M for of in cores.values()]
+        return bundle_diameter_m(round_ones)
+
+    def _counted(self, branch: Branch) -> str:
+        """Return how many wires lie together where the branch is fullest, and in which cables."""
+        fullest = max(self._in_branches.get(branch.name, ()), key=len, default=())
+        cables = dict.fromkeys(self.harness.wires[name].cable for name in fullest)
+        said = _count(len(fullest), "wire") if fullest else "no wire"
+        named = [shortened(cable, 10) for cable in cables if cable is not None]
+        return f"{said} (cable {', '.join(named)})" if named else said
 
     def fails_in(self, branch: Branch) -> tuple[tuple[str, int], ...]:
         """Return wires that fail with their signs, each in the longest of its branches."""
@@ -117,14 +135,13 @@ class Content:
 
     def branch_lines(self, branch: Branch) -> list[str]:
         """Return what is written below a branch: wires and thickness, covering, clips."""
-        count = self.most_wires(branch)
         words = [] if branch.assumed else [shortened(branch.name, NAME_LETTERS)]
-        words.append("1 wire" if count == 1 else f"{count} wires" if count else "no wire")
+        words.append(self._counted(branch))
         size = self.diameter_m(branch)
         if size is not None:
             words.append(f"Ø {size * MM:.1f} mm")
         lines = [" · ".join(words)]
-        if branch.assumed and count:
+        if branch.assumed and self.wires_of(branch):
             lines.append(self._lengths(branch))
         lines += self._covering(branch, size)
         lines += self._clips(branch)

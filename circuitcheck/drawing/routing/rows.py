@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from circuitcheck.drawing.geometry import Box, Figure, Lettering
+from circuitcheck.drawing.geometry import THIN_MM, Box, Figure, Lettering, Stroke
 from circuitcheck.drawing.layout.page import WIRE, Line
 from circuitcheck.drawing.routing.drawn import TINTS, Band, Bundle, Strip
 from circuitcheck.drawing.routing.places import PlaceLook
@@ -121,9 +121,13 @@ class Row:
             return []
         left = self.xs[0] if index == 0 and self.places[0] else self.start(index)
         base = self.y - self.above + ZONE_MM - 1.0
-        return [
-            Figure("zone", Box(left, base, left, base), (), (Lettering(left + 0.8, base, words),))
-        ]
+        text = Lettering(left + 0.8, base, words)
+        edges: tuple[Stroke, ...] = ()
+        if index:
+            # Two grounds look alike in grey: an edge parts them.
+            ends = ((left, self.y - self.above), (left, self.y + self.below))
+            edges = (Stroke(ends, THIN_MM, dashed=True),)
+        return [Figure("zone", Box(left, base, left, base), edges, (text,))]
 
     def _bands(self, zones: Sequence[str]) -> list[Band]:
         """Return the ground of each branch of the row, with the place behind it."""

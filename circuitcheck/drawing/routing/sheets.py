@@ -98,12 +98,13 @@ def _numbered(pages: Sequence[RoutingPage | TablePage]) -> list[RoutingPage | Ta
 
 
 def faces_of(content: Content) -> list[Strip]:
-    """Return the halves of every connector, each as a piece of its own."""
-    return [
-        Strip(figures=(face(content, connector, half),))
-        for connector in content.harness.of_kind(Connector)
-        for half in HALVES
-    ]
+    """Return the faces of each connector, its two halves side by side."""
+    strips = []
+    for connector in content.harness.of_kind(Connector):
+        plug, receptacle = (face(content, connector, half) for half in HALVES)
+        beside = receptacle.moved(plug.box.right + _GAP_MM - receptacle.box.left, 0.0)
+        strips.append(Strip(figures=(plug, beside)))
+    return strips
 
 
 def face_pages(
