@@ -91,6 +91,10 @@ def _fuse(fuse: FuseFigures, report: SwitchingReport) -> str:
         said += f"; OPENS{held}" if share >= 1.0 else f"; {_percent(share)} of its opening{held}"
     elif fuse.row is not None:
         said += "; its opening: not judged, no shortest times are known for its kind"
+    again = fuse.repeated_share
+    if again is not None and again > (fuse.heat_share or 0.0) + 0.01:
+        rate = f"{report.solution.harness.use.presses_per_hour:g} an hour"
+        said += f", {rate}: OPENS" if again >= 1.0 else f", {_percent(again)} with {rate}"
     if fuse.melting_share:
         said += f"; surge {_percent(fuse.melting_share)} of its melting I2t"
     return said

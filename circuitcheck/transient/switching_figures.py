@@ -35,7 +35,9 @@ class FuseFigures:
     """One fuse, by its branch: peak and when, settled current [A, s], what it is worth hot [A].
 
     `melting_share` and `heat_share` are None where the library has no figure for the fuse, or the
-    fuse is not known; the second is for a press as long as [use] says, or until all has settled.
+    fuse is not known; the second is for a press as long as [use] says, or until all has settled,
+    `repeated_share` for one such press after another at the rate in [use], for good: None where
+    that is not said, or where current flows between the presses too.
     """
 
     branch: str
@@ -46,6 +48,7 @@ class FuseFigures:
     worth_a: float | None
     melting_share: float | None
     heat_share: float | None
+    repeated_share: float | None = None
 
 
 @dataclass(frozen=True)
@@ -143,7 +146,31 @@ def _fuses(solution: Solution, switching: Switching) -> Iterator[FuseFigures]:
             None if heat is None else heat.worth_a,
             None if heat is None else heat.melting_i2t_share(held),
             heat.share(held) if heat is not None and is_known else None,
+            _repeated_share(solution, heat, wave) if heat is not None and is_known else None,
         )
+
+
+def _repeated_share(solution: Solution, heat: FuseHeat, wave: Waveform) -> float | None:
+    use = solution.harness.use
+    if use.longest_press_s is None or not use.presses_per_hour or use.duty() >= 1.0:
+        return None
+    # what else the machine's fuse feeds goes on between the presses
+    if wave.name.endswith("/fuse") or abs(float(wave.values[0])) > NOTHING_A:
+        return None
+    press = one_press(wave, use.longest_press_s)
+    return heat.repeated(press, 3600.0 / use.presses_per_hour).share
+
+
+def one_press(current: Waveform, press_s: float) -> Waveform:
+    """Return a current up to the end of a press, held at its last value or cut off there."""
+    held = held_press(current, press_s)
+    inside = held.times_s < press_s
+    return Waveform(
+        held.name,
+        held.unit,
+        np.append(held.times_s[inside], press_s),
+        np.append(held.values[inside], held.at(press_s)),
+    )
 
 
 def _coils(solution: Solution, switching: Switching) -> Iterator[CoilFigures]:
