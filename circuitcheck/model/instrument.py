@@ -60,6 +60,10 @@ class MeterRange:
     gain: float
     digits: float
 
+    def __str__(self) -> str:
+        error = f"{100.0 * self.gain:g} % + {self.digits:g} digits of {self.resolution:g}"
+        return f"{self.full_scale:g} ({error})"
+
     def limit(self, value: float) -> float:
         """Return the limit of error at a value: gain |value| + digits x resolution."""
         return self.gain * abs(value) + self.digits * self.resolution
@@ -77,6 +81,10 @@ class Filament:
     current_a: Band
     cold_ratio: Band
     exponent: float
+
+    def __str__(self) -> str:
+        cold = f"{self.cold_ohm:.2g} ohm cold"
+        return f"{self.power_w:g} W at {self.rated_v:g} V, {cold}"
 
     @property
     def cold_ohm(self) -> float:

@@ -351,8 +351,8 @@ def test_a_broken_source_is_named(copy, old, new, told):
 
 def test_units_stand_in_every_number_column():
     units = {
-        "mm2", "mm", "m", "c", "a", "v", "mv", "mohm", "ohm", "s", "a2s", "percent", "w", "mh", "ah",
-        "fraction", "ratio", "percents",
+        "mm2", "mm", "m", "c", "a", "v", "mv", "mohm", "ohm", "s", "a2s", "percent", "w", "mh",
+        "ah", "fraction", "ratio", "percents",
     }  # fmt: skip
     plain = {
         "name", "system", "source", "how", "note", "style", "colour", "kind", "sealed", "plating",
@@ -383,3 +383,31 @@ def test_units_stand_in_every_number_column():
         "ohm",
         "W",
     }
+
+
+def test_an_instrument_is_shown_in_words():
+    lamp = next(hit for hit in LIBRARY.search("test lamp") if hit.name == "test lamp")
+    assert "filament 5 W at 13.5 V, 2.7 ohm cold" in lamp.values
+    meter = next(hit for hit in LIBRARY.search("digital voltmeter") if "cheap" not in hit.name)
+    assert any("20 (0.5 % + 2 digits of 0.01)" in value for value in meter.values)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "told"),
+    [
+        ("0.2 2 20 200,2000", "20 2 0.2 200,2000", "full_scales: must rise"),
+        ("0.5 0.5 0.5 0.8", "0.5 0.5 0.5", "full_scales: needs counts, and as many"),
+        ("0.5 0.5 0.5 0.8", "0.5 0.5 x 0.8", "gain_percents: got '0.5 0.5 x 0.8'"),
+        ("voltmeter,V,two", "voltmeter,A,two", "unit: got 'A', must be one of V"),
+        ("click,observation", "clack,observation", "name: is no observation"),
+        ("test lamp,lamp by eye", "test lamp,LED tester", "power_w: goes with a lamp by eye"),
+        (",2,9,3,", ",9,2,3,", "bright_from_v: must not be below"),
+        (",2,9,3,", ",2,9,50,", "mistaken_percent: must be below 50"),
+        (",0.2,0.5,", ",0.2,,", "lead_ohm: and test_v go with an ohmmeter"),
+        ("5,,,0.1,", "5,,,,", "zero_a: goes with a clamp"),
+    ],
+)
+def test_a_broken_instrument_is_named(copy, old, new, told):
+    change(copy, "instruments.csv", old, new)
+    with pytest.raises(LibraryError, match=told):
+        read_library(copy)
