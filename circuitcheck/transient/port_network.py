@@ -91,7 +91,9 @@ class PortNetwork:
         feed[[port.start for port in self.ports], every, 0] -= 1.0
         feed[[port.end for port in self.ports], every, 0] += 1.0
         node_v, branch_v = factor.node_and_branch_v(np.array([supply_v]), None)
-        node_per_a, branch_v_per_a = factor.node_and_branch_v(np.zeros(1), feed)
+        node_per_a, branch_v_per_a = feed, np.zeros((len(conductance), 0, 1))
+        if p:
+            node_per_a, branch_v_per_a = factor.node_and_branch_v(np.zeros(1), feed)
         return PortValues(
             branch_v[self._rows, 0],
             -branch_v_per_a[self._rows, :, 0],

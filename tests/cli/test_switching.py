@@ -32,7 +32,7 @@ def test_text_fits_and_begins_with_the_worst(run, columns: int) -> None:
     assert code == 0
     assert max(len(line) for line in out.splitlines()) <= columns
     plain = " ".join(out.split())
-    assert plain.index("press SWL, SWT held") < plain.index("press SWT")
+    assert plain.index("press SWL + SWT") < plain.index("press SWL the same")
     assert "at once" in plain
     assert "YT, already on: at lowest" in plain
     assert "No open measurement was found" in plain

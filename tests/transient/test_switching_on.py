@@ -265,3 +265,11 @@ def test_every_action_of_every_kind_of_part_is_followed(path: Path) -> None:
 def test_the_last_corner_word_is_checked() -> None:
     with pytest.raises(ValueError, match="is none of"):
         followed(one_coil(), "press S", "middling")
+
+
+def test_a_press_that_feeds_nothing_moves_nothing() -> None:
+    solution = solved({"S": "button", "R": "coil"}, ["S.load R.1"])
+    for one in switching_report(solution).reports:
+        assert not one.strongest_figures.coils
+        assert not one.weakest_figures.coils
+        assert all(fuse.peak_a < 1e-3 for fuse in one.strongest_figures.fuses)
