@@ -4,8 +4,9 @@ Finds       a steering diode that its load overloads or a load dump breaks down;
             own heat burns
 Formula     diode     I_max <= I_F;  where it ever blocks: max(V_reverse, V_load dump) <= V_R
             resistor  V_max^2 / R_min <= P f,  f = 1 up to 70 degC, (155 - T) / (155 - 70) above
-Source      iso-16750-2 (load dump with clamp), rectifier-diode-types (ratings); that a resistor is
-            derated from 70 degC to nothing at 155 degC is common practice, no source
+Source      iso-16750-2 (load dump, with clamp unless the file says none), rectifier-diode-types
+            (ratings); that a resistor is derated from 70 degC to nothing at 155 degC is common
+            practice, no source
 Worst case  highest supply, coils cold and at their lowest resistance, all that can be on together;
             the hottest air of the zone
 Not covered what sits across a coil (see suppression rating); inrush of lamps through a diode; how a
@@ -28,6 +29,7 @@ from circuitcheck.model.diode import Diode
 from circuitcheck.model.resistor import Resistor
 from circuitcheck.solve.solution import COLD_START
 from circuitcheck.solve.worst_case import PositionSolution
+from circuitcheck.transient.supply_events import load_dump
 from circuitcheck.units import text
 
 NAME = "diode and resistor rating"
@@ -65,7 +67,9 @@ def _diode(case: Case, part: Diode, live: tuple[PositionSolution, ...]) -> Itera
                    most.conditions(name, "upper"), amps.gap, working)  # fmt: skip
     blocked = min(live, key=lambda solved: finite(solved.across_v(name)).lower)
     reverse_v = -finite(blocked.across_v(name)).lower
-    dump = case.library.limit(f"load_dump_clamped_{case.harness.system_v:g}v_v")
+    dump = load_dump(
+        case.library, case.harness.system_v, clamped=case.harness.conditions.load_dump_clamped
+    )
     if reverse_v <= LEAST_V:
         words = ("it never has to block",)
         nothing = Term("V_r", max(0.0, reverse_v), "V", "highest reverse voltage in any position")
@@ -73,8 +77,8 @@ def _diode(case: Case, part: Diode, live: tuple[PositionSolution, ...]) -> Itera
         yield _finding(name, REVERSE, WHY, blocked, nothing.value, part.reverse_v, "V", words, 0.0,
                        work)  # fmt: skip
         return
-    work = reverse_working(reverse_v, dump.value)
-    words = (f"load dump with clamp, {text(dump.value, 'V')}",)
+    work = reverse_working(reverse_v, dump.supply_v)
+    words = (f"{dump.name}, {text(dump.supply_v, 'V')}",)
     yield _finding(name, REVERSE, WHY, blocked, work.result.value, part.reverse_v, "V", words, 0.0,
                    work)  # fmt: skip
 

@@ -4,11 +4,10 @@ Finds       a diode that a load dump breaks down or the coil's current burns; a 
             the supply
 Formula     diode      reverse: max(V_supply, V_load dump) <= V_R;  forward: I_coil <= I_F
             TVS        V_supply <= V_standoff
-Source      iso-16750-2 (load dump with clamp), tvs-types (stand-off)
+Source      iso-16750-2 (load dump, with clamp unless the file says none), tvs-types (stand-off)
 Worst case  highest supply; for currents the cold coil at its lowest resistance
-Not covered load dump without a clamp (old alternators: 101 V and 202 V); power and pulse energy
-            (see suppressor in repeated use); peaks (see switch-off peak); a TVS in a load dump (see
-            load dump)
+Not covered power and pulse energy (see suppressor in repeated use); peaks (see switch-off peak);
+            a TVS in a load dump (see load dump)
 Result      one finding per rating; a relay's own suppressor only where the file rates it
 """
 
@@ -26,6 +25,7 @@ from circuitcheck.formulas.suppression import diode_reverse_voltage_v
 from circuitcheck.model.relay import Relay
 from circuitcheck.model.solenoid_coil import Suppression
 from circuitcheck.solve.solution import COLD_START
+from circuitcheck.transient.supply_events import load_dump
 from circuitcheck.units import text
 
 NAME = "suppression rating"
@@ -71,17 +71,19 @@ def _findings(case: Case, at: EnergisedWinding, one: Suppression, of: str) -> It
 
 
 def _diode(case: Case, at: EnergisedWinding, one: Suppression, of: str) -> Iterator[Finding]:
-    dump = case.library.limit(f"load_dump_clamped_{case.harness.system_v:g}v_v")
+    dump = load_dump(
+        case.library, case.harness.system_v, clamped=case.harness.conditions.load_dump_clamped
+    )
     highest_v = at.solved.supply_v.upper
     yield _finding(
         at,
         f"reverse voltage of the diode{of}",
-        diode_reverse_voltage_v(highest_v, dump.value),
+        diode_reverse_voltage_v(highest_v, dump.supply_v),
         one.reverse_v,
         "V",
-        (f"load dump with clamp, {text(dump.value, 'V')}",),
+        (f"{dump.name}, {text(dump.supply_v, 'V')}",),
         (dump.source,),
-        reverse_working(highest_v, dump.value),
+        reverse_working(highest_v, dump.supply_v),
     )
     yield _finding(
         at,
@@ -118,7 +120,7 @@ CHECK = Check(
     name=NAME,
     judges="reverse voltage, current and stand-off of each suppressor",
     why=WHY,
-    does_not_cover="load dump without a clamp; power, pulses and peaks: checks of their own",
+    does_not_cover="power, pulses and peaks: checks of their own",
     sources=("iso-16750-2", "tvs-types"),
     judge=judge,
 )

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from circuitcheck.checks.check import Case
 from circuitcheck.checks.released_coil import ReleasedCoil, released_coils
+from circuitcheck.transient.supply_events import load_dump
 from circuitcheck.transient.suppressor import PAIR, TVS, Suppressor, choices
 from circuitcheck.transient.switching_off import Release, absorbed_j, released
 from circuitcheck.units import text
@@ -102,7 +103,7 @@ def _choice(
 def _needs(case: Case, coil: ReleasedCoil, release: Release, watts: float) -> str:
     """Return in words what rating the part wants."""
     one, amps = release.suppressor, text(coil.winding.slowest.current_a, "A")
-    dump_v = case.library.limit(f"load_dump_clamped_{case.harness.system_v:g}v_v").value
+    dump_v = _dump_v(case)
     if one.kind == "diode":
         return f"{text(dump_v, 'V')} reverse or more, {amps} or more"
     if one.kind == "resistor":
@@ -117,7 +118,7 @@ def _against(case: Case, release: Release) -> list[str]:
     one, system_v = release.suppressor, case.harness.system_v
     tested_v = case.library.limit(f"negative_pulse_{system_v:g}v_v").value
     gap_v = case.library.limit("contact_gap_v").value
-    dump_v = case.library.limit(f"load_dump_clamped_{system_v:g}v_v").value
+    dump_v = _dump_v(case)
     longest_s, found = case.harness.use.longest_release_s, []
     if release.coil_peak_v is None or release.contact_peak_v is None:
         found.append("its peak is not known")
@@ -134,6 +135,11 @@ def _against(case: Case, release: Release) -> list[str]:
     if one.kind == TVS and one.blocks_v is not None and one.blocks_v < dump_v:
         found.append(f"a load dump of {text(dump_v, 'V')} drives it beyond its pulse")
     return found
+
+
+def _dump_v(case: Case) -> float:
+    clamped = case.harness.conditions.load_dump_clamped
+    return load_dump(case.library, case.harness.system_v, clamped=clamped).supply_v
 
 
 def _advice(case: Case, coil: ReleasedCoil, every: tuple[Choice, ...]) -> str:

@@ -13,7 +13,7 @@ def reverse_working(highest_v: float, load_dump_v: float) -> Working:
     """Return the voltage that a diode must block: the highest supply or a load dump."""
     terms = (
         Term("V_s", highest_v, "V", "supply at the battery posts, the highest"),
-        Term("V_d", load_dump_v, "V", "load dump with clamp"),
+        Term("V_d", load_dump_v, "V", "load dump"),
     )
     reverse_v = diode_reverse_voltage_v(highest_v, load_dump_v)
     return Working("max(V_s, V_d)", terms, Term("V_r", reverse_v, "V", "the higher of the two"))

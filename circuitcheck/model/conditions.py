@@ -54,12 +54,14 @@ CONTINUOUS_PRESS_S = 300.0
 class Conditions:
     """Supply at the battery posts under load, in volts, as (lower, upper).
 
-    `cranking_v` is None where neither file nor library gives it.
+    `cranking_v` is None where neither file nor library gives it. `load_dump_clamped` is False for
+    an alternator that lets a load dump out unclamped.
     """
 
     engine_off_v: tuple[float, float]
     charging_v: tuple[float, float]
     cranking_v: tuple[float, float] | None = None
+    load_dump_clamped: bool = True
 
     def running_v(self) -> Band:
         """Return the whole range in which the circuit must work: weak battery to charging."""

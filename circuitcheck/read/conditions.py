@@ -9,6 +9,7 @@ from circuitcheck.read.fields import Given
 from circuitcheck.read.zones import range_text
 
 HOUR_S = 3600.0
+CLAMPED = "clamped"
 LEAST_SHARE, MOST_SHARE = 0.25, 1.5
 """Share of system voltage: the deepest dip while cranking and the failed regulator of
 ISO 16750-2 (3 V and 18 V at 12 V, 6 V and 36 V at 24 V)."""
@@ -19,7 +20,8 @@ def build_conditions(given: Given, library: Library, system_v: float) -> Conditi
     engine_off = _supply(given, "supply_engine_off", library, system_v, "engine off")
     charging = _supply(given, "supply_charging", library, system_v, "charging")
     cranking = _supply(given, "supply_cranking", library, system_v, "cranking")
-    return Conditions(engine_off, charging, cranking)
+    clamped = given.value("load_dump", str, CLAMPED) == CLAMPED
+    return Conditions(engine_off, charging, cranking, clamped)
 
 
 def _supply(

@@ -43,6 +43,8 @@ CONDITIONS = (
     Field("supply_cranking", SUPPLY, "voltage at the battery posts while cranking",
           left_out="library/supply.csv", unknown="library/supply.csv",
           measure="the lowest voltage at the battery posts while the engine is cranked cold"),
+    Field("load_dump", Word(("clamped", "not clamped")),
+          "whether the alternator clamps a load dump itself; old ones do not", left_out="clamped"),
 )  # fmt: skip
 
 ZONE = (

@@ -32,11 +32,13 @@ def jump_start(library: Library, system_v: float) -> SupplyEvent | None:
     return SupplyEvent("jump start", row.value, time_s, 0.0, row.source)
 
 
-def load_dump(library: Library, system_v: float) -> SupplyEvent:
-    """Return the load dump of an alternator that clamps it itself (test B)."""
-    row, time_s = library.limit(f"load_dump_clamped_{system_v:g}v_v"), library.limit("load_dump_s")
+def load_dump(library: Library, system_v: float, *, clamped: bool = True) -> SupplyEvent:
+    """Return the load dump of an alternator that clamps it itself (test B), or not (test A)."""
+    key = "load_dump_clamped" if clamped else "load_dump"
+    row, time_s = library.limit(f"{key}_{system_v:g}v_v"), library.limit("load_dump_s")
     ohm = library.limit(f"load_dump_source_{system_v:g}v_ohm").value
-    return SupplyEvent("load dump", row.value, time_s.value, ohm, row.source)
+    name = "load dump" if clamped else "load dump without clamp"
+    return SupplyEvent(name, row.value, time_s.value, ohm, row.source)
 
 
 def reversed_battery(library: Library, system_v: float) -> SupplyEvent:

@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from circuitcheck.checks import jump_start, load_dump, reverse_battery
+from circuitcheck.checks import jump_start, load_dump, reverse_battery, suppression_rating
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
 
 WIRES = ["PLUS SW.line", "SW.load V.1", "V.2 MINUS"]
@@ -165,3 +165,19 @@ def test_an_led_reversed(on_parts, volts, result):
 
 def test_no_suppressor_nothing_reversed(on_parts):
     assert found_on(on_parts, REVERSED, suppression='"none"', polarity=None) == {}
+
+
+def test_an_alternator_that_does_not_clamp(on_parts):
+    # ISO 16750-2, test A: 101 V on 12 V; the file says so under [conditions]
+    base = {"charging": '["12 V", "12 V"]\nload_dump = "not clamped"'}
+    key = "V: winding after 0.4 s of load dump without clamp"
+    found = found_on(on_parts, DUMP, base=base)[key]
+    assert found.value - found.working.terms[0].value == pytest.approx(
+        (101.0 / 35.0) ** 2 * 0.4 * 35.0**2 / 240.0 / 10.5, rel=0.1
+    )
+    parts = {"SW": "button", "V": ("coil", {})}
+    parts["V"] = ("coil", {"suppression": '{ kind = "diode", cathode = "1", reverse = "100 V", '
+                           'forward = "3 A" }'})  # fmt: skip
+    rated = on_parts(suppression_rating.CHECK, parts, WIRES, **base)
+    assert rated["V: reverse voltage of the diode"].value == 101.0
+    assert rated["V: reverse voltage of the diode"].result == FAIL

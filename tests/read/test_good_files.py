@@ -211,6 +211,8 @@ def test_read_as_a_path_or_as_text_is_the_same() -> None:
 def test_release_and_loss_of_a_coil() -> None:
     harness = read("pull_hold_low_side_12v")
     assert harness.use.longest_release_s == 0.3
+    assert not harness.conditions.load_dump_clamped
+    assert read("two_valves_12v").conditions.load_dump_clamped
     stop, gate = harness.parts["Y1"], harness.coils[0]
     assert isinstance(stop, PullHoldCoil)
     assert stop.moves.hazard_if_lost == "noise"
