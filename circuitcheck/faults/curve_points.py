@@ -11,7 +11,7 @@ behind a resistance, its input the power it takes at the voltage that is there.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -32,6 +32,8 @@ ROUNDED = 2e-15
 """What is lost of a sum of products, over the sum of their magnitudes: some ten roundings."""
 STAND_IN_S = 1e-6
 """For a diode or converter: between what it carries and what it blocks."""
+MANY_SUPPRESSORS = 12
+"""More are left out of the search until they are driven forwards."""
 LEAST_INPUT_V = 1.0
 """Below this a converter has given up."""
 
@@ -41,10 +43,12 @@ class CurveDraws:
     """Parameters of the curves in each draw, (curves, draws), and of converters after them.
 
     For a diode `drop_v` and `slope_ohm`; for a lamp `rated_v`, `amps`, `cold` and `exponent`. A
-    converter has two rows, input then output.
+    converter has two rows, input then output. `is_quiet` marks suppressors of a circuit with many:
+    they are left out of the search until something drives them forwards.
     """
 
     is_lamp: BoolArray
+    is_quiet: BoolArray
     rated_v: FloatArray
     amps: FloatArray
     cold: FloatArray
@@ -55,11 +59,32 @@ class CurveDraws:
     output_v: FloatArray
     output_ohm: FloatArray
 
+    @property
+    def always(self) -> NDArray[np.intp]:
+        """Rows that take part in every search."""
+        more = np.ones(2 * len(self.converters), dtype=bool)
+        return np.flatnonzero(np.concatenate([~self.is_quiet, more]))
+
+    def taken(self, rows: NDArray[np.intp]) -> CurveDraws:
+        """Return some of the rows, with all those of converters last."""
+        some = rows[rows < self.is_lamp.size]
+        names = (
+            "rated_v",
+            "amps",
+            "cold",
+            "exponent",
+            "drop_v",
+            "slope_ohm",
+            "is_lamp",
+            "is_quiet",
+        )
+        return replace(self, **{name: getattr(self, name)[some] for name in names})
+
     @cached_property
     def stand_in_s(self) -> FloatArray:
         """Conductance g that stands in the network for each row, (rows, draws) [S]."""
-        lamps = self.is_lamp[:, None]
-        curves = np.where(lamps, self.amps / self.rated_v, STAND_IN_S)
+        curves = np.where(self.is_lamp[:, None], self.amps / self.rated_v, STAND_IN_S)
+        curves[self.is_quiet] = LEAK_S
         more = np.full((2 * len(self.converters), curves.shape[1]), STAND_IN_S)
         return np.concatenate([curves, more])
 
@@ -71,6 +96,8 @@ def curve_draws(
     shape = (len(curves), draws.count)
     rows = {key: np.ones(shape) for key in ("rated", "amps", "cold", "exponent", "drop", "slope")}
     is_lamp = np.zeros(len(curves), dtype=bool)
+    is_quiet = np.array([one.role == "suppressor" for one in curves], dtype=bool)
+    is_quiet &= is_quiet.sum() > MANY_SUPPRESSORS
     for k, one in enumerate(curves):
         curve = one.curve
         if isinstance(curve, Lamp):
@@ -84,9 +111,11 @@ def curve_draws(
     volts = np.array([draws.within(f"{c.name}: output", c.output_v) for c in converters])
     ohms = np.array([draws.within(f"{c.name}: inner", c.output_ohm) for c in converters])
     flat = (len(converters), draws.count)
-    return CurveDraws(is_lamp, rows["rated"], rows["amps"], rows["cold"], rows["exponent"],
-                      rows["drop"], rows["slope"], tuple(converters), volts.reshape(flat),
-                      np.maximum(ohms.reshape(flat), LEAST_OHM))  # fmt: skip
+    return CurveDraws(
+        is_lamp, is_quiet, rows["rated"], rows["amps"], rows["cold"], rows["exponent"],
+        rows["drop"], rows["slope"], tuple(converters), volts.reshape(flat),
+        np.maximum(ohms.reshape(flat), LEAST_OHM),
+    )  # fmt: skip
 
 
 @dataclass(frozen=True)
