@@ -20,7 +20,7 @@ Every problem is told with its line; the readings that are well stay.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from circuitcheck.errors import InputError, Problem
@@ -65,6 +65,8 @@ READING = (
     *MACHINE,
 )
 ROWS = "reading"
+ANY = ("digital voltmeter", "clamp ammeter", "ohmmeter", "test lamp", "click")
+"""Instruments of which one must show a value that may be right at all."""
 
 
 @dataclass(frozen=True)
@@ -98,7 +100,7 @@ def read_readings(
     under_way = FileUnderWay(source, rules.library)
     place = Place(under_way, ())
     plain = {key: value for key, value in source.tables.items() if key != ROWS}
-    top = read_fields(plain, TOP, place, "", others=(ROWS,))
+    top = _sound(read_fields(plain, TOP, place, "", others=(ROWS,)), rules)
     rows = _rows(source.tables.get(ROWS, []), place)
     readings = [one for n, row in rows if (one := _reading(n, row, top, place, rules)) is not None]
     problems = tuple(sorted(under_way.problems, key=lambda problem: problem.line or 0))
@@ -111,6 +113,23 @@ def read_whole_readings(path: str | Path, rules: ReadingRules) -> tuple[Reading,
     if found.problems:
         raise InputError(list(found.problems))
     return found.readings
+
+
+def _sound(given: Given, rules: ReadingRules) -> Given:
+    """Return fields with what is not of this harness told once and marked as refused."""
+    values = dict(given.values)
+    position = values.get("position")
+    if isinstance(position, str) and position not in rules.positions:
+        values["position"] = _strange_position(given.at("position"), position, rules)
+    unplugged = values.get("unplugged")
+    for name in unplugged if isinstance(unplugged, tuple) else ():
+        if isinstance(name, Gap):
+            values["unplugged"] = name
+            continue
+        said = unplug_problem(name, rules.harness)
+        if said:
+            values["unplugged"] = given.at("unplugged").problem(*said)
+    return replace(given, values=values)
 
 
 def _rows(value: object, place: Place) -> list[tuple[int, Mapping[str, object]]]:
@@ -136,11 +155,11 @@ def _reading(
     """Return one reading; None after reporting what is wrong with it."""
     at, problems = place.inside(ROWS).inside(n), place.reading.problems
     before = len(problems)
-    given = read_fields(row, READING, at, f"reading {n + 1}")
+    given = _sound(read_fields(row, READING, at, f"reading {n + 1}"), rules)
     instrument = _instrument(given, rules)
     situation = _situation(given, top, instrument, rules)
     points = _points(given, instrument, rules) if instrument else None
-    value = _value(given, instrument, rules.harness.system_v) if instrument else None
+    value = _value(given, instrument, rules)
     if situation is None or points is None or value is None or instrument is None:
         return None
     measurement = Measurement(instrument.name, *points, situation)
@@ -181,46 +200,38 @@ def _instrument(given: Given, rules: ReadingRules) -> InstrumentRow | None:
 def _situation(
     given: Given, top: Given, instrument: InstrumentRow | None, rules: ReadingRules
 ) -> Situation | None:
-    def either(key: str, kind: type[object]) -> object | None:
-        return given.optional(key, kind) or top.optional(key, kind)
+    def either(key: str) -> object | None:
+        value = given.values.get(key, top.values.get(key))
+        return None if isinstance(value, Gap) else value
 
-    position = either("position", str)
-    if position is None and not _is_gap(given, top, "position"):
+    position = either("position")
+    if position is None and "position" not in given.values and "position" not in top.values:
         if instrument is not None and instrument.supply != "on":
             position = rules.positions[0]
         else:
             right = f'Give one of: "{rules.positions[0]}", "{rules.positions[-1]}" ...'
             given.place.problem("position is missing", right)
-    if isinstance(position, str) and position not in rules.positions:
-        _strange_position(given, position, rules)
-        position = None
-    unplugged = either("unplugged", tuple) or ()
-    assert isinstance(unplugged, tuple)
-    wrong = [said for name in unplugged if (said := unplug_problem(name, rules.harness))]
-    for said in wrong:
-        given.at("unplugged").problem(*said)
-    if not isinstance(position, str) or wrong:
+    unplugged = either("unplugged") or ()
+    # a state that was refused, here or above all readings, leaves nothing to hold a reading against
+    inherited = (given.values.get(f.key, top.values.get(f.key)) for f in MACHINE)
+    if Gap.BROKEN in inherited or not isinstance(position, str):
         return None
-    coils, volts = either("coils", str), either("battery", float)
+    assert isinstance(unplugged, tuple)
+    coils, volts = either("coils"), either("battery")
     return Situation(
         position=position,
-        engine=str(either("engine", str) or "off"),
+        engine=str(either("engine") or "off"),
         supply_v=volts if isinstance(volts, float) else None,
         unplugged=frozenset(str(name) for name in unplugged),
         coils_warm=None if coils is None else coils == "warm",
     )
 
 
-def _is_gap(given: Given, top: Given, key: str) -> bool:
-    return isinstance(given.values.get(key, top.values.get(key)), Gap)
-
-
-def _strange_position(given: Given, position: str, rules: ReadingRules) -> None:
-    place = given.at("position") if given.has("position") else given.place
+def _strange_position(place: Place, position: str, rules: ReadingRules) -> Gap:
     named = ", ".join(f'"{printable(name)}"' for name in rules.positions[:12])
     more = " ..." if len(rules.positions) > 12 else ""
     hint = place.hint(position, rules.positions) or f"There are: {named}{more}."
-    place.problem(f"no switch position {shown(position)}", hint)
+    return place.problem(f"no switch position {shown(position)}", hint)
 
 
 def _points(given: Given, instrument: InstrumentRow, rules: ReadingRules) -> tuple[str, str] | None:
@@ -253,13 +264,19 @@ def _points(given: Given, instrument: InstrumentRow, rules: ReadingRules) -> tup
     return found[0], found[1] if len(found) == 2 else ""
 
 
-def _value(given: Given, instrument: InstrumentRow, system_v: float) -> float | None:
+def _value(given: Given, instrument: InstrumentRow | None, rules: ReadingRules) -> float | None:
+    """Return the value; of an unknown instrument only what no instrument shows is told."""
     written = given.optional("value", str)
     if written is None:
         return None
-    try:
-        return parse_value(written, instrument, system_v)
-    except ReadingValueError as error:
-        said = str(error)
-        given.at("value").problem(f"value {shown(written)}", f"{said[0].upper()}{said[1:]}.")
-        return None
+    system_v, library = rules.harness.system_v, rules.library
+    tried = [instrument] if instrument else [library.instrument(name) for name in ANY]
+    refused: list[str] = []
+    for row in tried:
+        try:
+            return parse_value(written, row, system_v)
+        except ReadingValueError as error:
+            refused.append(str(error))
+    said = refused[0]
+    given.at("value").problem(f"value {shown(written)}", f"{said[0].upper()}{said[1:]}.")
+    return None

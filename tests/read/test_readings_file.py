@@ -105,8 +105,9 @@ def test_each_reading_says_probes_position_and_state_of_the_machine() -> None:
         ('value = "no"', 'value = "maybe"', 15, "maybe", '"yes" or "no"'),
         ('value = "dim"', 'value = "yes"', 32, "yes", '"dark" or "dim" or "bright"'),
         ('value = "4.2 mV"', 'value = "12.1 V"', 37, "12.1 V", "blown"),
-        ('"key on, left"', '"key on, lefd"', 5, "no switch position", 'mean "key on, left"'),
+        ('"key on, left"', '"key on, lefd"', 2, "no switch position", 'mean "key on, left"'),
         ('position = "key off"', 'position = "key on"', 19, "ohmmeter with key on", "No ohmmeter"),
+        ('["VL"]', '["VL", 3]', 23, "got 3", "Give text"),
         ('["VL"]', '["VX"]', 23, 'no part "VX" to unplug', "X1"),
         ('instrument = "click"', 'instrument = "clikc"', 13, "clikc", 'mean "click"'),
         ('instrument = "test lamp"', 'instrument = "test lamp, 24 V"', 27, "for 24 V", "test lamp"),
@@ -126,6 +127,8 @@ def test_a_bad_reading_is_named_and_the_others_stay(
     said = "\n".join(map(str, found.problems))
     hits = [p for p in found.problems if p.line == line and wrong in p.wrong and right in p.right]
     assert hits, said
+    takes_the_place_of_another = old.startswith("at") and new.startswith("plus")
+    assert len(found.problems) == (2 if takes_the_place_of_another else 1), said
     broken_position = "lefd" in new
     assert len(found.readings) == (1 if broken_position else 5), said
 
@@ -149,6 +152,23 @@ def test_an_ohmmeter_on_a_tap_that_the_key_does_not_switch_needs_its_fuse_out() 
     assert any("TAP may be live" in p.wrong and '["TAP"]' in p.right for p in found.problems)
     mended = WELL.replace('["VL"]', '["VL", "TAP"]')
     assert read_readings("r.toml", always, text=mended).problems == ()
+
+
+def test_an_unknown_instrument_hides_no_other_mistake() -> None:
+    text = WELL.replace('"digital voltmeter"', '"voltmetre"').replace("3.4 V", "3,4 V")
+    found = read_readings("r.toml", SPRAYER, text=text.replace('"VL.2"', '"VL.2"'))
+    assert [p.line for p in found.problems] == [6, 9]
+
+
+def test_a_reading_says_again_what_stands_above_all() -> None:
+    text = 'unplugged = ["X1"]\n' + WELL.replace('coils = "warm"', "unplugged = []", 1)
+    found = read_readings("r.toml", SPRAYER, text=text)
+    off = [r.measurement.situation.unplugged for r in found.readings]
+    assert off[0] == frozenset()
+    assert off[1] == {"X1"}
+    wrong = read_readings("r.toml", SPRAYER, text=text.replace('["X1"]', '["X9"]', 1))
+    assert [p.line for p in wrong.problems] == [1], "told once, not for each reading"
+    assert len(wrong.readings) < len(found.readings)
 
 
 def test_what_is_no_list_of_readings_is_said() -> None:
