@@ -124,7 +124,6 @@ def pair_causes(
 ) -> tuple[tuple[Cause, ...], FloatArray]:
     """Return two faults at once for pairs of indices of single causes, and their priors.
 
-    A second fault is as rare beside a first as it is by itself in PAIR_SHARE of the machines.
     Pairs of one part's own severities, or that change the same thing, are left out.
     """
     made: list[Cause] = []
@@ -160,8 +159,9 @@ def _for_each_draw(ohm: float, share: FloatArray) -> float:
 
 SEVERITY_STEP = 10.0**0.5
 """From one severity of a poor joint to the next: two to the decade."""
-PAIR_SHARE = 0.1
-"""How often a machine with a fault has a second one: common practice, no source."""
+PAIR_SHARE = 1.0
+"""A second fault beside a first is as likely as by itself: a new circuit is built with all of its
+mistakes at once. Common practice, no source."""
 
 
 def _go_together(one: Cause, two: Cause) -> bool:

@@ -33,7 +33,7 @@ from circuitcheck.model.reading import Measurement, Reading
 CERTAINTY = 0.95
 WRONG_SHARE = 0.05
 """How often a reading is taken wrongly: common practice, no source."""
-WITHOUT_ONE = 0.6
+WITHOUT_ONE = 0.8
 """What the leading group must still have with any one reading set aside, to be called certain."""
 COMPLAINT_TIMES = 0.1
 """How often a complaint is mistaken, against a single look: common practice, no source."""
@@ -44,7 +44,7 @@ FITS = 0.5
 
 @dataclass(frozen=True)
 class NextReading:
-    """What to measure, and what each result would mean for the `groups`, by their number.
+    """What to measure, and what each result would mean for the groups, by their number.
 
     `confirms` is True where the cause is likely enough but hangs on a single reading so far.
     """
@@ -53,7 +53,7 @@ class NextReading:
     information_bit: float
     effort_s: float
     meanings: tuple[Meaning, ...]
-    groups: tuple[Group, ...]
+    grouping: Grouping
     confirms: bool
 
 
@@ -63,7 +63,8 @@ class Diagnosis:
 
     The first `complaints` readings are what was complained of: they are never set aside. `skipped`
     are measurements that the person cannot or will not take. `paired_for` are the readings that
-    were doubted when pairs of faults joined the suspects, None before that.
+    were doubted when pairs of faults joined the suspects, None before that, and `paired_at` how
+    many there were then.
     """
 
     suspects: Suspects
@@ -71,6 +72,7 @@ class Diagnosis:
     complaints: int = 0
     skipped: frozenset[Measurement] = frozenset()
     paired_for: frozenset[int] | None = None
+    paired_at: int = 0
     certainty: float = CERTAINTY
     wrong_share: float = WRONG_SHARE
 
@@ -146,8 +148,14 @@ class Diagnosis:
 
     @property
     def leading_share(self) -> float:
-        """Probability of the leading group among all listed causes."""
-        return self.groups[0].probability / max(1.0 - self.belief.none, 1e-12)
+        """Probability of the leading group, alone or with a second fault, among listed causes."""
+        there = float(self.belief.probability[self._leading].sum())
+        return there / max(1.0 - self.belief.none, 1e-12)
+
+    @cached_property
+    def _leading(self) -> NDArray[np.bool_]:
+        """Causes that hold what the leading group is: its repair is right with all of them."""
+        return self.suspects.with_any_of(self.groups[0].labels)
 
     @cached_property
     def asked(self) -> Grouping:
@@ -165,7 +173,8 @@ class Diagnosis:
     def information_bit(self) -> FloatArray:
         """Information that each reading of the table is expected to give about the group. [bit]"""
         asked = self.asked
-        outcome = self.suspects.table.share(asked.joint, asked.of_cause, len(asked.groups))
+        every, count = asked.of_every_cause, len(asked.groups) + 1
+        outcome = self.suspects.table.share(asked.joint, every, count)
         return information_of(asked.weight, outcome, self.wrong_share)
 
     @cached_property
@@ -193,28 +202,28 @@ class Diagnosis:
             table.codes[number],
             self.suspects.predictions.of(measurement),
             self.asked.joint,
-            self.asked.of_cause,
+            self.asked.of_every_cause,
         )
         return NextReading(
             measurement,
             self.choice.information_bit,
             self.choice.effort_s,
             means,
-            self.asked.groups,
+            self.asked,
             self.asked is not self.grouping,
         )
 
     @cached_property
     def least_without_one(self) -> float:
         """Probability of the leading group with the reading set aside that it rests on most."""
-        own, later = self.grouping.of_cause == 0, range(self.complaints, len(self.readings))
-        every = [float(self.belief.without(n)[own].sum()) for n in later]
-        return min(every, default=self.groups[0].probability)
+        later = range(self.complaints, len(self.readings))
+        every = [float(self.belief.without(n)[self._leading].sum()) for n in later]
+        return min(every, default=float(self.belief.probability[self._leading].sum()))
 
     @cached_property
     def is_certain(self) -> bool:
         """Whether the leading group is certain enough, and does not hang on a single reading."""
-        likely = self.groups[0].probability >= self.certainty
+        likely = float(self.belief.probability[self._leading].sum()) >= self.certainty
         return likely and self.least_without_one >= WITHOUT_ONE
 
     def leading_evidence(self) -> FloatArray:

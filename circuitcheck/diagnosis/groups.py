@@ -74,6 +74,9 @@ class Group:
         return self.labels[0]
 
 
+ELSE = "something else"
+
+
 @dataclass(frozen=True)
 class Grouping:
     """Groups under one set of weights of causes and draws; `of_cause` is -1 for the implausible."""
@@ -83,10 +86,19 @@ class Grouping:
     groups: tuple[Group, ...]
 
     @property
+    def of_every_cause(self) -> NDArray[np.intp]:
+        """Group of each cause, the implausible ones together as one group more."""
+        return np.where(self.of_cause >= 0, self.of_cause, len(self.groups))
+
+    @property
     def weight(self) -> FloatArray:
-        """Weight of each group, (groups,)."""
-        own = self.joint.sum(axis=1)
-        return np.array([own[self.of_cause == k].sum() for k in range(len(self.groups))])
+        """Weight of each group and, last, of all that is implausible, (groups + 1,)."""
+        own, count = self.joint.sum(axis=1), len(self.groups) + 1
+        return np.asarray(np.bincount(self.of_every_cause, weights=own, minlength=count))
+
+    def name(self, number: int) -> str:
+        """Return the name of a group, `something else` for all that is implausible."""
+        return self.groups[number].name if number < len(self.groups) else ELSE
 
 
 def label_probability(joint: FloatArray, label_of: NDArray[np.intp], labels: int) -> FloatArray:

@@ -60,6 +60,15 @@ class Suspects:
         """Labels, and the label number of each cause."""
         return labels_of(self.causes)
 
+    def with_any_of(self, labels: Sequence[str]) -> NDArray[np.bool_]:
+        """Return which causes hold all faults of one of some labels, by themselves or with more."""
+        chosen = set(labels)
+        wanted = {_parts(cause) for cause in self.causes if cause.label in chosen}
+        return np.array(
+            [any(one <= _parts(cause) and one for one in wanted) or cause.label in chosen
+             for cause in self.causes], dtype=bool,
+        )  # fmt: skip
+
     @cached_property
     def repairs(self) -> tuple[str, ...]:
         """What puts each label right, and where."""
@@ -94,3 +103,7 @@ class Suspects:
         change = {state: self.efforts.change_s(before, state) for state in states}
         moved = np.array([change[m.situation] for m in self.measurements])
         return np.asarray(self._reading_s + moved)
+
+
+def _parts(cause: Cause) -> frozenset[str]:
+    return frozenset(fault.cause for fault in cause.faults)

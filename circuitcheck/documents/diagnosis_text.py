@@ -124,7 +124,7 @@ def say_meanings(page: Page, diagnosis: Diagnosis, asked: NextReading) -> None:
             meaning.lower, meaning.upper, asked.measurement, diagnosis.suspects.library
         )
         groups = [
-            f"{asked.groups[number].name} {percent(share)}" for number, share in meaning.groups
+            f"{asked.grouping.name(number)} {percent(share)}" for number, share in meaning.groups
         ]
         page.say("; ".join(groups) or "many causes still", first=f"- {shown}: ", rest="    ")
     page.gap()

@@ -330,6 +330,25 @@ def wrongly_taken(
     return float(rng.uniform(0.0, top))
 
 
+def pairs_of_faults(
+    workshop: Workshop, count: int, folder: Path, rng: np.random.Generator
+) -> list[Faults]:
+    """Draw pairs of faults that show different things at the buttons when each is there alone."""
+    labels = by_label(workshop)
+    pool = [(drawn(labels[rng.integers(len(labels))], rng),) for _ in range(2 * count)]
+    _, runs = opened_runs(workshop, pool, folder, rng)
+    seen = [
+        (pool[run.number][0], frozenset((r.measurement, r.value) for r in run.diagnosis.readings))
+        for run in runs
+    ]
+    found: list[Faults] = []
+    while len(found) < count:
+        one, other = (seen[k] for k in rng.choice(len(seen), 2, replace=False))
+        if one[1] != other[1] and one[0].subject != other[0].subject:
+            found.append((one[0], other[0]))
+    return found
+
+
 def shows_itself(machines: MeasuredMachines, run: Run) -> bool:
     """Whether a person sees more at the buttons than each of the two faults alone would show."""
     machine, spice = machines.machines[run.number], machines.spice

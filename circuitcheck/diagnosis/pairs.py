@@ -1,0 +1,127 @@
+"""Two faults at once: made where no single one explains the readings without one taken wrongly.
+
+For each likely first fault the readings that it leaves unexplained point to the second one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+import numpy as np
+
+from circuitcheck.diagnosis.causes import Cause, pair_causes
+from circuitcheck.diagnosis.diagnosis import Diagnosis
+from circuitcheck.diagnosis.information import FloatArray
+from circuitcheck.diagnosis.posterior import Belief
+from circuitcheck.diagnosis.predictions import JoinedPredictions
+from circuitcheck.diagnosis.suspects import Suspects
+
+FIRST, SECOND, KEPT = 8, 10, 20
+"""First faults tried, second faults for each, and pairs that are kept."""
+ALIKE = 1
+"""Severities of one cause that are tried: the likeliest, which covers all up to the next step."""
+LOOSE_SHARE = 0.3
+"""Share of wrong readings under which a cause that explains part of them is still thought of."""
+DOUBT = 0.3
+"""A reading as likely as this to be wrong, or no listed cause, and pairs are looked at."""
+UNEXPLAINED = 0.3
+
+
+def doubted(diagnosis: Diagnosis) -> frozenset[int]:
+    """Return the readings that none of the suspects explains well, or all where no cause does."""
+    belief = diagnosis.belief
+    if belief.none >= DOUBT:
+        return frozenset(range(len(diagnosis.readings)))
+    return frozenset(np.flatnonzero(belief.taken_wrongly >= DOUBT).tolist())
+
+
+def needs_pairs(diagnosis: Diagnosis) -> bool:
+    """Return whether a reading is in doubt that was not when pairs were made last.
+
+    Or whether two things that were complained of are about to be put down to one cause, or a pair
+    is about to be called certain that was made before the latest readings.
+    """
+    if diagnosis.leading_share >= diagnosis.certainty:
+        if diagnosis.paired_for is None and troubles(diagnosis) > 1:
+            return True
+        is_pair = len(diagnosis.groups[0].causes[0].faults) > 1
+        if is_pair and diagnosis.paired_at < len(diagnosis.readings):
+            return True
+    return not doubted(diagnosis) <= (diagnosis.paired_for or frozenset())
+
+
+def troubles(diagnosis: Diagnosis) -> int:
+    """Return how many of the complaints a sound circuit would not show."""
+    sound = next(k for k, cause in enumerate(diagnosis.suspects.causes) if not cause.faults)
+    shown = [one.sound[sound].mean() for one in diagnosis.belief.witnesses[: diagnosis.complaints]]
+    return sum(share < 0.5 for share in shown)
+
+
+def with_pairs(diagnosis: Diagnosis) -> Diagnosis:
+    """Return the diagnosis with pairs of plausible causes among its suspects.
+
+    Of all pairs tried only those go further that the readings so far leave likely.
+    """
+    old = diagnosis.suspects.single
+    pairs = sorted(set(_promising(replace(diagnosis, suspects=old))))
+    made, share = pair_causes(old.causes, old.prior, pairs)
+    if not made:
+        return _marked(diagnosis)
+    every = replace(diagnosis, suspects=_joined(old, made, share))
+    likely = np.argsort(-every.belief.probability[len(old.causes) :], kind="stable")[:KEPT]
+    kept = np.sort(likely).tolist()
+    suspects = _joined(old, tuple(made[number] for number in kept), share[kept])
+    return _marked(replace(diagnosis, suspects=suspects))
+
+
+def _marked(diagnosis: Diagnosis) -> Diagnosis:
+    """Note for which readings, and how many, pairs were made."""
+    return replace(
+        diagnosis, paired_for=doubted(diagnosis), paired_at=len(diagnosis.readings)
+    )
+
+
+def _promising(single: Diagnosis) -> Iterator[tuple[int, int]]:
+    """Yield a likely first fault and second faults for what it leaves unexplained."""
+    belief = single.belief
+    witnesses = tuple(replace(one, wrong_share=LOOSE_SHARE) for one in belief.witnesses)
+    loose = Belief(belief.prior, 0.0, witnesses, belief.draws)
+    # density of each reading under each cause, its draws by how likely they are, (readings, causes)
+    density = np.array([np.exp(one.log_density).mean(axis=1) for one in belief.witnesses])
+    wrong = np.array([_mean(one.taken_wrongly, loose.joint) for one in belief.witnesses])
+    for first in _leading(loose.probability, single, FIRST):
+        unexplained = wrong[:, first] >= UNEXPLAINED
+        score = belief.prior * np.prod(density[unexplained], axis=0)
+        for second in _leading(score, single, SECOND):
+            if second != first:
+                yield min(first, second), max(first, second)
+
+
+def _mean(values: FloatArray, weights: FloatArray) -> FloatArray:
+    """Weighted mean over the draws of each cause."""
+    total = np.maximum(weights.sum(axis=1), 1e-300)
+    return np.asarray((values * weights).sum(axis=1) / total)
+
+
+def _leading(score: FloatArray, single: Diagnosis, most: int) -> Iterator[int]:
+    """Yield the causes of highest score, at most ALIKE severities of one label."""
+    _, label_of = single.suspects.labels
+    taken: dict[int, int] = {}
+    for cause in np.argsort(-score, kind="stable").tolist():
+        label = int(label_of[cause])
+        if taken.get(label, 0) >= ALIKE:
+            continue
+        taken[label] = taken.get(label, 0) + 1
+        yield cause
+        if len(taken) >= most:
+            return
+
+
+def _joined(old: Suspects, made: tuple[Cause, ...], share: FloatArray) -> Suspects:
+    """Return suspects with pairs behind the single causes; all priors still sum to the same."""
+    more = old.predictions.of_others(made)
+    prior = np.concatenate([old.prior, share])
+    kept = float(old.prior.sum()) / float(prior.sum())
+    joined = JoinedPredictions(old.predictions, more)
+    return Suspects(joined, prior * kept, old.candidates, old.measurements, old, more)
