@@ -19,7 +19,8 @@ class Connector:
     `contact` is None where the file says that the contact family is unknown. `plating` is that of
     plug and receptacle, None where neither file nor family says. `socket` names the plan of a
     trailer socket, a library row such as `ISO 1724`, and `functions` what that plan has each
-    cavity for, from cavity 1 on; empty without a socket.
+    cavity for, from cavity 1 on; empty without a socket. `rows` is how many rows of cavities its
+    face has, None where the file does not say.
     """
 
     kind: ClassVar[str] = "connector"
@@ -32,6 +33,7 @@ class Connector:
     plating: tuple[str, str] | None = None
     socket: str | None = None
     functions: tuple[str, ...] = ()
+    rows: int | None = None
 
     @property
     def terminals(self) -> tuple[str, ...]:

@@ -28,6 +28,8 @@ CONNECTOR = (
           left_out="from the contact family, alike in both halves", unknown="not judged",
           measure="the colour of the contacts in both halves: tin and silver are white, gold and "
                   "brass yellow; ask the seller"),
+    Field("rows", Count(1, 10), "rows of cavities on its face, numbered row by row",
+          left_out="drawn in one row up to three cavities, else in two"),
     Field("double_crimps", ListOf(Cavity(), 0, 100), "cavities made to take two wires",
           left_out="none"),
 )  # fmt: skip

@@ -52,7 +52,18 @@ def build_connector(given: Given, context: PartContext) -> Connector | None:
         plating=_plating(given, row),
         socket=socket.name if socket else None,
         functions=tuple(cavity.function for cavity in socket.cavities) if socket else (),
+        rows=_rows(given, cavities),
     )
+
+
+def _rows(given: Given, cavities: int) -> int | None:
+    """Return the rows of cavities; more rows than cavities are reported."""
+    rows = given.optional("rows", int)
+    if rows is not None and rows > cavities:
+        given.at("rows").problem(
+            f"{rows} rows of {cavities} cavities", "Give the rows that its face has."
+        )
+    return rows
 
 
 def _cavities(given: Given, socket: SocketRow | None, context: PartContext) -> int | None:

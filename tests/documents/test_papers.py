@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from circuitcheck import read_harness, read_library
@@ -179,6 +179,7 @@ def test_labels_on_paper_lie_side_by_side(paper: Paper) -> None:
 CELLS = st.text(max_size=60)
 
 
+@settings(max_examples=40, deadline=None)
 @given(
     st.lists(st.tuples(CELLS, CELLS, CELLS), max_size=12),
     st.sampled_from([A4, phone_paper(2000.0)]),

@@ -1,9 +1,9 @@
 """Connector faces as they look from the side where the wires go in, half by half.
 
 The receptacle's cavities run from left to right; those of the plug that meets it run from right to
-left, since the two halves face each other. The file does not say how a connector's cavities stand:
-up to three are drawn in one row, more in two, a seven-way socket in a ring. The number moulded
-beside a cavity counts.
+left, since the two halves face each other. Where the file does not say in how many rows they
+stand, up to three are drawn in one row, more in two; a seven-way socket in a ring. The number
+moulded beside a cavity counts.
 """
 
 from __future__ import annotations
@@ -27,13 +27,16 @@ _ONE_ROW = 3
 _RING = 7
 
 
-def places_of(cavities: int, half: str) -> list[tuple[int, int, int]]:
+def places_of(cavities: int, half: str, rows: int | None = None) -> list[tuple[int, int, int]]:
     """Return cavity, row and column from the upper left, seen from the wire side.
+
+    Cavities are numbered row by row; without `rows` up to three stand in one row, more in two.
 
     >>> places_of(3, "receptacle"), places_of(3, "plug")
     ([(1, 0, 0), (2, 0, 1), (3, 0, 2)], [(1, 0, 2), (2, 0, 1), (3, 0, 0)])
     """
-    columns = cavities if cavities <= _ONE_ROW else math.ceil(cavities / 2)
+    usual = 1 if cavities <= _ONE_ROW else 2
+    columns = math.ceil(cavities / (rows or usual))
     found = []
     for cavity in range(1, cavities + 1):
         row, column = divmod(cavity - 1, columns)
@@ -47,7 +50,7 @@ def centres_of(connector: Connector, half: str) -> list[tuple[int, float, float]
         return _ring(half)
     return [
         (cavity, (column + 0.5) * CELL_WIDE_MM, (row + 0.5) * CELL_HIGH_MM)
-        for cavity, row, column in places_of(connector.cavities, half)
+        for cavity, row, column in places_of(connector.cavities, half, connector.rows)
     ]
 
 

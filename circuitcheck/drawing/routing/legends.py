@@ -10,12 +10,14 @@ from circuitcheck.drawing.marks import NumberedMark
 from circuitcheck.drawing.paper import PHONE, Paper
 from circuitcheck.drawing.routing.content import Content
 from circuitcheck.drawing.table_sheets import Table
+from circuitcheck.model.connector import Connector
 
 MEASURED = "Lengths along the bundle, in figures; the drawing is not to scale."
 ASSUMED = "Routes assumed from zones: not measured. Lengths are those of the wires."
 THICKNESS = "Ø of a bundle: estimate, 1.25 · root of the sum of the wires' Ø squared."
 FACES = "Connector faces as seen from the side where the wires go in, the catch up."
 FACES_ASSUMED = "Rows of cavities are assumed: the number moulded beside a cavity counts."
+FACES_NUMBERS = "The number moulded beside a cavity counts."
 FACES_FAILING = "! and number: this wire fails, by the number of the finding."
 FAILING = "Failing, by the number of the finding; wires at the longest of their branches:"
 FAILING_ELSEWHERE = "Signs bear the number of what fails: see the sheet of failures."
@@ -35,7 +37,7 @@ class Legends:
         """Return the legend of the branches, with the words on faces where they stand there."""
         sentences = [ASSUMED if self.content.is_assumed else MEASURED, THICKNESS]
         if faces:
-            sentences += [FACES, FACES_ASSUMED, *([FACES_FAILING] if self.signs else [])]
+            sentences += self._of_faces()
         loose = self.content.loose()
         if loose:
             sentences.append(f"In no branch: {', '.join(loose)}.")
@@ -48,7 +50,12 @@ class Legends:
 
     def faces(self) -> Legend:
         """Return the legend of sheets of faces alone."""
-        return Legend((FACES, FACES_ASSUMED, *([FACES_FAILING] if self.signs else [])))
+        return Legend(tuple(self._of_faces()))
+
+    def _of_faces(self) -> list[str]:
+        assumed = any(part.rows is None for part in self.content.harness.of_kind(Connector))
+        sentences = [FACES, *([FACES_ASSUMED] if assumed else [FACES_NUMBERS])]
+        return [*sentences, *([FACES_FAILING] if self.signs else [])]
 
     def is_apart(self, paper: Paper) -> bool:
         """Return whether what fails is told on a sheet of its own."""
