@@ -66,7 +66,8 @@ def _row(item: Item) -> tuple[Cell, ...]:
     names = list(dict.fromkeys(item.where))
     shown = names[:_MOST_NAMED]
     more = f" and {len(names) - len(shown)} more" if len(names) > len(shown) else ""
-    length = "" if item.length_m is None else item.length_m
+    # Nothing known of a length is no length of nothing.
+    length: Cell = "" if item.length_m is None else (item.length_m or None)
     pieces = "" if item.pieces is None else item.pieces
     return (item.group, item.what, pieces, length, ", ".join(shown) + more)
 
@@ -108,7 +109,9 @@ def _wires(harness: Harness) -> Iterator[Item]:
 def _wire_words(wire: Wire) -> str:
     colour = "/".join(wire.colour) or "any colour"
     metal = "" if wire.material == "copper" else f", {wire.material}"
-    return f"{wire.gauge}, {colour}, {wire.insulation.name}{metal}"
+    insulation = wire.insulation.name
+    named = "insulation unknown" if insulation == "unknown" else insulation
+    return f"{wire.gauge}, {colour}, {named}{metal}"
 
 
 def _cables(harness: Harness) -> dict[str, list[Wire]]:

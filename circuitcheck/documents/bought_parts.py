@@ -23,7 +23,10 @@ _ELSEWHERE = (Battery, SupplyTap, Frame, Connector, Splice)
 
 @dataclass(frozen=True)
 class Item:
-    """One line of the bill: pieces or a length, and the wires, parts or places it is for."""
+    """One line of the bill: pieces or a length, and the wires, parts or places it is for.
+
+    `length_m` is 0 for a length of which nothing is known.
+    """
 
     group: str
     what: str

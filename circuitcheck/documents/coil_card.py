@@ -53,8 +53,8 @@ def _row(harness: Harness, coil: SolenoidCoil | PullHoldCoil) -> tuple[Cell, ...
         hazards.append(f"if it lets go: {moves.hazard_if_lost}")
     return (
         coil.name,
-        moves.movement,
-        moves.valve,
+        moves.movement or NOT_FILLED,
+        moves.valve or NOT_FILLED,
         moves.port,
         "; ".join(hazards),
         f"{coil.rated_v:g} V",

@@ -97,6 +97,9 @@ def test_a_cable_is_bought_as_a_cable_and_what_is_not_measured_is_told() -> None
     unknown = of(TEXT.replace('length = "3.5 m"', 'length = "unknown"', 1))
     notes = " ".join(bill_of_materials(unknown, LIBRARY).notes)
     assert "not counted: W3." in notes
+    none = of(TEXT.replace('length = "0.4 m"\nroute', 'length = "unknown"\nroute'))
+    assert bill(none)["wire", "8 AWG, BK, XLPE 125"] == ("", None)
+    assert "unknown" in listing_text(bill_of_materials(none, LIBRARY))
     assert "not counted" not in " ".join(bill_of_materials(of(TEXT), LIBRARY).notes)
 
 
