@@ -96,7 +96,7 @@ def _choice(
         times = release.release_s.upper / max(diode.release_s.upper, 1e-9)
     return Choice(
         release, is_fitted, watts, times, _needs(case, coil, release, watts),
-        tuple(_against(case, release)),
+        tuple(_against(case, release, watts)),
     )  # fmt: skip
 
 
@@ -114,7 +114,7 @@ def _needs(case: Case, coil: ReleasedCoil, release: Release, watts: float) -> st
     return f"single pulses of {pulse}, stand-off above {text(coil.winding.supply_v, 'V')}"
 
 
-def _against(case: Case, release: Release) -> list[str]:
+def _against(case: Case, release: Release, watts: float) -> list[str]:
     one, system_v = release.suppressor, case.harness.system_v
     tested_v = case.library.limit(f"negative_pulse_{system_v:g}v_v").value
     gap_v = case.library.limit("contact_gap_v").value
@@ -130,6 +130,8 @@ def _against(case: Case, release: Release) -> list[str]:
         found.append("its release time is not known")
     elif longest_s is not None and release.release_s and release.release_s.upper > longest_s:
         found.append(f"slower than the {text(longest_s, 's')} of [use] longest_release")
+    if one.power_w is not None and watts > one.power_w:
+        found.append(f"{text(watts, 'W')} on average burn its {text(one.power_w, 'W')}")
     if one.pulse_j is not None and release.absorbed_j > one.pulse_j:
         found.append(f"one release is more than its pulse of {text(one.pulse_j, 'J')}")
     if one.kind == TVS and one.blocks_v is not None and one.blocks_v < dump_v:

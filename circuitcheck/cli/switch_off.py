@@ -30,6 +30,7 @@ def switch_off(
     Peak at coil and contact, how long the coil takes to let go, what the suppressor has to take,
     and which suits.
     """
+    from circuitcheck.checks.released_together import released_together
     from circuitcheck.checks.run import open_case
     from circuitcheck.checks.suppressor_choices import coil_choices
     from circuitcheck.documents.switch_off_json import switch_off_json
@@ -39,12 +40,15 @@ def switch_off(
     target = None if plot is None else drawing_target(file, plot)
     library = library_with(rows)
     harness = read_harness(file, library)
-    every = coil_choices(open_case(harness, library, gaps=False))
+    case = open_case(harness, library, gaps=False)
+    every = coil_choices(case)
+    together = released_together(case, [one.coil for one in every])
     if coil is not None:
         names = [name for one in every for name in (one.coil.winding.branch,)]
         every = tuple(
             one for one in every if coil in (one.coil.winding.branch, one.coil.winding.owner)
         )
+        together = tuple(t for t in together if any(c.branch == coil for c in t.coils))
         if not every:
             known = f"there are {', '.join(names)}" if names else "no position works any"
             raise click.UsageError(f"no coil {coil!r}; {known}")
@@ -57,6 +61,6 @@ def switch_off(
         picture = release_plot(harness, every[0])
         write_whole(target, lambda beside: render_release(picture, beside))
     if as_json:
-        click.echo(switch_off_json(every), nl=False)
+        click.echo(switch_off_json(every, together), nl=False)
         return
-    click.echo(switch_off_text(harness, every, width=terminal_width()), nl=False)
+    click.echo(switch_off_text(harness, every, together, width=terminal_width()), nl=False)

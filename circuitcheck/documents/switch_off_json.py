@@ -5,12 +5,33 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 
+from circuitcheck.checks.released_together import Together
 from circuitcheck.checks.suppressor_choices import Choice, CoilChoices
 
 
-def switch_off_json(every: Sequence[CoilChoices]) -> str:
+def switch_off_json(every: Sequence[CoilChoices], together: Sequence[Together]) -> str:
     """Return the comparison as JSON, ending in one line end."""
-    return json.dumps({"coils": [_coil(one) for one in every]}, indent=2) + "\n"
+    said = {
+        "coils": [_coil(one) for one in every],
+        "released_together": [_several(one) for one in together],
+    }
+    return json.dumps(said, indent=2) + "\n"
+
+
+def _several(one: Together) -> dict[str, object]:
+    return {
+        "position": one.position,
+        "beyond_the_model": one.beyond or None,
+        "coils": [
+            {
+                "coil": coil.branch,
+                "own_suppressor": coil.has_suppressor,
+                "release_s": coil.lets_go_s,
+                "coil_peak_v": coil.peak_v,
+            }
+            for coil in one.coils
+        ],
+    }
 
 
 def _coil(one: CoilChoices) -> dict[str, object]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from circuitcheck.checks.released_together import Together
 from circuitcheck.checks.suppressor_choices import Choice, CoilChoices
 from circuitcheck.documents.plain_text import Page, columns
 from circuitcheck.model.harness import Harness
@@ -25,8 +26,13 @@ CAUTION = (
 )
 
 
-def switch_off_text(harness: Harness, every: Sequence[CoilChoices], width: int) -> str:
-    """Return the comparison of suppressors for a screen of `width` columns."""
+def switch_off_text(
+    harness: Harness, every: Sequence[CoilChoices], together: Sequence[Together], width: int
+) -> str:
+    """Return the comparison of suppressors for a screen of `width` columns.
+
+    `together` are the coils that the key lets go at once and that share a suppressor.
+    """
     page = Page(width)
     page.say(f"Switching off: {harness.circuit}")
     page.gap()
@@ -35,6 +41,8 @@ def switch_off_text(harness: Harness, every: Sequence[CoilChoices], width: int) 
         return page.text()
     for one in every:
         _say_coil(page, one)
+    for several in together:
+        _say_together(page, several)
     page.say(MODEL)
     page.gap()
     page.say(CAUTION)
@@ -60,6 +68,20 @@ def _say_coil(page: Page, one: CoilChoices) -> None:
         for reason in choice.against:
             page.say(f"{_name(choice)}: {reason}", first="  ! ", rest="    ")
     page.say(f"Pick: {one.advice}", first="  ", rest="    ")
+    page.gap()
+
+
+def _say_together(page: Page, several: Together) -> None:
+    page.say(f"The key turned off with these on together: {several.position} (usual values)")
+    if several.beyond:
+        page.say(several.beyond, first="  ", rest="    ")
+    for coil in several.coils:
+        times = "not within the time looked at"
+        if coil.lets_go_s is not None:
+            times = f"lets go after {text(coil.lets_go_s, 's')}"
+        whose = "" if coil.has_suppressor else ", through its neighbour's suppressor"
+        page.say(f"{coil.branch} {times}, peak {text(coil.peak_v, 'V')}{whose}", first="  ",
+                 rest="    ")  # fmt: skip
     page.gap()
 
 

@@ -12,6 +12,7 @@ from circuitcheck.cli import main as cli
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 SPREADER = str(EXAMPLES / "salt_spreader_relay_lamp" / "harness.toml")
+DRILL = str(EXAMPLES / "seed_drill_tramline_release" / "harness.toml")
 SWEEPER = str(EXAMPLES / "road_sweeper_24v" / "harness.toml")
 
 
@@ -99,3 +100,28 @@ def test_a_longest_release_picks_what_is_quick_enough(run, tmp_path) -> None:
     assert "diode + Zener" in coil["advice"]
     fitted = next(choice for choice in coil["choices"] if choice["fitted"])
     assert any("slower than" in reason for reason in fitted["against"])
+
+
+def test_the_key_makes_a_quick_coil_as_slow_as_its_neighbour(run) -> None:
+    # YL has a diode, YR a resistor: with the feed open ahead of both, YR's current takes the diode
+    code, out, _ = run(DRILL, "--json")
+    assert code == 0
+    found = json.loads(out)
+    (several,) = found["released_together"]
+    slow, quick = several["coils"]
+    assert (slow["coil"], quick["coil"]) == ("YL", "YR")
+    alone = {
+        coil["coil"]: next(c for c in coil["choices"] if c["fitted"])["release_s"]["nominal"]
+        for coil in found["coils"]
+    }
+    assert alone["YR"] < 0.2 * alone["YL"]
+    assert slow["release_s"] == pytest.approx(alone["YL"], rel=0.02)
+    assert quick["release_s"] > 0.9 * slow["release_s"]
+    assert quick["coil_peak_v"] < 2.0
+    code, out, _ = run(DRILL, columns=40)
+    assert "The key turned off with these on together" in " ".join(out.split())
+
+
+def test_coils_suppressed_alike_are_not_told_together(run) -> None:
+    _, out, _ = run(SWEEPER, "--json")
+    assert json.loads(out)["released_together"] == []
