@@ -1,8 +1,9 @@
-"""Makes the reference solvers importable for the tests of diagnosis."""
+"""Makes the reference solvers and the simulation importable for the tests of diagnosis."""
 
 import sys
 from pathlib import Path
 
-TESTS = str(Path(__file__).parents[1])
-if TESTS not in sys.path:
-    sys.path.insert(0, TESTS)
+HERE = Path(__file__).parent
+for folder in (str(HERE), str(HERE.parent)):
+    if folder not in sys.path:
+        sys.path.insert(0, folder)

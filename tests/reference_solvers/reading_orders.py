@@ -52,11 +52,12 @@ def mean_effort_of(
     weights: Sequence[float],
     readings: Readings,
     efforts: Sequence[float] | None = None,
+    weighed: Sequence[float] | None = None,
 ) -> float:
     """Mean effort where `choose` picks one of the readings that still tell causes apart.
 
     It is given the weights of the causes left, the outcomes they give at each such reading, and the
-    efforts of these readings.
+    efforts of these readings, or what stands in `weighed` for them.
     """
     cost = efforts if efforts is not None else [1.0] * len(readings)
 
@@ -69,7 +70,7 @@ def mean_effort_of(
             choose(
                 [weights[c] for c in left],
                 [[readings[k][c] for c in left] for k in useful],
-                [cost[k] for k in useful],
+                [(weighed or cost)[k] for k in useful],
             )
         ]
         here = cost[picked] * weight_of(mask, weights)
