@@ -5,7 +5,8 @@ Finds       a press that drops another valve out: cold filaments, pull windings 
 Formula     V_min = V_0 - R_1 I_1 - R_2 I_2 - ...  >=  d U_r (234.5 + T) / (234.5 + T_r)
             V_0 the voltage at the coil with nothing on, R_k what it loses per ampere of load k; d
             the upper end of the coil's drop-out, stated for its winding at T_r. Force follows
-            current. A pull and hold coil: >= h U_r; a relay: its pull-in voltage, hot
+            current, which falls no lower than V_min would drive it, whatever the voltage does in
+            the first millisecond. A pull and hold coil: >= h U_r; a relay: its pull-in voltage, hot
 Source      valve-coil-ranges (drop-out), lamp-starting (cold filaments), iec-60028 (copper)
 Worst case  lowest supply, contacts aged, wires hot; every winding heat-soaked and of the least
             resistance for that; filaments cold for as long as it lasts
@@ -28,10 +29,11 @@ from circuitcheck.model.relay import Relay
 from circuitcheck.model.solenoid_coil import SolenoidCoil
 from circuitcheck.solve.solution import HEAT_SOAKED
 from circuitcheck.transient.dip import Dip, dips
+from circuitcheck.units import text
 
 NAME = "held coil dips"
 WHY = "One valve lets go for a moment, or for good, because another one is switched on."
-QUANTITY = "lowest voltage at the coil while other loads switch on"
+QUANTITY = "voltage left for the coil while other loads switch on"
 ASK = "from which voltage it stays in is not given: read drop-out or hold in its data sheet"
 ASK_RELAY = "below its pull-in voltage; from which voltage it stays in is not given: ask its maker"
 UNCHARGED = "the input capacitor of {} charges meanwhile: see `circuitcheck switching`"
@@ -99,7 +101,11 @@ def _finding(case: Case, one: _Judged) -> Finding:
             result, reason = NOT_JUDGED, ASK_RELAY
     if result == PASS and dip.uncharged:
         result, reason = NOT_JUDGED, UNCHARGED.format(", ".join(dip.uncharged))
-    words = [f"{dip.action.name}", "supply lowest, wires hot, contacts aged, coils heat-soaked"]
+    supply = text(dip.supply_v, "V")
+    words = [
+        dip.action.name,
+        f"{supply} at the battery posts, wires hot, contacts aged, coils heat-soaked",
+    ]
     if dip.cold:
         words.append(f"cold lamps: {', '.join(dip.cold)}")
     across = _across(dip)
@@ -126,13 +132,13 @@ def _across(dip: Dip) -> Working:
         terms.append(Term(f"I_{number}", loss.current_a, "A", f"current of {loss.load}"))
         formula += f" - R_{number} * I_{number}"
     terms.append(Term("V_r", rest_v, "V", "lost to all others together"))
-    left = Term("V_min", dip.across_v, "V", f"lowest voltage at coil {dip.branch}")
+    left = Term("V_min", dip.across_v, "V", f"voltage left for coil {dip.branch}")
     return Working(f"{formula} - V_r", tuple(terms), left)
 
 
 CHECK = Check(
     name=NAME,
-    judges="lowest voltage at a coil that is on while other loads switch on, against what keeps it",
+    judges="voltage left for a coil that is on while other loads switch on, against what keeps it",
     why=WHY,
     does_not_cover="input capacitors of converters; bridges between feeds",
     sources=SOURCES,
