@@ -45,9 +45,7 @@ def build_pull_hold_coil(given: Given, context: PartContext) -> PullHoldCoil | N
             context,
         ),
         drop_out_fraction=_drop_out(given, row, context),
-        rated_ambient_c=given.settled(
-            "rated_ambient", float, RATED_AMBIENT_C, text(RATED_AMBIENT_C, "degC")
-        ),
+        rated_ambient_c=_rated_ambient(given),
         duty=_duty(given),
         thermal_resistance_k_per_w=else_type(
             thermal, "resistance", Band, row.thermal_resistance_k_per_w if row else None
@@ -90,6 +88,11 @@ def _rated(given: Given, row: PullHoldCoilRow | None, context: PartContext) -> f
     if row is not None and not given.is_unknown("rated"):
         return given.value("rated", float, row.rated_v)
     return given.settled("rated", float, context.system_v, text(context.system_v, "V"))
+
+
+def _rated_ambient(given: Given) -> float:
+    usual = RATED_AMBIENT_C
+    return given.settled("rated_ambient", float, usual, text(usual, "degC"))
 
 
 def _cut_out(given: Given, row: PullHoldCoilRow | None) -> str:
