@@ -48,23 +48,22 @@ def is_named(place: str) -> bool:
 
 def _groups(harness: Harness) -> list[list[Wire]]:
     """Return the wires in groups that share no place, in file order."""
-    group_of: dict[str, list[Wire]] = {}
+    root: dict[str, str] = {}
     for wire in harness.wires.values():
-        ends = [place_of(end, harness.parts) for end in (wire.start, wire.end)]
-        near = [group_of[end] for end in ends if end in group_of]
-        joined = near[0] if near else []
-        for other in near[1:]:
-            if other is not joined:
-                joined += other
-        joined.append(wire)
-        for one in joined:
-            for end in (one.start, one.end):
-                group_of[place_of(end, harness.parts)] = joined
-    unlike = {id(group): group for group in group_of.values()}
-    order = {name: k for k, name in enumerate(harness.wires)}
-    for group in unlike.values():
-        group.sort(key=lambda wire: order[wire.name])
-    return sorted(unlike.values(), key=lambda group: order[group[0].name])
+        first, second = (place_of(end, harness.parts) for end in (wire.start, wire.end))
+        root[_root(root, first)] = _root(root, second)
+    groups: dict[str, list[Wire]] = {}
+    for wire in harness.wires.values():
+        groups.setdefault(_root(root, place_of(wire.start, harness.parts)), []).append(wire)
+    return list(groups.values())
+
+
+def _root(root: dict[str, str], place: str) -> str:
+    """Return what stands for all that hangs together with a place; paths are made short."""
+    while root.setdefault(place, place) != place:
+        root[place] = root.setdefault(root[place], root[place])
+        place = root[place]
+    return place
 
 
 @dataclass
@@ -238,13 +237,7 @@ class _Group:
 def _spanning(passed: Counter[tuple[str, str]]) -> Iterator[tuple[str, str]]:
     """Yield the passages of a tree over the zones, those of most wires first (Kruskal)."""
     root: dict[str, str] = {}
-
-    def find(zone: str) -> str:
-        while root.setdefault(zone, zone) != zone:
-            zone = root[zone]
-        return zone
-
     for (first, second), _ in sorted(passed.items(), key=lambda item: -item[1]):
-        if find(first) != find(second):
-            root[find(first)] = find(second)
+        if _root(root, first) != _root(root, second):
+            root[_root(root, first)] = _root(root, second)
             yield first, second

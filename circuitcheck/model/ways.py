@@ -108,45 +108,70 @@ def wire_ways(harness: Harness) -> dict[str, Way]:
     A wire goes the way that its `way` names, else the shortest.
     """
     sections = [s for branch in harness.branches.values() for s in sections_of(branch)]
+    whole = _near(sections)
     found = {}
     for wire in harness.wires.values():
-        way = way_through(wire, sections, harness.parts)
-        if way is not None:
-            found[wire.name] = way
+        near = _near(s for s in sections if s.branch in wire.way) if wire.way else whole
+        passed = _between(near, wire, harness.parts)
+        if passed is not None:
+            found[wire.name] = Way(wire.name, passed)
     return found
 
 
 def way_through(wire: Wire, sections: Iterable[Section], parts: Mapping[str, Part]) -> Way | None:
     """Return the way of one wire along these sections, None where they do not join its ends."""
-    usable = [s for s in sections if not wire.way or s.branch in wire.way]
-    passed = _shortest(usable, place_of(wire.start, parts), place_of(wire.end, parts))
+    passed = _between(_near(sections), wire, parts)
     return None if passed is None else Way(wire.name, passed)
 
 
-def _shortest(sections: list[Section], start: str, end: str) -> tuple[Section, ...] | None:
-    """Return the sections of the shortest way (Dijkstra), fewest first where lengths are alike."""
-    if start == end:
-        return ()
+Near = Mapping[str, list[tuple[Section, str]]]
+"""Sections that leave each place, with the place that each leads to."""
+
+
+def _near(sections: Iterable[Section]) -> Near:
     near: dict[str, list[tuple[Section, str]]] = {}
     for section in sections:
         near.setdefault(section.start, []).append((section, section.end))
         near.setdefault(section.end, []).append((section, section.start))
-    waiting: list[tuple[float, int, int, str, tuple[Section, ...]]] = [(0.0, 0, 0, start, ())]
+    return near
+
+
+def _between(near: Near, wire: Wire, parts: Mapping[str, Part]) -> tuple[Section, ...] | None:
+    return _shortest(near, place_of(wire.start, parts), place_of(wire.end, parts))
+
+
+def _shortest(near: Near, start: str, end: str) -> tuple[Section, ...] | None:
+    """Return the sections of the shortest way (Dijkstra), fewest first where lengths are alike."""
+    waiting: list[tuple[float, int, int, str]] = [(0.0, 0, 0, start)]
+    came: dict[str, tuple[Section, str]] = {}
+    best: dict[str, tuple[float, int]] = {start: (0.0, 0)}
     done: set[str] = set()
     count = 0
     while waiting:
-        length, steps, _, place, passed = heapq.heappop(waiting)
+        length, steps, _, place = heapq.heappop(waiting)
         if place == end:
-            return passed
+            return _back(came, start, end)
         if place in done:
             continue
         done.add(place)
         for section, other in near.get(place, []):
             more = UNMEASURED_M if section.length_m is None else section.length_m.nominal
-            count += 1
-            ahead = (length + more, steps + 1, count, other, (*passed, section))
-            heapq.heappush(waiting, ahead)
+            ahead = (length + more, steps + 1)
+            if other not in best or ahead < best[other]:
+                best[other], came[other] = ahead, (section, place)
+                count += 1
+                heapq.heappush(waiting, (*ahead, count, other))
     return None
+
+
+def _back(came: Mapping[str, tuple[Section, str]], start: str, end: str) -> tuple[Section, ...]:
+    """Return the sections passed, from where each place was reached."""
+    passed: list[Section] = []
+    place = end
+    while place != start:
+        section, place = came[place]
+        passed.append(section)
+    return tuple(reversed(passed))
 
 
 def wires_in(ways: Iterable[Way]) -> dict[tuple[str, int], tuple[str, ...]]:

@@ -28,7 +28,7 @@ def _row(content: Content, branch: Branch, number: int) -> tuple[str, ...]:
         f"({number})" if branch.assumed else branch.name,
         _place(branch.start),
         _place(branch.end),
-        content.length_words(branch) or "–",
+        content.length_words(branch),
         branch.zone,
         " ".join(content.wires_of(branch)),
         "" if size is None else f"{size * MM:.1f} mm",

@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from itertools import count
 
 from circuitcheck.drawing.geometry import Box
-from circuitcheck.drawing.routing.content import Content
 from circuitcheck.drawing.routing.drawn import Strip
 from circuitcheck.drawing.routing.placing import Leaving, Looks, Placing
 from circuitcheck.drawing.routing.rows import Row
@@ -27,13 +26,12 @@ class Frame:
     mm_per_m: float
 
 
-def strips_of(roots: list[Node], content: Content, frame: Frame) -> list[Strip]:
+def strips_of(roots: list[Node], looks: Looks, frame: Frame) -> list[Strip]:
     """Return the trees as strips that fit the frame, in order, cut where they have to be.
 
     A single branch wider than the frame stays whole.
     """
     letters = _letters()
-    looks = Looks(content)
     waiting = list(roots)
     strips = []
     while waiting:

@@ -66,9 +66,10 @@ class Legends:
 
     def failures(self) -> Table:
         """Return the table of what fails."""
-        rows = [
-            (str(number), sign.subject, text)
+        found = sorted(
+            (number, sign.subject, text)
             for sign in self.signs
             for number, text in zip(sign.numbers, sign.texts, strict=True)
-        ]
-        return Table("What fails", ("number", "part or wire", "what fails"), tuple(rows))
+        )
+        rows = tuple((str(number), subject, text) for number, subject, text in found)
+        return Table("What fails", ("number", "part or wire", "what fails"), rows)

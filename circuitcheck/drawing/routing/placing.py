@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from circuitcheck.drawing.geometry import Box, box_around
 from circuitcheck.drawing.routing.content import Content
 from circuitcheck.drawing.routing.drawn import Strip, together
-from circuitcheck.drawing.routing.places import place_look
+from circuitcheck.drawing.routing.places import PlaceLook, place_look
 from circuitcheck.drawing.routing.rows import Row
 from circuitcheck.drawing.routing.runs import RunLook, look_of
 from circuitcheck.drawing.routing.tree import Node, Run
@@ -22,10 +22,11 @@ Leaving = tuple[Node, tuple[Run, Node]]
 
 @dataclass
 class Looks:
-    """How branches look, each worked out once: a tree is set many times before it fits."""
+    """How branches and places look, worked out once: a tree is set many times till it fits."""
 
     content: Content
     _runs: dict[tuple[str, bool, bool, str], RunLook] = field(default_factory=dict)
+    _places: dict[tuple[str, str, str, int, int], PlaceLook] = field(default_factory=dict)
 
     def run(self, run: Run, zone_line: str) -> RunLook:
         """Return how a branch looks; `zone_line` names the band where one begins."""
@@ -33,6 +34,13 @@ class Looks:
         if key not in self._runs:
             self._runs[key] = look_of(run, self.content, zone_line)
         return self._runs[key]
+
+    def place(self, node: Node, up: int, down: int) -> PlaceLook:
+        """Return how a place looks; `up` and `down` runs leave it aside."""
+        key = (node.place, node.reference, node.mark, up, down)
+        if key not in self._places:
+            self._places[key] = place_look(node, self.content, up, down)
+        return self._places[key]
 
 
 @dataclass
@@ -82,7 +90,7 @@ class Placing:
         while node is not None:
             up, down = self._shared(len(node.runs) - 1, side)
             row.nodes.append(node)
-            row.places.append(place_look(node, self.looks.content, up, down))
+            row.places.append(self.looks.place(node, up, down))
             here, node = node, None
             if here.runs:
                 node, ahead = self._run(row, here.runs[-1], zone)

@@ -18,6 +18,7 @@ from circuitcheck.drawing.routing.drawn import Strip, items_of, together
 from circuitcheck.drawing.routing.faces import face
 from circuitcheck.drawing.routing.legends import THICKNESS, Legends
 from circuitcheck.drawing.routing.places import with_sheet
+from circuitcheck.drawing.routing.placing import Looks
 from circuitcheck.drawing.routing.tree import trees_of
 from circuitcheck.drawing.sheet import Item, Sheet
 from circuitcheck.drawing.table_sheets import TablePage, table_pages
@@ -70,15 +71,15 @@ def routing_pages(
     Without `paper` A4 is taken where one sheet of it holds the branches, else A3. The faces stand
     with the branches where that takes no more sheets. Many failures have a sheet of their own.
     """
-    legends = Legends(content, signs, judged)
+    legends, looks = Legends(content, signs, judged), Looks(content)
     size = paper or A4
-    pages = _on(size, content, legends.drawing(size, faces=False))
+    pages = _on(size, looks, legends.drawing(size, faces=False))
     if paper is None and len(pages) > 1:
         size = A3
-        pages = _on(size, content, legends.drawing(size, faces=False))
+        pages = _on(size, looks, legends.drawing(size, faces=False))
     faces = faces_of(content)
     if faces:
-        with_faces = _on(size, content, legends.drawing(size, faces=True), faces)
+        with_faces = _on(size, looks, legends.drawing(size, faces=True), faces)
         few = len(with_faces) <= len(pages)
         pages = with_faces if few else [*pages, *face_pages(content, faces, size, legends.faces())]
     tables = [branch_table(content)]
@@ -116,10 +117,10 @@ def face_pages(
 
 
 def _on(
-    paper: Paper, content: Content, legend: Legend, more: Sequence[Strip] = ()
+    paper: Paper, looks: Looks, legend: Legend, more: Sequence[Strip] = ()
 ) -> list[RoutingPage]:
-    margin = Margin(paper, title_block_of(content.harness, DRAWING), legend)
-    return _paged(_with_sheets(_filled(content, margin.area, more)), margin)
+    margin = Margin(paper, title_block_of(looks.content.harness, DRAWING), legend)
+    return _paged(_with_sheets(_filled(looks, margin.area, more)), margin)
 
 
 def _paged(filled: list[Strip], margin: Margin) -> list[RoutingPage]:
@@ -140,13 +141,14 @@ def _paged(filled: list[Strip], margin: Margin) -> list[RoutingPage]:
     return pages
 
 
-def _filled(content: Content, area: Box, more: Sequence[Strip]) -> list[Strip]:
+def _filled(looks: Looks, area: Box, more: Sequence[Strip]) -> list[Strip]:
     """Return what stands on each sheet, at the largest scale that needs no cut, if there is one."""
+    content = looks.content
     widest = _scale(content, area)
 
     def at(part: float) -> tuple[list[Strip], bool]:
-        roots = trees_of(content.harness, content.branches)
-        strips = strips_of(list(roots), content, Frame(area.width, area.height, widest * part))
+        roots = trees_of(content.harness, content.branches, content.ways)
+        strips = strips_of(list(roots), looks, Frame(area.width, area.height, widest * part))
         filled = _shelved([*strips, *more], area)
         return filled, len(strips) == len(roots) and len(filled) == 1
 

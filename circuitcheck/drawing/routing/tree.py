@@ -6,13 +6,13 @@ A branch that would close a ring ends at a reference to the place where it meets
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from circuitcheck.model.branch import Branch
 from circuitcheck.model.connector import HALVES
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.supply_tap import SupplyTap
-from circuitcheck.model.ways import wire_ways
+from circuitcheck.model.ways import Way
 
 _EACH_RUN_M = 0.2
 """Counts for every run when the longest way is looked for, so that of two alike more is passed."""
@@ -63,10 +63,13 @@ class Node:
 Edges = Mapping[str, list[tuple[Run, str]]]
 
 
-def trees_of(harness: Harness, branches: Iterable[Branch]) -> list[Node]:
-    """Return one tree for each group of branches that hang together, in order of the branches."""
+def trees_of(harness: Harness, branches: Iterable[Branch], ways: Mapping[str, Way]) -> list[Node]:
+    """Return one tree for each group of branches that hang together, in order of the branches.
+
+    `ways` are those of the wires along these branches.
+    """
     every = tuple(branches)
-    edges = _edges(every, _weights(harness, every))
+    edges = _edges(every, _weights(harness, every, ways))
     roots: list[Node] = []
     seen: set[str] = set()
     for place in edges:
@@ -77,21 +80,22 @@ def trees_of(harness: Harness, branches: Iterable[Branch]) -> list[Node]:
     return roots
 
 
-def _weights(harness: Harness, branches: Iterable[Branch]) -> dict[str, float]:
+def _weights(
+    harness: Harness, branches: Iterable[Branch], ways: Mapping[str, Way]
+) -> dict[str, float]:
     """Return the length to draw each branch in; one not measured takes its share of its wires."""
-    named = {branch.name: branch for branch in branches}
     shares: dict[str, list[float]] = {}
-    if any(branch.length_m is None for branch in named.values()):
-        for name, way in wire_ways(replace(harness, branches=named)).items():
-            share_m = harness.wires[name].length_m.nominal / max(len(way.branches), 1)
-            for branch in way.branches:
-                shares.setdefault(branch, []).append(share_m)
-    return {
-        name: branch.length_m.nominal
-        if branch.length_m is not None
-        else sum(shares.get(name, [_ASSUMED_M])) / len(shares.get(name, [_ASSUMED_M]))
-        for name, branch in named.items()
-    }
+    for name, way in ways.items():
+        share_m = harness.wires[name].length_m.nominal / max(len(way.branches), 1)
+        for branch in way.branches:
+            shares.setdefault(branch, []).append(share_m)
+    weights = {}
+    for each in branches:
+        of_wires = shares.get(each.name, [_ASSUMED_M])
+        measured = each.length_m
+        mean_m = sum(of_wires) / len(of_wires)
+        weights[each.name] = mean_m if measured is None else measured.nominal
+    return weights
 
 
 def _edges(branches: Iterable[Branch], weights: Mapping[str, float]) -> Edges:
