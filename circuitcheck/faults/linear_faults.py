@@ -1,7 +1,8 @@
 """All faults of one state of the contacts, as voltages and resistances seen at pairs of terminals.
 
 One change to one branch, and one joint of two terminals, follow from the sound network in closed
-form; what changes more has columns of its own (`port_response.py` has the formulas).
+form (`port_response.py`), several changes by a small matrix (`several_changes.py`); what leaves
+parts hanging on leaks has columns of its own (`own_columns.py`).
 Axes of all arrays are faults, ports, (ports fed,) draws.
 """
 
@@ -12,6 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from circuitcheck.faults.own_columns import OwnColumns
 from circuitcheck.faults.port_response import (
     COLUMNS,
     Edits,
@@ -22,9 +24,12 @@ from circuitcheck.faults.port_response import (
     Shape,
     Solved,
 )
+from circuitcheck.faults.several_changes import SeveralChanges
 
 MOST_JOINS = 24
 """Joined terminals that one set of columns takes: each makes its elimination longer."""
+MOST_RANK = 10
+"""Changes at once up to which a fault is worked out from the sound network."""
 FIRM_OHM = 1e5
 """Above this what stands between two terminals is leaks; joining them is solved anew."""
 
@@ -51,6 +56,7 @@ class LinearFaults:
         self.count, self.draws = len(edits), conductance.shape[1]
         self.sound = Solved(shape, conductance)
         self._own: list[tuple[int, Edits]] = []
+        several: dict[int, list[tuple[int, Edits]]] = {}
         raised: list[tuple[int, int, FloatArray]] = []
         joined: list[tuple[int, Edits]] = []
         for place, edit in enumerate(edits):
@@ -61,10 +67,18 @@ class LinearFaults:
                 raised.append((place, changed[0], edit.branches[changed[0]]))
             elif not changed and len(edit.joins) == 1:
                 joined.append((place, edit))
+            elif len(edit.branches) + len(edit.joins) <= MOST_RANK:
+                rank = len(edit.branches) + len(edit.joins)
+                several.setdefault(rank, []).append((place, edit))
             else:
                 self._own.append((place, edit))
         self._single = self._singles(raised, self._firm(joined))
-        self._chunks = list(self._own_chunks())
+        self._chunks: list[SeveralChanges | OwnColumns] = []
+        for rank, some in several.items():
+            together = SeveralChanges(self.sound, conductance, some, rank)
+            self._own += together.refused
+            self._chunks.append(together)
+        self._chunks += self._own_chunks()
 
     def open_v(self, ports: Ports) -> FloatArray:
         """Voltage at each port for 1 V at the source, (faults, ports, draws)."""
@@ -165,48 +179,16 @@ class LinearFaults:
             volts[first : first + step], ohm[first : first + step] = across[:, 0], across[:, 1]
         return ohm, volts
 
-    def _own_chunks(self) -> Iterator[_OwnColumns]:
+    def _own_chunks(self) -> Iterator[OwnColumns]:
         """Sort the faults with networks of their own into sets that are solved together."""
         some: list[tuple[int, Edits]] = []
         pairs: set[tuple[int, int]] = set()
         for one in sorted(self._own, key=lambda found: sorted(found[1].joins)):
             is_full = (len(some) + 1) * self.draws > COLUMNS
             if some and (is_full or len(pairs | set(one[1].joins)) > MOST_JOINS):
-                yield _OwnColumns(self, some)
+                yield OwnColumns(self.shape, self.conductance, some)
                 some, pairs = [], set()
             some.append(one)
             pairs |= set(one[1].joins)
         if some:
-            yield _OwnColumns(self, some)
-
-
-class _OwnColumns:
-    """Faults with a solved network each; terminals that one of them joins are branches of all."""
-
-    def __init__(self, whole: LinearFaults, faults: Sequence[tuple[int, Edits]]) -> None:
-        self.places = np.array([place for place, _ in faults], dtype=np.intp)
-        self.draws, count = whole.draws, len(faults)
-        pairs = tuple(dict.fromkeys(pair for _, edit in faults for pair in edit.joins))
-        sound = np.repeat(whole.conductance[:, None, :], count, axis=1)
-        wide = np.concatenate([sound, np.zeros((len(pairs), count, self.draws))])
-        for k, (_, edit) in enumerate(faults):
-            for number, g in edit.branches.items():
-                wide[number, k] = g
-            for pair, g in edit.joins.items():
-                wide[len(sound) + pairs.index(pair), k] = g
-        shape = whole.shape.with_joins(pairs)
-        self.solved = Solved(shape, wide.reshape(len(wide), -1))
-
-    def _spread(self, volts: FloatArray) -> FloatArray:
-        """Give an array (..., points) its axes of faults, first, and of draws, last."""
-        wide = volts.reshape(*volts.shape[:-1], -1, self.draws)
-        return np.moveaxis(wide, -2, 0)
-
-    def open_v(self, ports: Ports) -> FloatArray:
-        return self._spread(self.solved.open_v(ports))
-
-    def mutual(self, ports: Ports, fed: Ports) -> FloatArray:
-        return self._spread(self.solved.mutual(ports, fed))
-
-    def own(self, ports: Ports) -> FloatArray:
-        return self._spread(self.solved.own(ports))
+            yield OwnColumns(self.shape, self.conductance, some)

@@ -143,13 +143,16 @@ class Solved:
     def answers(self, ports: Ports) -> tuple[FloatArray, FloatArray]:
         """Node and branch voltages for 1 A fed into each port, (nodes, ports, points)."""
         if ports.key not in self._answers:
-            feed = np.zeros((self.shape.plan.n_nodes, len(ports), 1))
-            every = np.arange(len(ports))
-            feed[ports.plus, every] += 1.0
-            feed[ports.minus, every] -= 1.0
-            wide = np.broadcast_to(feed, (feed.shape[0], len(ports), self.width))
-            self._answers[ports.key] = self.factor.node_and_branch_v(np.zeros(self.width), wide)
+            zero = np.zeros(self.width)
+            self._answers[ports.key] = self.factor.node_and_branch_v(zero, self._feed(ports))
         return self._answers[ports.key]
+
+    def _feed(self, ports: Ports) -> FloatArray:
+        feed = np.zeros((self.shape.plan.n_nodes, len(ports), 1))
+        every = np.arange(len(ports))
+        feed[ports.plus, every] += 1.0
+        feed[ports.minus, every] -= 1.0
+        return np.broadcast_to(feed, (feed.shape[0], len(ports), self.width))
 
     def mutual(self, ports: Ports, fed: Ports) -> FloatArray:
         """Voltages at ports for 1 A fed into others, (ports, fed, points) [ohm]."""
@@ -157,8 +160,11 @@ class Solved:
 
     def own(self, ports: Ports) -> FloatArray:
         """Voltage at each port for 1 A fed into it, (ports, points) [ohm]."""
-        nodes, branches = self.answers(ports)
         every = np.arange(len(ports))
+        if not ports.branch.size and ports.key not in self._answers:
+            nodes = self.factor.node_v(np.zeros(self.width), self._feed(ports))
+            return np.asarray(nodes[ports.plus, every] - nodes[ports.minus, every])
+        nodes, branches = self.answers(ports)
         out = nodes[ports.plus, every] - nodes[ports.minus, every]
         if ports.branch.size:
             out[ports.at_branch] = branches[ports.branch, ports.at_branch]

@@ -19,6 +19,7 @@ from circuitcheck.faults.fault import (
 from circuitcheck.faults.modes.context import FaultContext, Words, suppressor_faults
 from circuitcheck.model.solenoid_coil import SolenoidCoil
 
+MANY_COILS = 12
 TURNS_LEFT = (0.7, 0.4, 0.15)
 """Share of the turns that still work where some are shorted."""
 
@@ -74,8 +75,13 @@ def _wires_swapped(name: str, context: FaultContext) -> Fault:
 
 
 def interchanged(context: FaultContext) -> Iterator[Fault]:
-    """Yield pairs of coils of one voltage in one zone with each other's plugs on."""
-    for first, second in itertools.combinations(context.harness.coils, 2):
+    """Yield pairs of coils of one voltage in one zone with each other's plugs on.
+
+    Of more than MANY_COILS only those that follow each other in the file.
+    """
+    coils = context.harness.coils
+    is_few = len(coils) <= MANY_COILS
+    for first, second in itertools.combinations(coils, 2) if is_few else itertools.pairwise(coils):
         if not _alike(first, second):
             continue
         changes = []

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator
 
 from circuitcheck.faults.fault import SHORT_TO_FRAME, SHORT_TO_WIRE, Fault, Joined
@@ -12,6 +13,8 @@ from circuitcheck.model.ground import Frame, GroundStud
 from circuitcheck.model.wire import Wire
 
 METAL = (Frame, GroundStud)
+MANY_WIRES, NEIGHBOURS = 40, 3
+"""In a large loom which wires lie side by side is not known: the file's order stands for it."""
 
 
 def faults(wire: Wire, context: FaultContext) -> Iterator[Fault]:
@@ -56,21 +59,38 @@ def _colour(wire: Wire) -> str:
 def pairs(context: FaultContext) -> Iterator[Fault]:
     """Yield pairs of wires shorted together: on one connector half, in one cable or one zone.
 
-    Wires that meet at a terminal are the same net; of all pairs between two nets one is told.
+    Wires that meet at a terminal are the same net; of all pairs between two nets one is told. Of
+    more than MANY_WIRES, those that only share a zone count where they are NEIGHBOURS in the file.
     """
     wires = tuple(context.harness.wires.values())
     net = _nets(wires)
-    told: set[frozenset[int]] = set()
-    for k, first in enumerate(wires):
-        for second in wires[k + 1 :]:
-            nets = frozenset((net[str(first.start)], net[str(second.start)]))
-            if len(nets) < 2 or nets in told:
-                continue
-            where = _beside(first, second, context)
-            if where is None:
-                continue
+    told: set[frozenset[str]] = set()
+    for first, second in _candidates(wires, context):
+        nets = frozenset((net[str(first.start)], net[str(second.start)]))
+        where = _beside(first, second, context) if len(nets) > 1 and nets not in told else None
+        if where is not None:
             told.add(nets)
             yield _shorted(first, second, *where)
+
+
+def _candidates(wires: tuple[Wire, ...], context: FaultContext) -> Iterator[tuple[Wire, Wire]]:
+    """Yield the pairs that may lie side by side, in file order."""
+    if len(wires) <= MANY_WIRES:
+        yield from itertools.combinations(wires, 2)
+        return
+    groups: dict[str, list[int]] = {}
+    for k, wire in enumerate(wires):
+        if wire.cable is not None:
+            groups.setdefault(f"cable {wire.cable}", []).append(k)
+        for end in (wire.start, wire.end):
+            if isinstance(context.harness.parts[end.part], Connector):
+                half = end.name.partition(".")[0]
+                groups.setdefault(f"half {end.part}.{half}", []).append(k)
+    close = {(k, k + step) for step in range(1, NEIGHBOURS + 1) for k in range(len(wires) - step)}
+    for group in groups.values():
+        close.update(itertools.combinations(sorted(set(group)), 2))
+    for first, second in sorted(close):
+        yield wires[first], wires[second]
 
 
 def _shorted(first: Wire, second: Wire, ends: tuple[str, str], where: str) -> Fault:
@@ -84,17 +104,19 @@ def _shorted(first: Wire, second: Wire, ends: tuple[str, str], where: str) -> Fa
     return words.fault(name, first.name, SHORT_TO_WIRE, joined, other=second.name)
 
 
-def _nets(wires: tuple[Wire, ...]) -> dict[str, int]:
-    """Number the terminals so that those which wires join have the same number."""
-    net: dict[str, int] = {}
-    for number, wire in enumerate(wires):
-        ends = (str(wire.start), str(wire.end))
-        old = {net[end] for end in ends if end in net}
-        for terminal, here in net.items():
-            if here in old:
-                net[terminal] = number
-        net.update(dict.fromkeys(ends, number))
-    return net
+def _nets(wires: tuple[Wire, ...]) -> dict[str, str]:
+    """Return for each terminal one that stands for all those which wires join to it."""
+    parent: dict[str, str] = {}
+
+    def root(name: str) -> str:
+        while parent.setdefault(name, name) != name:
+            parent[name] = parent[parent[name]]
+            name = parent[name]
+        return name
+
+    for wire in wires:
+        parent[root(str(wire.start))] = root(str(wire.end))
+    return {name: root(name) for name in list(parent)}
 
 
 def _beside(first: Wire, second: Wire, context: FaultContext) -> tuple[tuple[str, str], str] | None:
