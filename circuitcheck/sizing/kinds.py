@@ -55,6 +55,9 @@ KINDS: Mapping[str, tuple[Ladders, ...]] = {
     "ground path": (larger_wire.ladders, interlock.ladders),
     "suppression": (suppression.ladders,),
     "suppression rating": (suppression.ladders,),
+    "release time": (suppression.quicker,),
+    "suppressor in repeated use": (suppression.ladders, suppression.quicker),
+    "switch-off peak": (suppression.quicker,),
 }
 """By name of the check. A check that is not listed has no change that a builder could make."""
 

@@ -150,8 +150,10 @@ def _switched(
 ) -> SwitchedWinding | None:
     cold = [s for s in solution.live(COLD_START) if _works(s, branch)]
     hot = [s for s in solution.live(HEAT_SOAKED) if _works(s, branch)]
-    if not cold or not hot:
+    if not cold and not hot:
         return None
+    # A change that is tried out is solved in one coil state alone.
+    cold, hot = cold or hot, hot or cold
     most = max(cold, key=lambda solved: solved.current_a(branch).largest())
     weakest_a = min(solved.current_a(branch).smallest() for solved in hot)
     r20 = part.hold_20c_ohm if isinstance(part, PullHoldCoil) else part.resistance_20c_ohm

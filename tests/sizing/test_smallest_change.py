@@ -360,3 +360,12 @@ def test_a_pull_winding_left_on_asks_for_a_timer(library):
     found = remedies(read_harness(path, library), library)
     timed = {key[0] for key, remedy in found.items() if "with a timer" in remedy_text(remedy)}
     assert timed == {"pull winding left on", "coil temperature"}
+
+
+def test_a_coil_that_lets_go_too_slowly_gets_a_zener_beside_its_diode(sprayer, library):
+    use = dataclasses.replace(sprayer.use, longest_release_s=0.025)
+    found = of_check(remedies(dataclasses.replace(sprayer, use=use), library), "release time")
+    change = next(remedy.change for remedy in found if remedy.change)
+    new = change.harness.parts["VL"].suppression
+    assert (new.kind, new.cathode, new.forward_a) == ("diode + Zener", "1", 3.0)  # 2.1 A pass over
+    assert "instead of its diode" in change.words
