@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from circuitcheck.model.branch import (
@@ -18,13 +18,14 @@ from circuitcheck.model.branch import (
     Slack,
 )
 from circuitcheck.model.connector import HALVES
-from circuitcheck.model.harness import Part
+from circuitcheck.model.harness import Harness, Part
 from circuitcheck.model.tolerance_band import Band
-from circuitcheck.model.ways import sections_of, way_through
+from circuitcheck.model.ways import sections_of, way_through, wire_ways, wires_in
 from circuitcheck.model.wire import Wire
 from circuitcheck.read.fields import Given
 from circuitcheck.read.part_context import PartContext
 from circuitcheck.read.reading import Place, Reading
+from circuitcheck.read.tables import WireGiven
 from circuitcheck.read.wires import Landing
 from circuitcheck.read.zones import range_text
 
@@ -216,6 +217,33 @@ def _refuse_two_places(tables: Mapping[str, Given], built: Mapping[str, Branch |
                 )
                 at.problem(f"{one.part} already sits {where}", "Give each part one place.")
             sits[one.part] = name
+
+
+def bundled_by_branches(
+    harness: Harness, given: Iterable[WireGiven], reading: Reading
+) -> dict[str, Wire]:
+    """Return the wires, each with as many together as lie in the fullest piece of its way.
+
+    What a wire's own `bundled` says, and the cores of a cable, stay; so does a wire that lies in no
+    branch.
+    """
+    wires = dict(harness.wires)
+    if not harness.branches:
+        return wires
+    open_ones = {w.name: w for w in given if w.cable is None and "bundled" not in w.own.values}
+    ways = wire_ways(harness)
+    together = wires_in(ways.values())
+    for name, way in ways.items():
+        if name not in open_ones or not way.sections:
+            continue
+        fullest = max(way.sections, key=lambda s: len(together[s.branch, s.index]))
+        count = len(together[fullest.branch, fullest.index])
+        for record in [a for a in reading.assumptions if (a.subject, a.key) == (name, "bundled")]:
+            del reading.assumptions[record]
+        said = f"{count} wires together" if count > 1 else "alone"
+        open_ones[name].own.assume("bundled", f"{said} in branch {fullest.branch}")
+        wires[name] = replace(wires[name], bundled=count)
+    return wires
 
 
 def check_ways(

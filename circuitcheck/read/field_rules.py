@@ -117,7 +117,8 @@ ENDS = (
 WIRE = (
     *ENDS, WIRE_GAUGE, AREA, MATERIAL, WIRE_LENGTH, INSULATION, COLOUR, ROUTE, WAY,
     Field("bundled", Count(1, 100), "current-carrying wires that lie together, this one included",
-          left_out="as many wires as share its route", unknown="all wires of the file",
+          left_out="as many as lie together in its branches, else as share its route",
+          unknown="all wires of the file",
           measure="how many wires lie in the same bundle or conduit"),
     SHEATHED,
     contact_resistance("crimp_resistance", "one crimp", "crimp", "; a wire has two"),

@@ -14,7 +14,12 @@ from circuitcheck.model.library import Library
 from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.model.wire import Wire
 from circuitcheck.read.branch_rules import SLACK
-from circuitcheck.read.branches import build_branches, build_slack, check_ways
+from circuitcheck.read.branches import (
+    build_branches,
+    build_slack,
+    bundled_by_branches,
+    check_ways,
+)
 from circuitcheck.read.conditions import build_conditions, build_use
 from circuitcheck.read.cross_references import check_part_references
 from circuitcheck.read.field_rules import CONDITIONS, USE
@@ -134,7 +139,7 @@ def _harness(reading: Reading, folder: Path) -> Harness:
     slack = build_slack(single_table(reading, "slack", SLACK))
     branches = build_branches(branch_tables(reading), landings, context)
     check_ways(reading, wires, branches, parts)
-    return Harness(
+    harness = Harness(
         file=reading.source.file,
         circuit=top.value("circuit", str, ""),
         system_v=system_v,
@@ -153,6 +158,8 @@ def _harness(reading: Reading, folder: Path) -> Harness:
         branches=branches,
         slack=slack,
     )
+    wires = bundled_by_branches(harness, given_wires, reading)
+    return replace(harness, wires=wires, assumptions=tuple(reading.assumptions))
 
 
 def _refuse_positive_earth(top: Given) -> None:

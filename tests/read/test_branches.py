@@ -112,3 +112,19 @@ def test_cut_length_by_hand() -> None:
     """3.5 m and 3 % of it and 50 mm at each end: 3.705 m."""
     assert read().slack.cut_m(3.5) == pytest.approx(3.705)
     assert Slack(0.0, 0.0).cut_m(3.5) == 3.5
+
+
+def test_wires_together_are_counted_in_the_branches() -> None:
+    """W10 shares its route with no other wire, but B3 with W3 and W4: three lie together."""
+    harness = read()
+    assert harness.wires["W10"].bundled == 3
+    assert harness.wires["W5"].bundled == 4  # between the splice and the tee of B5
+    assert harness.wires["W2"].bundled == 1
+    told = [a.assumed for a in harness.assumptions if (a.subject, a.key) == ("W10", "bundled")]
+    assert told == ["3 wires together in branch B3"]
+    stated = read(('to = "GS1"\ngauge', 'to = "GS1"\nbundled = 7\ngauge'))
+    assert stated.wires["W10"].bundled == 7
+    unknown = read(('to = "GS1"\ngauge', 'to = "GS1"\nbundled = "unknown"\ngauge'))
+    assert unknown.wires["W10"].bundled == len(unknown.wires)
+    plain = read_harness("given.toml", read_library(), text=TEXT[: TEXT.index("[slack]")])
+    assert plain.wires["W10"].bundled == 1
