@@ -28,6 +28,7 @@ from circuitcheck.diagnosis.next_reading import (
 )
 from circuitcheck.diagnosis.posterior import Belief, Witness
 from circuitcheck.diagnosis.suspects import Suspects
+from circuitcheck.model.instrument import OBSERVATION
 from circuitcheck.model.reading import Measurement, Reading
 
 CERTAINTY = 0.95
@@ -114,14 +115,9 @@ class Diagnosis:
     @cached_property
     def _allowed(self) -> NDArray[np.bool_]:
         taken = {reading.measurement for reading in self.readings} | self.skipped
-        states = {(m.instrument, m.plus, m.minus, m.situation.position) for m in taken}
-        return np.array(
-            [
-                (m.instrument, m.plus, m.minus, m.situation.position) not in states
-                for m in self.suspects.table.measurements
-            ],
-            dtype=bool,
-        )
+        known = {_told_by(measurement) for measurement in taken}
+        every = self.suspects.table.measurements
+        return np.array([_told_by(measurement) not in known for measurement in every], dtype=bool)
 
     @cached_property
     def _easy(self) -> NDArray[np.bool_]:
@@ -149,8 +145,12 @@ class Diagnosis:
     @property
     def leading_share(self) -> float:
         """Probability of the leading group, alone or with a second fault, among listed causes."""
-        there = float(self.belief.probability[self._leading].sum())
-        return there / max(1.0 - self.belief.none, 1e-12)
+        return self.leading_probability / max(1.0 - self.belief.none, 1e-12)
+
+    @cached_property
+    def leading_probability(self) -> float:
+        """Probability of the leading group, alone or with a second fault beside it."""
+        return float(self.belief.probability[self._leading].sum())
 
     @cached_property
     def _leading(self) -> NDArray[np.bool_]:
@@ -203,6 +203,7 @@ class Diagnosis:
             self.suspects.predictions.of(measurement),
             self.asked.joint,
             self.asked.of_every_cause,
+            is_observation=self._is_observation(measurement),
         )
         return NextReading(
             measurement,
@@ -213,18 +214,23 @@ class Diagnosis:
             self.asked is not self.grouping,
         )
 
+    def _is_observation(self, measurement: Measurement) -> bool:
+        return self.suspects.library.instrument(measurement.instrument).kind == OBSERVATION
+
     @cached_property
     def least_without_one(self) -> float:
         """Probability of the leading group with the reading set aside that it rests on most."""
         later = range(self.complaints, len(self.readings))
         every = [float(self.belief.without(n)[self._leading].sum()) for n in later]
-        return min(every, default=float(self.belief.probability[self._leading].sum()))
+        return min(every, default=self.leading_probability)
 
     @cached_property
     def is_certain(self) -> bool:
         """Whether the leading group is certain enough, and does not hang on a single reading."""
-        likely = float(self.belief.probability[self._leading].sum()) >= self.certainty
-        return likely and self.least_without_one >= WITHOUT_ONE
+        likely = self.leading_probability >= self.certainty
+        # what was complained of is not put down to a mistake
+        explained = all(number >= self.complaints for number in self.contradictions)
+        return likely and explained and self.least_without_one >= WITHOUT_ONE
 
     def leading_evidence(self) -> FloatArray:
         """Return how much each reading speaks for the likeliest cause against all others. [bit]"""
@@ -255,3 +261,9 @@ class Diagnosis:
     def nothing_fits(self) -> bool:
         """Whether no listed cause, however mistaken a reading, makes the readings likely."""
         return self.belief.none > FITS
+
+
+def _told_by(measurement: Measurement) -> tuple[object, ...]:
+    """What makes a measurement another one; battery volts and warm coils do not."""
+    at = measurement.situation
+    return (measurement.instrument, measurement.plus, measurement.minus, at.position, at.unplugged)

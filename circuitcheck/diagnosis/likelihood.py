@@ -107,7 +107,8 @@ def witness(
     if scale.kind == i.OBSERVATION:
         yes = np.clip(predicted, 0.0, 1.0)
         yes = yes * (1.0 - mistaken) + (1.0 - yes) * mistaken
-        return Witness(yes if value > 0.5 else 1.0 - yes, 0.5, 0.5, wrong_share)
+        # how often it is mistaken is all that can be wrong with it
+        return Witness(yes if value > 0.5 else 1.0 - yes, mistaken, 0.5, 0.0)
     places = scale.place(predicted)
     between = KERNEL * places.std(axis=1, keepdims=True)
     sigma = np.hypot(blur(measurement, predicted, library, scale), between)

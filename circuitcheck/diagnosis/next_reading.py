@@ -74,6 +74,8 @@ def meanings(
     shown: FloatArray,
     joint: FloatArray,
     group_of: NDArray[np.intp],
+    *,
+    is_observation: bool,
     most_groups: int = 3,
 ) -> tuple[Meaning, ...]:
     """Return what each result of one reading would mean, in order of its values.
@@ -100,7 +102,9 @@ def meanings(
         running = np.cumsum(weights[order]) / weights.sum()
         lower = float(values[order][np.searchsorted(running, 0.01)])
         upper = float(values[order][min(np.searchsorted(running, 0.99), order.size - 1)])
-        found.append((per_group, lower, upper))
+        # the two answers of an observation stand for themselves
+        ends = (float(band), float(band)) if is_observation else (lower, upper)
+        found.append((per_group, *ends))
     found.sort(key=lambda one: one[1])
     joined: list[tuple[FloatArray, float, float]] = []
     for per_group, lower, upper in found:

@@ -51,9 +51,14 @@ def needs_pairs(diagnosis: Diagnosis) -> bool:
     return not doubted(diagnosis) <= (diagnosis.paired_for or frozenset())
 
 
+def sound_cause(diagnosis: Diagnosis) -> int:
+    """Return the number of the cause that is no fault."""
+    return next(k for k, cause in enumerate(diagnosis.suspects.causes) if not cause.faults)
+
+
 def troubles(diagnosis: Diagnosis) -> int:
     """Return how many of the complaints a sound circuit would not show."""
-    sound = next(k for k, cause in enumerate(diagnosis.suspects.causes) if not cause.faults)
+    sound = sound_cause(diagnosis)
     shown = [one.sound[sound].mean() for one in diagnosis.belief.witnesses[: diagnosis.complaints]]
     return sum(share < 0.5 for share in shown)
 
@@ -77,22 +82,27 @@ def with_pairs(diagnosis: Diagnosis) -> Diagnosis:
 
 def _marked(diagnosis: Diagnosis) -> Diagnosis:
     """Note for which readings, and how many, pairs were made."""
-    return replace(
-        diagnosis, paired_for=doubted(diagnosis), paired_at=len(diagnosis.readings)
-    )
+    return replace(diagnosis, paired_for=doubted(diagnosis), paired_at=len(diagnosis.readings))
 
 
 def _promising(single: Diagnosis) -> Iterator[tuple[int, int]]:
     """Yield a likely first fault and second faults for what it leaves unexplained."""
     belief = single.belief
-    witnesses = tuple(replace(one, wrong_share=LOOSE_SHARE) for one in belief.witnesses)
+    witnesses = tuple(
+        replace(one, wrong_share=LOOSE_SHARE, wrong=max(one.wrong, one.strange))
+        for one in belief.witnesses
+    )
     loose = Belief(belief.prior, 0.0, witnesses, belief.draws)
     # density of each reading under each cause, its draws by how likely they are, (readings, causes)
     density = np.array([np.exp(one.log_density).mean(axis=1) for one in belief.witnesses])
-    wrong = np.array([_mean(one.taken_wrongly, loose.joint) for one in belief.witnesses])
+    wrong = np.array([_mean(one.taken_wrongly, loose.joint) for one in witnesses])
+    sound = sound_cause(single)
     for first in _leading(loose.probability, single, FIRST):
         unexplained = wrong[:, first] >= UNEXPLAINED
-        score = belief.prior * np.prod(density[unexplained], axis=0)
+        # what a sound circuit shows too, the second fault must not upset
+        usual = ~unexplained & (density[:, sound] >= UNEXPLAINED * density[:, first])
+        upset = np.minimum(density[usual] / density[usual][:, [sound]], 1.0)
+        score = belief.prior * np.prod(density[unexplained], axis=0) * np.prod(upset, axis=0)
         for second in _leading(score, single, SECOND):
             if second != first:
                 yield min(first, second), max(first, second)

@@ -27,7 +27,8 @@ class Witness:
 
     `sound` is the density of the value read where the reading was taken rightly, (causes, draws);
     `wrong` its density where it was not, which is so in `wrong_share` of the cases; `strange` where
-    the circuit does what no cause of the list would make it do.
+    the circuit does what no cause of the list would make it do. An observation has its mistakes in
+    `sound`: its `wrong_share` is 0, and `wrong` how probable it is as a mistake.
     """
 
     sound: FloatArray
@@ -44,7 +45,8 @@ class Witness:
     @cached_property
     def taken_wrongly(self) -> FloatArray:
         """Probability that the reading was taken wrongly, if that is the cause, (causes, draws)."""
-        return np.asarray(self.wrong_share * self.wrong / np.exp(self.log_density))
+        wrong = self.wrong_share * self.wrong if self.wrong_share > 0.0 else self.wrong
+        return np.asarray(np.minimum(wrong / np.exp(self.log_density), 1.0))
 
 
 @dataclass(frozen=True)

@@ -46,14 +46,33 @@ def say_standing(page: Page, diagnosis: Diagnosis) -> None:
         )
         page.gap()
     page.say("Likely causes", colour="bold")
-    for number, group in enumerate(diagnosis.groups[:MOST_GROUPS], start=1):
+    shown = [diagnosis.groups[0], *_not_beside(diagnosis)][:MOST_GROUPS]
+    rest = 1.0 - sum(group.probability for group in shown)
+    beside = diagnosis.leading_probability - diagnosis.groups[0].probability
+    for number, group in enumerate(shown, start=1):
         page.say(f"{percent(group.probability)}  {_called(group)}", first=f"{number}. ", rest="   ")
-    rest = 1.0 - sum(group.probability for group in diagnosis.groups[:MOST_GROUPS])
+        if number == 1 and beside >= 0.01:
+            page.say(f"{percent(beside)}  the same, with a second fault beside it", first="   ")
+            rest -= beside
     if rest >= 0.01:
-        page.say(f"{percent(rest)}  all others", first="   ", rest="   ")
+        page.say(f"{percent(rest)}  all others", first="   ")
     page.gap()
     _say_evidence(page, diagnosis)
     _say_contradictions(page, diagnosis)
+
+
+def _not_beside(diagnosis: Diagnosis) -> list[Group]:
+    """Return the further groups, without those that are the first one and a second fault."""
+    first = {frozenset(f.cause for f in cause.faults) for cause in diagnosis.groups[0].causes}
+    return [
+        group
+        for group in diagnosis.groups[1:]
+        if not any(
+            one < frozenset(f.cause for f in cause.faults)
+            for one in first
+            for cause in group.causes
+        )
+    ]
 
 
 def _called(group: Group) -> str:
@@ -133,7 +152,7 @@ def say_meanings(page: Page, diagnosis: Diagnosis, asked: NextReading) -> None:
 def say_conclusion(page: Page, diagnosis: Diagnosis) -> None:
     """Write the cause, what would tell its group apart, the repair and its proof."""
     group = diagnosis.groups[0]
-    page.say(f"Found: {_called(group)} ({percent(group.probability)})", colour="green")
+    page.say(f"Found: {_called(group)} ({percent(diagnosis.leading_probability)})", colour="green")
     page.gap()
     if len(group.labels) > 1:
         splitting = diagnosis.splitting_reading()

@@ -106,9 +106,13 @@ def value_text(value: float, measurement: Measurement, library: Library) -> str:
         return min(i.LEVELS, key=lambda word: abs(i.LEVELS[word] - value))
     if math.isinf(value):
         return "OL"
-    if row.unit == "V" and abs(value) < 5e-4:
+    # what a meter shows on its finest range as nothing
+    if abs(value) < NOTHING[row.unit]:
         value = 0.0
     return quantity_text(value, row.unit)
+
+
+NOTHING = {"V": 5e-4, "A": 5e-3, "ohm": 0.05}
 
 
 def range_text(lower: float, upper: float, measurement: Measurement, library: Library) -> str:
