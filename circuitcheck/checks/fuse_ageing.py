@@ -111,8 +111,6 @@ def _finding(
             f"no source lists {number:,.0f} pulses: ask for the pulse curve of the fuse, or take "
             "the next larger one"
         )
-    melts = Term("I2t_m", heat.row.melting_i2t_a2s, "A2s", "melts the fuse")
-    pulse = Term("I2t_p", share * melts.value, "A2s", f"of a press above {text(heat.holds_a, 'A')}")
     return replace(
         finding,
         result=result,
@@ -124,11 +122,17 @@ def _finding(
             f"{number:,.0f} presses, {text(press.made_a, 'A')} at first",
             air_words(fuse, fuse.ambient_c.upper, heat.worth_a),
         ),
-        working=Working(
-            "I2t_p / I2t_m", (pulse, melts), Term("s_p", share, "1", QUANTITY),
-            steps=(step,),
-        ),
-    )  # fmt: skip
+        working=_working(heat, heat.row.melting_i2t_a2s, share, step),
+    )
+
+
+def _working(heat: FuseHeat, melting_a2s: float, share: float, step: Working) -> Working:
+    above = f"of a press above {text(heat.holds_a, 'A')}"
+    terms = (
+        Term("I2t_p", share * melting_a2s, "A2s", above),
+        Term("I2t_m", melting_a2s, "A2s", "melts the fuse"),
+    )
+    return Working("I2t_p / I2t_m", terms, Term("s_p", share, "1", QUANTITY), steps=(step,))
 
 
 CHECK = Check(

@@ -32,6 +32,7 @@ PRINTED = [
     (16.0, 1.16, 8.3, 7.2, 98.0),
     (25.0, 0.743, 10.4, 8.7, 129.0),
 ]
+SOURCE = "din-vde-0298-4"
 AT_50_C = {
     1.0: 13.5,
     1.5: 17.0,
@@ -48,6 +49,24 @@ def wire(area_mm2, mohm_per_m, outside_mm, air_c=30.0, class_c=70.0):
     return WireHeat(
         area_mm2, mohm_per_m / 1000.0, outside_mm / 1000.0, air_c, class_c, 160.0, COPPER
     )
+
+
+def comparisons(library):
+    why = "still air and a solid conductor; smaller sizes err low by up to 11 %"
+    rows = []
+    for area, mohm, standard, _, amps in PRINTED:
+        if area in (10.0, 16.0):
+            ours = wire(area, mohm, standard).carries_a(70.0)
+            what = f"{area:g} mm2 at 70 degC in air of 30 degC, A"
+            rows.append(("formula wire_heating", what, f"{amps:g}", ours, 1.0, why))
+    ours = 2.0 * math.pi * insulation_k_m_per_w(0.001, 0.001 * math.e)
+    what = ("iec-60287", "PVC, thermal resistivity K m/W")
+    rows.append(("formula wire_heating", what, "6.0", ours, 2.5, "conductivity rounded to 0.17"))
+    return rows
+
+
+def test_printed_value(comparison):
+    assert comparison.is_within
 
 
 @pytest.mark.parametrize(("area", "mohm", "standard", "thin", "amps"), PRINTED)
