@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from circuitcheck import Harness, read_harness, read_library
+from circuitcheck import Harness, check_harness, read_harness, read_library
 from circuitcheck.circuit.way_faults import way_faults
 from circuitcheck.model.branch import Clips, Covering, Grommet, Inline, Slack
 from circuitcheck.model.tolerance_band import Band
@@ -128,3 +128,14 @@ def test_wires_together_are_counted_in_the_branches() -> None:
     assert unknown.wires["W10"].bundled == len(unknown.wires)
     plain = read_harness("given.toml", read_library(), text=TEXT[: TEXT.index("[slack]")])
     assert plain.wires["W10"].bundled == 1
+
+
+def test_the_check_fails_a_wire_that_does_not_reach() -> None:
+    def told(*changes: tuple[str, str]) -> list[tuple[str, str]]:
+        verdict = check_harness(read(*changes), read_library(), changes=False)
+        name = "wiring complete and protected"
+        return [(f.subject, f.result) for f in verdict.findings if f.check == name]
+
+    assert told() == [("", "pass")]
+    assert told(('length = "3.5 m"', 'length = "3.39 m"')) == [("W3", "fail")]
+    assert told(('route = ["boom", "engine"]', 'route = ["boom"]')) == [("W10", "fail")]
