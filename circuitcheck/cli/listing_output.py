@@ -110,7 +110,9 @@ def list_sheets(
     from circuitcheck.drawing.title_block import title_block_of
 
     notes = [in_system(note, system) for note in listing.notes]
-    tables = [Table(listing.heading, *listing.on_paper(system))]
+    # The title block names the circuit.
+    heading = listing.heading.removeprefix(f"{harness.circuit}: ")
+    tables = [Table(heading[:1].upper() + heading[1:], *listing.on_paper(system))]
     beside = Legend(tuple(notes))
     if len(notes) > _MOST_BESIDE:
         tables.append(Table("Notes", ("",), tuple((note,) for note in notes)))
