@@ -175,7 +175,13 @@ def suppressor_energy_j(
     loop_ohm = winding_ohm + series_ohm
     lost_a = 0.0
     if clamp_v > 0.0:
-        lost_a = clamp_v / loop_ohm * math.log1p(start_a * loop_ohm / clamp_v)
+        # log1p where the clamp is large, a difference of logarithms where the ratio would overflow
+        ratio = start_a * loop_ohm / clamp_v
+        if math.isfinite(ratio):
+            log = math.log1p(ratio)
+        else:
+            log = math.log(start_a * loop_ohm) - math.log(clamp_v)
+        lost_a = clamp_v / loop_ohm * log
     charge_c = inductance_h / loop_ohm * (start_a - lost_a)
     stored_j = stored_energy_j(inductance_h, start_a)
     return clamp_v * charge_c + series_ohm * (stored_j - clamp_v * charge_c) / loop_ohm

@@ -90,7 +90,7 @@ def filament_life_h(supply_v: float, rated_v: float, time_s: float, exponent: fl
 
     Source: lamp-rerating (exponent 12 to 16 printed; the lowest counts).
     """
-    return time_s / 3600.0 * (supply_v / rated_v) ** exponent
+    return time_s / 3600.0 * math.pow(supply_v / rated_v, exponent)
 
 
 def dump_energy_j(event: SupplyEvent, breakdown_v: float, series_ohm: float) -> float:
