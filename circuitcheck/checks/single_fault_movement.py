@@ -12,7 +12,8 @@ Source      common practice, no source. Any contact can weld, so one fault that 
 Worst case  nominal values, engine off; the easiest coil of its type: it moves on LEAST_SHARE of its
             pull-in current. Key on and off, at rest and with one button at a time.
 Not covered two faults at once; wires in the wrong cavity (try every button after building). Wires
-            chafed into each other are told and pass: against them there are sleeves and clips.
+            chafed into each other are told and pass: against them there are sleeves and clips. A
+            coil that one fault lets go: any wire can break; what may fall needs a valve that holds.
 Result      one finding per coil; a hazard that is not known is not judged
 """
 
@@ -30,7 +31,7 @@ from circuitcheck.faults.fault import Fault
 from circuitcheck.faults.fault_list import single_faults
 from circuitcheck.faults.full_network import FullNetwork
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
-from circuitcheck.model.solenoid_coil import STOP_HAZARDS, SolenoidCoil
+from circuitcheck.model.solenoid_coil import SolenoidCoil
 
 NAME = "single fault works a coil"
 QUANTITY = "single faults that work it unasked"
@@ -66,7 +67,7 @@ TOLD = 4
 
 def judge(case: Case) -> list[Finding]:
     """Return one finding per coil that moves something."""
-    coils = [coil for coil in movers(case.harness) if coil.moves.hazard not in STOP_HAZARDS]
+    coils = [coil for coil in movers(case.harness) if coil.moves.stops_on is None]
     harmful = [c for c in coils if c.moves.hazard not in (*HARMLESS, "unknown")]
     found = _survey(case) if harmful else []
     return [_finding(case, coil, found) for coil in coils]
@@ -137,8 +138,8 @@ CHECK = Check(
     name=NAME,
     judges="coils that one fault works unasked, against the hazard of their movement",
     why=WHY,
-    does_not_cover="two faults at once; wires in the wrong cavity; wires chafed into each other "
-    "are told, not failed (`circuitcheck fault-effects` lists them all)",
+    does_not_cover="two faults at once; wires in the wrong cavity; a coil that one fault lets go; "
+    "wires chafed into each other are told, not failed (`circuitcheck fault-effects` lists all)",
     sources=SOURCES,
     judge=judge,
 )

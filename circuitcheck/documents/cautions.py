@@ -27,8 +27,8 @@ CAUTIONS = (
 
 NOT_CHECKED = (
     "radio interference; ringing when a contact opens",
-    "sneak paths that open up when a return or a fuse is lost",
-    "faults other than a dead short: chafed wires, loose contacts, water",
+    "loose contacts, water and chafed wires, but for a coil that one of them works unasked "
+    "(`circuitcheck fault-effects` goes through them one by one)",
     "a fuse over its life: ageing by heat, vibration and repeated inrush",
     "time: how fast a plunger really moves, pulled in or let go",
     "movement: whether the valve and its hydraulics do what is wanted",

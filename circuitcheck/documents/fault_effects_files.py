@@ -56,7 +56,7 @@ def _rows(harness: Harness, one: CauseEffects) -> Iterator[tuple[str, ...]]:
     for e in one.effects:
         value = "" if e.value is None else f"{e.value:.4g}"
         warm = "" if e.temperature_c is None else f"{e.temperature_c:.4g}"
-        hazard = hazard_of(harness, e.subject)
+        hazard = hazard_of(harness, e.subject, e.kind)
         positions = "; ".join(e.positions)
         yield (*begin, e.kind, e.subject, hazard, e.severity, positions, value, warm, *end)
 
@@ -96,7 +96,7 @@ def _effect(harness: Harness, effect: CauseEffect) -> dict[str, object]:
     return {
         "effect": effect.kind,
         "on": effect.subject,
-        "hazard": hazard_of(harness, effect.subject),
+        "hazard": hazard_of(harness, effect.subject, effect.kind),
         "words": end_effect(effect),
         "from_severity": effect.severity,
         "positions": list(effect.positions),

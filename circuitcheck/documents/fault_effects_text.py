@@ -14,6 +14,7 @@ from circuitcheck.faults.effect_survey import (
     HOT,
     INDICATOR_WRONG,
     KEY_OFF_WORKS,
+    LETS_GO,
     UNASKED,
     WEAK,
     WRONG_COIL,
@@ -27,6 +28,7 @@ HEADINGS = {
     UNASKED: "WORKS UNASKED",
     WRONG_COIL: "THE WRONG COIL WORKS",
     KEY_OFF_WORKS: "WORKS WITHOUT THE KEY ON",
+    LETS_GO: "LETS GO, WHICH CAN HURT",
     FUSE_OPENS: "A FUSE OPENS",
     HOT: "SOMETHING RUNS HOT",
     CHATTERS: "A RELAY CHATTERS",
@@ -35,7 +37,7 @@ HEADINGS = {
     INDICATOR_WRONG: "AN INDICATOR SHOWS WRONG",
     NOTHING: "NOTHING SEEN",
 }
-MOVING = (UNASKED, WRONG_COIL, KEY_OFF_WORKS)
+MOVING = (UNASKED, WRONG_COIL, KEY_OFF_WORKS, LETS_GO)
 CAUTION = (
     "Before you look for one of these: implement lowered and blocked, pressure released, nobody in "
     "the path."
@@ -103,7 +105,7 @@ def _section(page: Page, harness: Harness, kind: str, some: Sequence[CauseEffect
 def _moving(page: Page, harness: Harness, kind: str, some: Sequence[CauseEffects]) -> None:
     coils = dict.fromkeys(e.subject for one in some for e in one.effects if e.kind == kind)
     for coil in coils:
-        page.say(f"{coil}: {_movement(harness, coil)}", first="  ", rest="    ")
+        page.say(f"{coil}: {_movement(harness, coil, kind)}", first="  ", rest="    ")
         when: dict[str, list[str]] = {}
         for one in some:
             for effect in one.effects:
@@ -113,12 +115,13 @@ def _moving(page: Page, harness: Harness, kind: str, some: Sequence[CauseEffects
             page.say(f"{words}: {', '.join(causes)}", first="    ", rest="      ")
 
 
-def _movement(harness: Harness, coil: str) -> str:
+def _movement(harness: Harness, coil: str, kind: str) -> str:
     part = harness.parts[coil]
     if not isinstance(part, SolenoidCoil | PullHoldCoil):
         return ""
     words = part.moves.movement or part.moves.valve
-    return f"{words}; hazard: {hazard_of(harness, coil)}"
+    when = " when it lets go" if kind == LETS_GO else ""
+    return f"{words}; hazard{when}: {hazard_of(harness, coil, kind)}"
 
 
 def _when(effect: CauseEffect) -> str:

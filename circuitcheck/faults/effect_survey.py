@@ -22,18 +22,20 @@ from circuitcheck.model.indicator import IndicatorLamp, LedIndicator
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.reading import Situation
 from circuitcheck.model.relay import Relay
-from circuitcheck.model.solenoid_coil import SolenoidCoil
+from circuitcheck.model.solenoid_coil import STOP_HAZARDS, SolenoidCoil
 
 BoolArray = NDArray[np.bool_]
 UNASKED = "coil works unasked"
 WRONG_COIL = "wrong coil works"
 KEY_OFF_WORKS = "coil works with the key off"
+LETS_GO = "coil lets go, which can hurt"
 FUSE_OPENS = "fuse opens"
 HOT = "part runs hot"
 CHATTERS = "relay chatters"
 DEAD = "coil dead"
 WEAK = "coil weak"
 INDICATOR_WRONG = "indicator wrong"
+HARMFUL = ("machine part moves", "load can fall", *STOP_HAZARDS)
 HOT_JOINT_W = 1.0
 """A joint or a contact that turns more than this to heat cannot be touched for long: common
 practice, no source."""
@@ -110,7 +112,7 @@ class _Look:
             name = coil.name
             if name in self.asked and self.maybe[name][0]:
                 lost |= ~self.maybe[name]
-                yield from self._worse(name)
+                yield from self._worse(name, LETS_GO if coil.moves.loss in HARMFUL else DEAD)
         keyed = self._with_key_on()
         for coil in self.movers:
             name = coil.name
@@ -131,11 +133,11 @@ class _Look:
                 return self._asked(other)
         return frozenset()
 
-    def _worse(self, name: str) -> Iterator[tuple[int, Effect]]:
-        """Yield what a coil that should work does less: dead, or weak."""
+    def _worse(self, name: str, lost: str) -> Iterator[tuple[int, Effect]]:
+        """Yield what a coil that should work does less: dead (as `lost` says), or weak."""
         dead, weak = ~self.maybe[name], self.maybe[name] & ~self.sure[name]
         for k in np.flatnonzero(dead[1:]).tolist():
-            yield k, self._effect(DEAD, name, f"no click at {name}: {self.position.name}")
+            yield k, self._effect(lost, name, f"no click at {name}: {self.position.name}")
         if self.sure[name][0]:
             for k in np.flatnonzero(weak[1:]).tolist():
                 yield k, self._effect(WEAK, name, f"{name} may not click: {self.position.name}")

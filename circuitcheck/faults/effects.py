@@ -19,6 +19,7 @@ from circuitcheck.faults.effect_survey import (
     HOT,
     INDICATOR_WRONG,
     KEY_OFF_WORKS,
+    LETS_GO,
     UNASKED,
     WEAK,
     WRONG_COIL,
@@ -38,6 +39,7 @@ KINDS = (
     UNASKED,
     WRONG_COIL,
     KEY_OFF_WORKS,
+    LETS_GO,
     FUSE_OPENS,
     HOT,
     CHATTERS,
@@ -148,10 +150,15 @@ def _mildest(faults: Iterable[Fault]) -> str:
     return next((fault.severity for fault in faults if fault.severity), "")
 
 
-def hazard_of(harness: Harness, coil: str) -> str:
-    """Return the hazard of a coil's movement, empty for what moves nothing."""
+def hazard_of(harness: Harness, coil: str, kind: str = UNASKED) -> str:
+    """Return the hazard of an effect on a coil: when it moves or, for LETS_GO, when it is lost.
+
+    Empty for what moves nothing.
+    """
     part = harness.parts.get(coil)
-    return part.moves.hazard if isinstance(part, SolenoidCoil | PullHoldCoil) else ""
+    if not isinstance(part, SolenoidCoil | PullHoldCoil):
+        return ""
+    return part.moves.loss if kind == LETS_GO else part.moves.hazard
 
 
 def harm(hazard: str) -> int:
@@ -163,8 +170,8 @@ def harm(hazard: str) -> int:
 
 def _badness(one: CauseEffects, harness: Harness) -> tuple[int, int, int]:
     worst = KINDS.index(one.worst)
-    movers = [e.subject for e in one.effects if e.kind == one.worst]
-    most = max((harm(hazard_of(harness, name)) for name in movers), default=-1)
+    worst_of = [e for e in one.effects if e.kind == one.worst]
+    most = max((harm(hazard_of(harness, e.subject, e.kind)) for e in worst_of), default=-1)
     # of movements, those that come without any button first
-    at_rest = any("," not in p for e in one.effects if e.kind == one.worst for p in e.positions)
+    at_rest = any("," not in p for e in worst_of for p in e.positions)
     return worst, -most, 0 if at_rest else 1

@@ -13,11 +13,18 @@ from circuitcheck.faults.effect_survey import (
     HOT,
     INDICATOR_WRONG,
     KEY_OFF_WORKS,
+    LETS_GO,
     UNASKED,
     WEAK,
     WRONG_COIL,
 )
-from circuitcheck.faults.effects import KINDS, NOTHING, CauseEffects, single_fault_effects
+from circuitcheck.faults.effects import (
+    KINDS,
+    NOTHING,
+    CauseEffects,
+    hazard_of,
+    single_fault_effects,
+)
 from circuitcheck.faults.fault_list import single_faults
 from circuitcheck.read.harness_file import read_harness
 from circuitcheck.read.library_tables import read_library
@@ -68,6 +75,16 @@ def test_where_and_how_a_movement_shows() -> None:
     (effect,) = one.effects
     assert effect.positions == ("key on", "key on, right")
     assert one.shows == ("VL works: key on", "VL works: key on, right")
+
+
+def test_a_load_that_falls_when_the_coil_lets_go_counts_as_moving() -> None:
+    path = ROOT / "examples" / "orchard_sprayer" / "harness.toml"
+    text = path.read_text(encoding="utf-8").replace('hazard = "spray"', 'hazard = "load can fall"')
+    harness = read_harness(path, LIBRARY, text=text)
+    found = {one.cause: one for one in single_fault_effects(harness, LIBRARY)}
+    assert [e.kind for e in found["W5 open"].effects] == [LETS_GO]
+    assert hazard_of(harness, "VL", LETS_GO) == "load can fall"
+    assert found["W3 short to frame"].worst == LETS_GO
 
 
 def test_severities_tell_from_where_on() -> None:

@@ -25,7 +25,8 @@ def faults(part: SwitchHandle, context: FaultContext) -> Iterator[Fault]:
         seen[contact.button] = seen.get(contact.button, 0) + 1
         suffix = f" {seen[contact.button]}" if seen[contact.button] > 1 else ""
         which = f"{contact.button}{suffix}"
-        branch, what = f"{name}/{which}", f"contact {which}"
+        is_only = len(part.contacts) == 1
+        branch, what = f"{name}/{which}", "contact" if is_only else f"contact {which}"
         first, second = (f"{name}.{terminal}" for terminal in contact.terminals)
         words = Words(
             f"contact of {name} from {first} to {second}",
