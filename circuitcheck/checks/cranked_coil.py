@@ -100,7 +100,7 @@ def _cranked(
         term = Term("V_c", 0.0, "V", why)
         return CrankedCoil(part, branch, before, Working("V_c", (term,), term), hold, why, (),
                            by_itself)  # fmt: skip
-    left, words = _at_dip(case, at), at.at_lowest(case)
+    left, words = _at_dip(case, at), (*at.at_lowest(case), *_profile(case, at.solved))
     return CrankedCoil(part, branch, before, left, hold, "", words, by_itself)
 
 
@@ -140,6 +140,18 @@ def _at_dip(case: Case, at: EnergisedWinding) -> Working:
     result = Term("V_c", volts, "V", "voltage at the coil in the first dip")
     return Working("V_min * V_dip / V_s", terms, result,
                    steps=(across_working(at, "lower", "V_min"),))  # fmt: skip
+
+
+def _profile(case: Case, cranking: PositionSolution) -> tuple[str, ...]:
+    """Return in words how the supply falls while cranking."""
+    supply_v, limit = cranking.supply_v.lower, case.library.limit
+    dip_v = cranking_dip_v(case.library, case.harness.system_v, supply_v)
+    if dip_v >= supply_v:
+        return (f"{supply_v:g} V for {limit('cranking_s').value:g} s of cranking",)
+    return (
+        f"first {dip_v:g} V for up to {limit('cranking_dip_s').value:g} s, then {supply_v:g} V for "
+        f"{limit('cranking_s').value:g} s",
+    )
 
 
 def _hold(case: Case, part: Mover, branch: str) -> Working | None:

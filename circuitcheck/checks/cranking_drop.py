@@ -6,7 +6,8 @@ Source      iso-16750-2 (first dip 4.5 V and 8 V, level II, less 0.2 V), iso-150
             farm machines), valve-coil-ranges (between 10 % and 50 % of rated voltage it lets go)
 Worst case  wiring, contacts and windings at their hottest and most aged, battery posts in the first
             dip; the upper end of what the type lets go at
-Not covered an engine that is started from outside; a dip deeper than level II (a cold, weak
+Not covered an engine that is started from outside; a dip that is over before the coil's current
+            has fallen, which counts as lost all the same; a dip deeper than level II (a cold, weak
             battery); a spool that stays where it is without its coil
 Result      one finding per coil that some combination of buttons holds on
 """
