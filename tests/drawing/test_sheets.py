@@ -165,3 +165,11 @@ def test_letters_leave_out_those_that_read_as_figures():
 
 def test_same_harness_same_sheets():
     assert layout_sheets(mixed(5, 40), paper=A4) == layout_sheets(mixed(5, 40), paper=A4)
+
+
+def test_letters_run_from_top_to_bottom_on_the_first_sheet():
+    page = layout_sheets(generated(4, 40), paper=A4)[0]
+    found = [f for f in page.figures if f.owner.startswith(OWNER)]
+    assert len(found) > 1
+    in_rows = sorted(found, key=lambda f: f.body.top)
+    assert [f.letterings[0].text for f in in_rows] == sorted(f.letterings[0].text for f in found)

@@ -45,7 +45,8 @@ class Units:
     size: Mapping[int, int]
 
 
-_BESIDE_BOND = 0.2
+_WIRE, _FIRST_TAP, _BESIDE_BOND = 1.0, 2.5, 0.2
+"""What it costs to cut a wire, to part a battery from the first tap, a bond from its frames."""
 _SIDE_BY_SIDE = 0.9
 """What it costs to part two cavities of one connector, or two taps, against cutting a wire."""
 
@@ -74,7 +75,7 @@ def units_of(diagram: Diagram) -> Units:
     for start, end, weight in _pulls(diagram):
         ends = of_node.get(start), of_node.get(end)
         for unit, other in (ends, ends[::-1]):
-            if unit is not None and weight >= 1.0:
+            if unit is not None and weight == _WIRE:
                 size[unit] += 1
             if unit is not None and other is not None and unit != other:
                 ties[unit][other] = ties[unit].get(other, 0.0) + weight
@@ -123,7 +124,7 @@ def _together(diagram: Diagram) -> Iterable[tuple[int, int]]:
 
 def _pulls(diagram: Diagram) -> Iterable[tuple[int, int, float]]:
     for edge in diagram.edges:
-        yield edge.start.number, edge.end.number, 1.0
+        yield edge.start.number, edge.end.number, _WIRE
     last: dict[str, int] = {}
     for node in diagram.nodes:
         if node.kind == "cavity" or node.kind in AT_SUPPLY:
@@ -131,6 +132,10 @@ def _pulls(diagram: Diagram) -> Iterable[tuple[int, int, float]]:
             if beside in last:
                 yield last[beside], node.number, _SIDE_BY_SIDE
             last[beside] = node.number
+    taps = [node for node in diagram.nodes if node.kind == "supply tap"]
+    for node in diagram.nodes:
+        if node.kind in BATTERY and taps:
+            yield node.number, taps[0].number, _FIRST_TAP
 
 
 def _walk(

@@ -68,7 +68,7 @@ def phone_page(asked: Asked) -> Page:
     groups = parted(trials.units, fits, share)
     sections = [trials.section(group) for group in groups]
     lanes = [trials.lanes(group) for group in groups]
-    letter(sections, _WIDEST)
+    letter(sections, _WIDEST, lanes)
     notes = notes_by_section(lanes, asked.notes)
     parts = [_drawn(*each, room) for each in zip(lanes, notes, strict=True)]
     drawn = _strip(_with_places(parts), room)
@@ -124,7 +124,8 @@ def _strip(parts: Sequence[Drawn], room: float) -> Drawn:
         placed = _apart(part, number).moved((wide - box.width) / 2.0 - box.left, head - box.top)
         figures = placed.figures
         if len(parts) > 1:
-            figures = (*figures, _part_heading(f"Part {number} of {len(parts)}", y, wide))
+            said = f"Part {number} of {len(parts)}"
+            figures = (*figures, _part_heading(said, y, wide, ruled=number > 1))
         whole = Drawn(
             (*whole.lines, *placed.lines),
             (*whole.dots, *placed.dots),
@@ -145,8 +146,8 @@ def _apart(part: Drawn, number: int) -> Drawn:
     return replace(part, lines=lines)
 
 
-def _part_heading(said: str, y: float, wide: float) -> Figure:
+def _part_heading(said: str, y: float, wide: float, *, ruled: bool) -> Figure:
     text = Lettering(0.0, y + HEADING_MM + 1.2, said, "start", HEADING_MM)
     rule = Stroke(((0.0, y), (wide, y)), LINE_MM)
     body = box_around([text.box, Box(0.0, y, 0.0, y)])
-    return Figure("", body, (rule,), (text,))
+    return Figure("", body, (rule,) if ruled else (), (text,))

@@ -104,7 +104,7 @@ class _Sheets:
         groups = parted(self.trials.units, self._fits, self._share)
         sections = [self.trials.section(group) for group in groups]
         lanes = [self.trials.lanes(group) for group in groups]
-        letter(sections, _WIDEST)
+        letter(sections, _WIDEST, lanes)
         frames = frames_on_several(sections)
         pages = []
         for at, notes in enumerate(notes_by_section(lanes, self.asked.notes)):
@@ -166,15 +166,18 @@ class Trials:
         return self._largest[key]
 
 
-def letter(sections: Sequence[Section], widest: str) -> None:
-    """Give the two references of each wire one letter, in the order in which they are met.
+def letter(sections: Sequence[Section], widest: str, lanes: Sequence[Lanes] = ()) -> None:
+    """Give the two references of each wire one letter, sheet by sheet, from top to bottom.
 
-    `widest` holds the room for the place at which the line goes on, until that is known.
+    `widest` holds the room for the place at which the line goes on, until that is known. Without
+    `lanes`, in which rows are set, letters come in the order of the file.
     """
+    row_of = {id(slot.node): slot.row for one in lanes for layer in one.layers for slot in layer}
     ends: dict[int, str] = {}
     fresh = letters()
     for section in sections:
-        for number, node in (*section.leaving.items(), *section.entering.items()):
+        met = (*section.leaving.items(), *section.entering.items())
+        for number, node in sorted(met, key=lambda pair: row_of.get(id(pair[1]), 0.0)):
             if number not in ends:
                 ends[number] = next(fresh)
             node.reference, node.goes_on = ends[number], widest
