@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from circuitcheck.documents.plain_text import Page
 from circuitcheck.transient.switching_figures import (
     HELD,
+    NOTHING_A,
     OFF,
     ON,
     CoilFigures,
@@ -111,6 +112,8 @@ def _coil(strong: CoilFigures, weak: CoilFigures) -> str:
             return f"{said}; what keeps it in is not known: not judged"
         stays = "it stays in" if weak.lowest_a >= weak.holds_a else "IT MAY LET GO"
         return f"{said}; {stays} (sure from {text(weak.holds_a, 'A')})"
+    if strong.settled_a <= NOTHING_A:
+        return f"{name}: {_pair_a(strong.peak_a, weak.peak_a)} until it is taken off"
     if strong.pull_in_a is None:
         return f"{name}: {_pair_a(strong.settled_a, weak.settled_a)} when settled"
     needed = text(strong.pull_in_a, "A")

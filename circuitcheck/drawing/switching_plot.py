@@ -19,6 +19,7 @@ from circuitcheck.solve.worst_case import Solution
 from circuitcheck.transient.fuse_rating import rerated_a
 from circuitcheck.transient.switching_figures import (
     HELD,
+    NOTHING_A,
     ON,
     CoilFigures,
     FuseFigures,
@@ -165,7 +166,7 @@ def _coil_panels(report: ActionReport, end_s: float) -> Iterator[Panel]:
     pairs = [
         (coil, weak[coil.branch])
         for coil in report.strongest_figures.coils
-        if coil.branch in weak and coil.state in (ON, HELD)
+        if coil.branch in weak and coil.state in (ON, HELD) and coil.settled_a > NOTHING_A
     ]
     if not pairs:
         return

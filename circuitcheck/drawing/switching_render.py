@@ -163,11 +163,15 @@ def _labels(axes: Any, traces: Sequence[Trace], top: float, end_s: float) -> Non
     for height, names in ends:
         place = max(height, last + 1.6 * CLOSE * top)
         last = place
-        shown = textwrap.shorten(", ".join(names), 14, placeholder="..")
+        shown = "both" if is_one and len(names) > 1 else _shortened(", ".join(names), 13)
         axes.annotate(
             shown, (end_s, place), xytext=(4, 0), textcoords="offset points", fontsize=7,
             va="center", annotation_clip=False, parse_math=False,
         )  # fmt: skip
+
+
+def _shortened(names: str, most: int) -> str:
+    return names if len(names) <= most else f"{names[: most - 2]}.."
 
 
 def _time(seconds: float) -> str:

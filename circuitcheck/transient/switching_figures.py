@@ -55,6 +55,8 @@ class FuseFigures:
 class CoilFigures:
     """One coil: `state` is ON, HELD or OFF. Voltages at its winding [V], currents [A].
 
+    A pull winding that is taken off again is ON with nothing settled.
+
     `reaches_s` is when its current reaches `pull_in_a`, None where it never does or it is not
     known. `holds_a` is what keeps every coil of its type in: its plunger follows the current, which
     falls later than the voltage.
@@ -70,6 +72,7 @@ class CoilFigures:
     lowest_a: float
     holds_a: float | None
     seated_s: float | None
+    peak_a: float
 
 
 @dataclass(frozen=True)
@@ -179,9 +182,10 @@ def _coils(solution: Solution, switching: Switching) -> Iterator[CoilFigures]:
             continue
         wave = switching.currents[branch]
         before, after = abs(float(wave.values[0])), abs(float(wave.values[-1]))
-        state = HELD if min(before, after) > NOTHING_A else ON if after > NOTHING_A else OFF
-        if max(before, after) <= NOTHING_A:
+        peak = abs(wave.peak)
+        if peak <= NOTHING_A:
             continue
+        state = HELD if min(before, after) > NOTHING_A else OFF if before > NOTHING_A else ON
         size = np.abs(volts.values)
         at = int(np.argmin(size[1:])) + 1
         needed_a = pull_in_a(solution, branch)
@@ -200,6 +204,7 @@ def _coils(solution: Solution, switching: Switching) -> Iterator[CoilFigures]:
             float(np.abs(wave.values[1:]).min()),
             holding_a(solution, branch),
             _seated_s(solution, switching, branch) if state == ON else None,
+            peak,
         )
 
 
