@@ -21,7 +21,7 @@ from circuitcheck.model.connector import HALVES, Connector
 from circuitcheck.model.terminal import Terminal
 from circuitcheck.model.wire import Wire
 
-CELL_WIDE_MM, CELL_HIGH_MM = 19.0, 17.0
+CELL_WIDE_MM, CELL_HIGH_MM = 19.0, 17.8
 _RIM_MM = 2.5
 _ONE_ROW = 3
 _RING = 7
@@ -135,11 +135,11 @@ def _cell(
     first = wires[0]
     room = right - left - 1.6
     lines = [_name(content, wire, room / len(wires)) for wire in wires]
-    words.append(Lettering(x, top + 8.4, " ".join(lines), "middle"))
+    words.append(Lettering(x, top + 8.3, " ".join(lines), "middle"))
     colours = "+".join(shortened(colour_text(wire.colour), 7) for wire in wires)
-    words.append(Lettering(x, top + 11.9, _short(colours, room), "middle"))
+    words.append(Lettering(x, top + 12.2, _short(colours, room), "middle"))
     gauge = content.notes.known(first.name, "gauge", first.gauge.replace("mm2", "mm²"))
-    words.append(Lettering(x, top + 15.4, _short(gauge, room), "middle"))
+    words.append(Lettering(x, top + 15.9, _short(gauge, room), "middle"))
     return strokes, words
 
 
@@ -182,5 +182,5 @@ def _empty(
             line((x + 2.0 - d, top + 4.2 + d), (x + 2.0 + d, top + 4.2 - d), width_mm=LINE_MM),
         ]
     lines = ("sealing", "plug") if sealed else ("empty",)
-    words = [Lettering(x, top + 10.4 + k * 3.5, said, "middle") for k, said in enumerate(lines)]
+    words = [Lettering(x, top + 10.3 + k * 3.9, said, "middle") for k, said in enumerate(lines)]
     return strokes, words

@@ -21,6 +21,7 @@ FACES_NUMBERS = "The number moulded beside a cavity counts."
 FACES_FAILING = "! and number: this wire fails, by the number of the finding."
 FAILING = "Failing, by the number of the finding; wires at the longest of their branches:"
 FAILING_ELSEWHERE = "Signs bear the number of what fails: see the sheet of failures."
+_MOST_NAMED = 12
 _MOST_SHARE = 0.3
 """A legend that takes more of a sheet's height gives its failures to a sheet of their own."""
 
@@ -40,7 +41,8 @@ class Legends:
             sentences += self._of_faces()
         loose = self.content.loose()
         if loose:
-            sentences.append(f"In no branch: {', '.join(loose)}.")
+            more = f" and {len(loose) - _MOST_NAMED} more" if len(loose) > _MOST_NAMED else ""
+            sentences.append(f"In no branch: {', '.join(loose[:_MOST_NAMED])}{more}.")
         if not self.signs:
             state = "No failure in the checks run." if self.judged else "Not judged."
             return Legend((*sentences, state))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -134,6 +135,22 @@ def test_a_face_says_side_wire_colour_and_plugs_what_is_empty(branched: Harness)
     text = BRANCHES.read_text(encoding="utf-8").replace("cavities = 3", "cavities = 4")
     spare = texts(read_harness("spare.toml", LIBRARY, text=text))
     assert spare.count("sealing") == 2  # cavity 4 of both halves
+
+
+@pytest.mark.parametrize("paper", PAPERS, ids=lambda paper: paper.name if paper else "open")
+def test_clean_with_nothing_wired_little_branched_and_hanging_letters(paper: Paper | None) -> None:
+    text = BRANCHES.read_text(encoding="utf-8")
+    hanging = read_harness("g.toml", LIBRARY, text=text.replace("[wire.W3]", "[wire.gyp_jq]"))
+    whole = read_harness("h.toml", LIBRARY, text=text)
+    one = {"B1": whole.branches["B1"]}
+    for harness in (
+        hanging,
+        replace(whole, wires={}),
+        replace(whole, wires={}, branches={}),
+        replace(whole, branches=one),
+    ):
+        for page in routing_layout(harness, LIBRARY, paper=paper):
+            assert not overlaps(page.page())
 
 
 def test_rows_of_cavities_as_the_file_says() -> None:
