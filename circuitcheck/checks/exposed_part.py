@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from circuitcheck.checks.check import Case
 from circuitcheck.checks.finding import NOT_JUDGED, Finding, Term, Working, judged
 from circuitcheck.checks.released_coil import ReleasedCoil, released_coils
-from circuitcheck.model.converter import Converter
 from circuitcheck.model.harness import Part
 from circuitcheck.model.indicator import IndicatorLamp, LedIndicator
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
@@ -19,11 +18,14 @@ from circuitcheck.model.relay import Relay
 from circuitcheck.model.solenoid_coil import SolenoidCoil
 from circuitcheck.solve.heat.windings import windings
 from circuitcheck.solve.solution import COLD_START
-from circuitcheck.transient.supply_events import HeatStep, SupplyEvent, filament_life_h
+from circuitcheck.transient.supply_events import (
+    HeatStep,
+    SupplyEvent,
+    converter_ahead,
+    filament_life_h,
+)
 from circuitcheck.transient.suppressor import PAIR, TVS, Suppressor
 
-LEAST_SHARE = 0.75
-"""Parts rated for less than this share of the system voltage do not hang on it directly."""
 ASK_HEAT = "its heat path or temperature class is not known: read its data sheet"
 
 
@@ -47,14 +49,12 @@ def worked(case: Case, kind: type[Part]) -> Iterator[Part]:
     """Yield the parts of a kind that some live position asks for, on the machine's own supply."""
     asked = {name.partition("/")[0] for s in case.solution.live(COLD_START) for name in s.asked_for}
     for part in case.harness.parts.values():
-        if isinstance(part, kind) and part.name in asked and not is_behind_converter(case, part):
+        if (
+            isinstance(part, kind)
+            and part.name in asked
+            and converter_ahead(case.harness, part) is None
+        ):
             yield part
-
-
-def is_behind_converter(case: Case, part: Part) -> bool:
-    """Return whether a part lives on a converter's voltage, by its own rated voltage."""
-    rated_v = getattr(part, "rated_v", case.harness.system_v)
-    return bool(case.harness.of_kind(Converter)) and rated_v < LEAST_SHARE * case.harness.system_v
 
 
 def heated_windings(case: Case, event: SupplyEvent) -> Iterator[Exposed]:
@@ -140,7 +140,7 @@ def clamps_across(case: Case) -> Iterator[tuple[ReleasedCoil, Suppressor]]:
     One whose voltage is not known is asked for once, by the checks on its rating and on the peak.
     """
     for coil in released_coils(case):
-        if is_behind_converter(case, case.harness.parts[coil.winding.owner]):
+        if converter_ahead(case.harness, case.harness.parts[coil.winding.owner]) is not None:
             continue
         yield from (
             (coil, one) for one in coil.suppressors if one.kind in (TVS, PAIR) and one.blocks_v

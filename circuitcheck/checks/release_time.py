@@ -95,7 +95,7 @@ def _quicker(case: Case, coil: ReleasedCoil, longest_s: float) -> str:
     """Return in words which usual suppressors would be quick enough."""
     winding, fits = coil.winding, []
     for one in choices(
-        case.harness.system_v, winding.slowest.current_a, winding.usual.ohm, case.library
+        winding.system_v, winding.slowest.current_a, winding.usual.ohm, case.library
     ):
         times = released(winding, one).release_s
         if times is not None and times.upper <= longest_s:

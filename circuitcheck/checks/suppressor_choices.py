@@ -58,11 +58,15 @@ def coil_choices(case: Case) -> tuple[CoilChoices, ...]:
 def _of(case: Case, coil: ReleasedCoil) -> CoilChoices:
     winding = coil.winding
     usual = tuple(
-        choices(case.harness.system_v, winding.slowest.current_a, winding.usual.ohm, case.library)
+        choices(winding.system_v, winding.slowest.current_a, winding.usual.ohm, case.library)
     )
     diode = released(winding, usual[0])
-    fitted = {one.name for one in coil.suppressors}
-    others = [one for one in _smallest(coil, usual) if one.name not in fitted]
+    fitted = {(one.kind, one.least.clamp_v, one.least.series_ohm) for one in coil.suppressors}
+    others = [
+        one
+        for one in _smallest(coil, usual)
+        if (one.kind, one.least.clamp_v, one.least.series_ohm) not in fitted
+    ]
     found = [
         _choice(case, coil, one, diode, is_fitted=one in coil.suppressors)
         for one in (*coil.suppressors, *others)
@@ -96,14 +100,14 @@ def _choice(
         times = release.release_s.upper / max(diode.release_s.upper, 1e-9)
     return Choice(
         release, is_fitted, watts, times, _needs(case, coil, release, watts),
-        tuple(_against(case, release, watts)),
+        tuple(_against(case, coil, release, watts)),
     )  # fmt: skip
 
 
 def _needs(case: Case, coil: ReleasedCoil, release: Release, watts: float) -> str:
     """Return in words what rating the part wants."""
     one, amps = release.suppressor, text(coil.winding.slowest.current_a, "A")
-    dump_v = _dump_v(case)
+    dump_v = _dump_v(case, coil)
     if one.kind == "diode":
         return f"{text(dump_v, 'V')} reverse or more, {amps} or more"
     if one.kind == "resistor":
@@ -114,11 +118,11 @@ def _needs(case: Case, coil: ReleasedCoil, release: Release, watts: float) -> st
     return f"single pulses of {pulse}, stand-off above {text(coil.winding.supply_v, 'V')}"
 
 
-def _against(case: Case, release: Release, watts: float) -> list[str]:
-    one, system_v = release.suppressor, case.harness.system_v
+def _against(case: Case, coil: ReleasedCoil, release: Release, watts: float) -> list[str]:
+    one, system_v = release.suppressor, coil.winding.system_v
     tested_v = case.library.limit(f"negative_pulse_{system_v:g}v_v").value
     gap_v = case.library.limit("contact_gap_v").value
-    dump_v = _dump_v(case)
+    dump_v = _dump_v(case, coil)
     longest_s, found = case.harness.use.longest_release_s, []
     if release.coil_peak_v is None or release.contact_peak_v is None:
         found.append("its peak is not known")
@@ -139,7 +143,10 @@ def _against(case: Case, release: Release, watts: float) -> list[str]:
     return found
 
 
-def _dump_v(case: Case) -> float:
+def _dump_v(case: Case, coil: ReleasedCoil) -> float:
+    """Return the highest surge on the coil's feed; a converter lets none through [V]."""
+    if coil.winding.system_v != case.harness.system_v:
+        return coil.winding.supply_v
     clamped = case.harness.conditions.load_dump_clamped
     return load_dump(case.library, case.harness.system_v, clamped=clamped).supply_v
 

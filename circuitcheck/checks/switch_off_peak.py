@@ -44,7 +44,7 @@ def judge(case: Case) -> list[Finding]:
 
 
 def _of(case: Case, coil: ReleasedCoil, one: Suppressor) -> Iterator[Finding]:
-    tested = case.library.limit(f"negative_pulse_{case.harness.system_v:g}v_v").value
+    tested = case.library.limit(f"negative_pulse_{coil.winding.system_v:g}v_v").value
     gap = case.library.limit("contact_gap_v").value
     owner, supply_v = coil.winding.owner, coil.winding.supply_v
     if one.most is None:
@@ -113,7 +113,7 @@ def _finding(
         winding.position.coil_state, value, limit, "V",
         conditions=(
             f"suppression: {coil.suppressed.words}",
-            f"contact on the {winding.side} of the coil",
+            f"contact on {winding.side_words} of the coil",
             *winding.position.conditions(winding.branch, "upper"),
         ),
         sources=sources, working=working,

@@ -53,7 +53,7 @@ def _say_coil(page: Page, one: CoilChoices) -> None:
     winding = one.coil.winding
     page.say(
         f"{winding.branch}: {text(winding.slowest.current_a, 'A')} cold, up to "
-        f"{text(winding.energy_j, 'J')} in its field, contact on the {winding.side}"
+        f"{text(winding.energy_j, 'J')} in its field, contact on {winding.side_words}"
     )
     page.say(f"fitted: {one.coil.suppressed.words}", first="  ")
     if not winding.inductance_known:
@@ -79,7 +79,7 @@ def _say_together(page: Page, several: Together) -> None:
         times = "not within the time looked at"
         if coil.lets_go_s is not None:
             times = f"lets go after {text(coil.lets_go_s, 's')}"
-        whose = "" if coil.has_suppressor else ", through its neighbour's suppressor"
+        whose = "" if coil.has_suppressor else ", through what else hangs on its feed"
         page.say(f"{coil.branch} {times}, peak {text(coil.peak_v, 'V')}{whose}", first="  ",
                  rest="    ")  # fmt: skip
     page.gap()
@@ -146,7 +146,8 @@ def _band(times: Band | None) -> str:
     if times is None:
         return "not known"
     ends = (1e3 * times.lower, 1e3 * times.upper)
-    return f"{ends[0]:.2g} to {ends[1]:.2g} ms"
+    low, high = (f"{end:.0f}" if end >= 99.5 else f"{end:.2g}" for end in ends)
+    return f"{low} to {high} ms"
 
 
 def _volts(volts: float | None) -> str:

@@ -10,7 +10,24 @@ import math
 from dataclasses import dataclass
 
 from circuitcheck.formulas.wire_resistance import resistance_at_ohm
+from circuitcheck.model.converter import Converter
+from circuitcheck.model.harness import Harness, Part
 from circuitcheck.model.library import Library
+
+LEAST_SHARE = 0.75
+"""Parts rated for less than this share of the system voltage do not hang on it directly."""
+
+
+def converter_ahead(harness: Harness, part: Part) -> Converter | None:
+    """Return the converter that a part lives on, by its own rated voltage; None on the machine's.
+
+    Of several the one of highest output counts.
+    """
+    rated_v = getattr(part, "rated_v", harness.system_v)
+    converters = harness.of_kind(Converter)
+    if not converters or rated_v >= LEAST_SHARE * harness.system_v:
+        return None
+    return max(converters, key=lambda one: one.output_v.upper)
 
 
 @dataclass(frozen=True)

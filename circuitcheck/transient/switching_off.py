@@ -29,6 +29,7 @@ from circuitcheck.model.tolerance_band import Band
 from circuitcheck.solve.position_solution import LEAST_COIL_A, PositionSolution
 from circuitcheck.solve.solution import COLD_START, HEAT_SOAKED
 from circuitcheck.solve.worst_case import Solution
+from circuitcheck.transient.supply_events import converter_ahead
 from circuitcheck.transient.suppressor import Law, Suppressor
 
 HIGH_SIDE, LOW_SIDE, BOTH_SIDES = "high side", "low side", "both sides"
@@ -61,7 +62,8 @@ class SwitchedWinding:
     """A winding that is switched off, by the name of its branch.
 
     `slowest`, `usual` and `quickest` are the ends of its band; `position` is where its current is
-    largest, `supply_v` the highest there. `side` tells on which side of it the contact opens.
+    largest, `supply_v` the highest there, `system_v` what its
+    feed is rated for (12 behind a converter). `side` tells on which side of it the contact opens.
     `inductance_known` is False where a usual L/R stands in.
     """
 
@@ -72,8 +74,14 @@ class SwitchedWinding:
     usual: WindingState
     quickest: WindingState
     supply_v: float
+    system_v: float
     side: str
     inductance_known: bool
+
+    @property
+    def side_words(self) -> str:
+        """Where its contact opens, after `contact on`."""
+        return self.side if self.side == BOTH_SIDES else f"the {self.side}"
 
     @property
     def energy_j(self) -> float:
@@ -168,7 +176,7 @@ def _switched(
         WindingState(henry.upper, coldest, most.current_a(branch).largest(), lower_a),
         WindingState(henry.nominal, most.resistance_ohm(branch).nominal, usual_a, middle_a),
         WindingState(henry.lower, hottest, min(weakest_a, usual_a), upper_a),
-        most.supply_v.upper,
+        *_supply_v(harness, part, most),
         _side(solution, most, branch),
         is_known,
     )
@@ -180,6 +188,14 @@ def _works(solved: PositionSolution, branch: str) -> bool:
         and branch in solved.asked_for
         and abs(solved.current_a(branch).nominal) > LEAST_COIL_A
     )
+
+
+def _supply_v(harness: Harness, part: Coil, solved: PositionSolution) -> tuple[float, float]:
+    """Return the highest voltage that feeds a coil, and what its feed is rated for [V]."""
+    ahead = converter_ahead(harness, part)
+    if ahead is None:
+        return solved.supply_v.upper, harness.system_v
+    return ahead.output_v.upper, harness.system_v / 2.0
 
 
 def _inductance(part: Coil, r20: Band, library: Library) -> tuple[Band, bool]:
