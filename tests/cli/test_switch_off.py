@@ -128,11 +128,11 @@ def test_coils_suppressed_alike_are_not_told_together(run) -> None:
 
 
 def test_a_coil_behind_a_converter_lives_on_its_output(run) -> None:
-    # 24 V to 12 V converter of 13.8 V at most: the contact sees that, and no load dump
+    # 24 V to 12 V converter of 13.4 V, 3 % more at most: the contact sees that, and no load dump
     file = str(Path(__file__).parents[1] / "harnesses" / "good" / "trailer_converter_24v.toml")
     _, out, _ = run(file, "--coil", "VL", "--json")
     (coil,) = json.loads(out)["coils"]
-    assert coil["supply_v"] == pytest.approx(13.8)
+    assert coil["supply_v"] == pytest.approx(1.03 * 13.4)
     kinds = [choice["kind"] for choice in coil["choices"]]
     assert len(kinds) == len(set(kinds)) == 4
     tvs = next(choice for choice in coil["choices"] if choice["kind"] == "bidirectional TVS")
