@@ -82,7 +82,8 @@ class _Look:
         parts = harness.parts.values()
         self.movers = [p for p in parts if isinstance(p, SolenoidCoil | PullHoldCoil)]
         self.asked = self._asked(position)
-        self.share = {c.name: circuits.pull_share(c.name)[:, 0] for c in self.movers}
+        shares = circuits.pull_shares([c.name for c in self.movers])
+        self.share = {name: share[:, 0] for name, share in shares.items()}
         restless = circuits.restless[:, 0]
         self.sure = {name: (s >= 1.0) & ~restless for name, s in self.share.items()}
         self.maybe = {name: s >= LEAST_SHARE for name, s in self.share.items()}

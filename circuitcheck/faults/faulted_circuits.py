@@ -135,8 +135,13 @@ class FaultedCircuits:
         row = self.full.curve_of.get(branch)
         if row is not None and branch not in self.full.branch_of:
             return self._gather(lambda solved: solved.curve_current(row), ())
-        self.network.branch_port(branch)
-        return self._gather(lambda solved: solved.current(branch), ())
+        return self.currents_a([branch])[:, 0]
+
+    def currents_a(self, branches: Sequence[str]) -> FloatArray:
+        """Currents of many branches at once, (faults + 1, branches, draws) [A]."""
+        for name in branches:
+            self.network.branch_port(name)
+        return self._gather(lambda solved: solved.currents(branches), (len(branches),))
 
     def coil_on(self, coil: str) -> BoolArray:
         """Whether a coil moves what it works, or a relay its contacts (faults + 1, draws).
@@ -161,21 +166,36 @@ class FaultedCircuits:
         From 1 on it is sure to move, below LEAST_SHARE of `pull_in.py` sure not to. A pull and hold
         coil that has cut out counts as 1.
         """
-        part = self.harness.parts[coil]
-        if isinstance(part, SolenoidCoil):
-            share = self._force_a(coil) / self._settled.pull_in.coil_a(part)
-        elif isinstance(part, PullHoldCoil):
-            total = self._force_a(f"{coil}/hold") + self._force_a(f"{coil}/pull")
-            share = total / self._settled.pull_in.pull_hold_a(part)
-            share = np.where(self.cut_out(coil), np.maximum(share, 1.0), share)
-        else:
-            raise CircuitError(f"{coil} is no coil that moves something")
-        return np.where(self._seized(coil), 0.0, share)
+        return self.pull_shares([coil])[coil]
 
-    def _force_a(self, branch: str) -> FloatArray:
-        """Current of a winding times the share of its turns that still work [A]."""
-        turns = np.array([one.turns.get(branch, 1.0) for one in self._settled.effects])
-        return np.asarray(np.abs(self.current_a(branch)) * turns[:, None])
+    def pull_shares(self, coils: Sequence[str]) -> dict[str, FloatArray]:
+        """Return `pull_share` of many coils, by name."""
+        windings = [name for coil in coils for name in self._windings(coil)]
+        amps = dict(zip(windings, np.moveaxis(self.currents_a(windings), 1, 0), strict=True))
+        force = {name: np.abs(found) * self._turns(name) for name, found in amps.items()}
+        out = {}
+        for coil in coils:
+            part = self.harness.parts[coil]
+            total = np.sum([force[name] for name in self._windings(coil)], axis=0)
+            if isinstance(part, PullHoldCoil):
+                share = total / self._settled.pull_in.pull_hold_a(part)
+                share = np.where(self.cut_out(coil), np.maximum(share, 1.0), share)
+            elif isinstance(part, SolenoidCoil):
+                share = total / self._settled.pull_in.coil_a(part)
+            out[coil] = np.where(self._seized(coil), 0.0, share)
+        return out
+
+    def _windings(self, coil: str) -> tuple[str, ...]:
+        part = self.harness.parts.get(coil)
+        if isinstance(part, PullHoldCoil):
+            return (f"{coil}/hold", f"{coil}/pull")
+        if isinstance(part, SolenoidCoil):
+            return (coil,)
+        raise CircuitError(f"{coil} is no coil that moves something")
+
+    def _turns(self, branch: str) -> FloatArray:
+        """Share of a winding's turns that still work, (faults + 1, 1)."""
+        return np.array([one.turns.get(branch, 1.0) for one in self._settled.effects])[:, None]
 
     def _seized(self, coil: str) -> BoolArray:
         return np.array([coil in one.seized for one in self._settled.effects])[:, None]

@@ -46,6 +46,7 @@ class FullNetwork:
             library = library.with_rows(harness.user_rows)
         self.harness, self.library = harness, library
         self._nodes: dict[str, int] = {}
+        self._wires: dict[str, Branch] = {}
         self.source = self.node(f"{harness.battery.name}.+")
         self.reference = self.node(f"{harness.battery.name}.-")
         self._collect()
@@ -107,7 +108,7 @@ class FullNetwork:
         key = (position.key, position.pressed, position.energised_relays, cut_out)
         if key not in self._closed:
             off = {f"{name}/pull" for name in cut_out}
-            network = build_network(self.harness, self.library, position)
+            network = self._network(position)
             self._closed[key] = frozenset(b.name for b in network.branches) - off
         return self._closed[key]
 
@@ -133,6 +134,9 @@ class FullNetwork:
         self.branches, self.curves = tuple(branches.values()), tuple(curves.values())
         self.converters = tuple(converters.values())
 
+    def _network(self, position: Position) -> Network:
+        return build_network(self.harness, self.library, position, known_wires=self._wires)
+
     def _networks(self) -> Iterator[Network]:
         """Yield networks that between them hold every branch."""
         buttons = frozenset(
@@ -145,7 +149,7 @@ class FullNetwork:
             for pressed in (frozenset(), buttons):
                 for energised in (frozenset(), relays):
                     position = Position("", key, pressed, energised)
-                    yield build_network(self.harness, self.library, position)
+                    yield self._network(position)
 
 
 def _renumbered(one: ActiveCurve, number: list[int]) -> ActiveCurve:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -182,19 +183,40 @@ class StateSolution:
                 out[some] = part.ohms(port, open_v, inner_ohm)
         return np.asarray(out)
 
+    def currents(self, names: Sequence[str]) -> FloatArray:
+        """Currents of branches from their starts to their ends, (faults, branches, draws) [A]."""
+        ports = Ports([self.network.branch_port(name) for name in names])
+        across = self.voltage(ports)
+        numbers = [self.network.full.branch_of[name] for name in names]
+        g = np.broadcast_to(self.conductance[numbers], across.shape).copy()
+        moved: dict[tuple[int, int], list[tuple[int, int]]] = {}
+        for j, number in enumerate(numbers):
+            for k in self._editing.get(number, ()):
+                edit = self.edits[k]
+                if number in edit.moved:
+                    moved.setdefault(edit.moved[number], []).append((k, j))
+                    g[k, j] = edit.joins.get(edit.moved[number], np.zeros(self.draws))
+                else:
+                    g[k, j] = edit.branches[number]
+        if moved:
+            volts = self.voltage(Ports([Port(*pair) for pair in moved]))
+            for place, some in enumerate(moved.values()):
+                for k, j in some:
+                    across[k, j] = volts[k, place]
+        return np.asarray(across * g)
+
     def current(self, name: str) -> FloatArray:
         """Current of a branch from its start to its end, (faults, draws) [A]."""
-        number = self.network.full.branch_of[name]
-        across = self.voltage(Ports([self.network.branch_port(name)]))[:, 0]
-        g = np.broadcast_to(self.conductance[number], across.shape).copy()
+        return np.asarray(self.currents([name])[:, 0])
+
+    @cached_property
+    def _editing(self) -> dict[int, list[int]]:
+        """Faults that change or move each branch."""
+        out: dict[int, list[int]] = {}
         for k, edit in enumerate(self.edits):
-            if number in edit.moved:
-                pair = edit.moved[number]
-                g[k] = edit.joins.get(pair, np.zeros(self.draws))
-                across[k] = self.voltage(Ports([Port(*pair)]))[k, 0]
-            elif number in edit.branches:
-                g[k] = edit.branches[number]
-        return np.asarray(across * g)
+            for number in edit.branches:
+                out.setdefault(number, []).append(k)
+        return out
 
     def curve_current(self, row: int) -> FloatArray:
         """Current of a lamp, LED or diode, (faults, draws) [A]."""
