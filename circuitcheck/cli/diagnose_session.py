@@ -165,7 +165,11 @@ class Session:
         if not line:
             click.echo()
             return None
-        return " ".join(line.split())
+        words = " ".join(line.split())
+        # what comes from a file or a pipe is shown, so that the record can be read
+        if not sys.stdin.isatty():
+            click.echo(words)
+        return words
 
     def _page(self) -> Page:
         from circuitcheck.documents.plain_text import Page

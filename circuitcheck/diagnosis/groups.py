@@ -73,6 +73,16 @@ class Group:
         """The likeliest label."""
         return self.labels[0]
 
+    @property
+    def plain(self) -> tuple[Cause, ...]:
+        """Causes that are not another one of the group with a second fault beside it."""
+        faults = [frozenset(fault.cause for fault in cause.faults) for cause in self.causes]
+        return tuple(
+            cause
+            for cause, own in zip(self.causes, faults, strict=True)
+            if not any(other < own for other in faults if other)
+        )
+
 
 ELSE = "something else"
 

@@ -114,16 +114,17 @@ class Belief:
     def speaks_for(self, chosen: NDArray[np.bool_]) -> FloatArray:
         """Return how much each reading speaks for the chosen causes, (readings,). [bit]
 
-        log2 of P(reading | chosen, all others) over the same for all other causes together.
+        log2 of P(reading | chosen) over P(reading | all other causes), each reading by itself: what
+        others have told already does not count against it.
         """
         bits = []
-        for number, one in enumerate(self.witnesses):
-            joint = self._each_without[number]
-            seen, own = (joint * np.exp(one.log_density)).sum(axis=1), joint.sum(axis=1)
-            told = [
-                (seen[some].sum() + TINY) / (own[some].sum() + TINY) for some in (chosen, ~chosen)
+        for one in self.witnesses:
+            told = np.exp(one.log_density).mean(axis=1)
+            shares = [
+                ((told * self.prior)[some].sum() + TINY) / (self.prior[some].sum() + TINY)
+                for some in (chosen, ~chosen)
             ]
-            bits.append(np.log2(told[0] / told[1]))
+            bits.append(np.log2(shares[0] / shares[1]))
         return np.array(bits)
 
 

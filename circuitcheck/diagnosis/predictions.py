@@ -9,7 +9,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from circuitcheck.diagnosis.candidates import MOVES
+from circuitcheck.diagnosis.candidates import CLICK, MOVES
 from circuitcheck.diagnosis.causes import VALVE_STUCK, Cause, spread_severity
 from circuitcheck.diagnosis.information import FloatArray
 from circuitcheck.faults.faulted_circuits import FaultedCircuits
@@ -19,6 +19,9 @@ from circuitcheck.model.reading import Measurement, Situation
 from circuitcheck.readings.instruments import predicted
 
 DRAWS = 32
+TWITCH_FROM, TWITCH_SHARE = 0.3, 0.1
+"""Share of the pull-in current from which a click may be heard without a movement, and how often:
+common practice, no source."""
 NO_LOAD_OHM = 1e7
 """A meter of so much shows what stands there without it: joints of this list are below 1 kohm."""
 SEED = 20
@@ -94,14 +97,13 @@ class Predictions:
         whole = self._whole(measurement.situation)
         if whole is self.circuits(measurement.situation):
             return after
-        shown = predicted(measurement, whole)[1 - self._first :]
-        return 0.5 * (after + self._with_valves(measurement, shown))
+        return 0.5 * (after + self._shown(measurement, whole))
 
     def of(self, measurement: Measurement) -> FloatArray:
         """Return what the instrument shows, (causes, draws), in its unit."""
         if measurement not in self._known:
-            shown = predicted(measurement, self.circuits(measurement.situation))
-            self._known[measurement] = self._with_valves(measurement, shown[1 - self._first :])
+            circuits = self.circuits(measurement.situation)
+            self._known[measurement] = self._shown(measurement, circuits)
         return self._known[measurement]
 
     def prepare(self, measurements: Sequence[Measurement]) -> None:
@@ -120,16 +122,19 @@ class Predictions:
             for number, one in enumerate(some):
                 self._known[one] = shown[1 - self._first :, number]
 
-    def _with_valves(self, measurement: Measurement, shown: FloatArray) -> FloatArray:
-        """A valve that is stuck behind its coil does not move, whatever the circuit does."""
+    def _shown(self, measurement: Measurement, circuits: FaultedCircuits) -> FloatArray:
+        """What the circuit shows, and what of a coil and its valve no circuit tells."""
+        shown = predicted(measurement, circuits)
+        if measurement.instrument == CLICK:
+            # on too little current a plunger may twitch: heard, but nothing moves
+            twitches = circuits.pull_share(measurement.plus) >= TWITCH_FROM
+            shown = np.maximum(shown, np.where(twitches, TWITCH_SHARE, 0.0))
+        shown = shown[1 - self._first :]
         if measurement.instrument != MOVES:
-            return shown
+            return np.asarray(shown)
         stuck = [
-            any(
-                fault.mode == VALVE_STUCK and fault.subject == measurement.plus
-                for fault in c.faults
-            )
-            for c in self.causes
+            any(f.mode == VALVE_STUCK and f.subject == measurement.plus for f in cause.faults)
+            for cause in self.causes
         ]
         return np.where(np.array(stuck)[:, None], 0.0, shown)
 

@@ -76,8 +76,8 @@ def _not_beside(diagnosis: Diagnosis) -> list[Group]:
 
 
 def _called(group: Group) -> str:
-    shown = group.labels[:MOST_LABELS]
-    more = len(group.labels) - len(shown)
+    shown = [cause.label for cause in group.plain[:MOST_LABELS]]
+    more = len(group.plain) - len(shown)
     return "; or ".join(shown) + (f"; or {more} more" if more else "")
 
 
@@ -154,7 +154,7 @@ def say_conclusion(page: Page, diagnosis: Diagnosis) -> None:
     group = diagnosis.groups[0]
     page.say(f"Found: {_called(group)} ({percent(diagnosis.leading_probability)})", colour="green")
     page.gap()
-    if len(group.labels) > 1:
+    if len(group.plain) > 1:
         splitting = diagnosis.splitting_reading()
         if splitting is None:
             page.say("No reading tells these apart: they are put right together.")
@@ -168,7 +168,7 @@ def say_conclusion(page: Page, diagnosis: Diagnosis) -> None:
 
 def _say_repairs(page: Page, group: Group) -> None:
     said: set[str] = set()
-    for cause in group.causes[:MOST_LABELS]:
+    for cause in group.plain[:MOST_LABELS]:
         for fault in cause.faults:
             if fault.repair in said:
                 continue

@@ -1,0 +1,167 @@
+"""The readings that come with an example, each a story; and the session at a terminal."""
+
+from __future__ import annotations
+
+import io
+import json
+from pathlib import Path
+
+import pytest
+
+from circuitcheck.cli.main import main
+
+FOLDER = Path(__file__).parents[2] / "examples" / "orchard_sprayer"
+HARNESS = str(FOLDER / "harness.toml")
+STORIES = {
+    "shared_ground": ("GS1 ground high resistance", []),
+    "click_without_movement": ("valve of VL stuck, or no pressure", []),
+    "swapped_cavities": ("X1 cavities 1 and 2 swapped", ["F1.load"]),
+}
+"""The cause that the readings must lead to, and the points of readings that contradict the rest."""
+
+
+def run(
+    arguments: list[str], capsys: pytest.CaptureFixture[str], code: int | None = None
+) -> tuple[str, str]:
+    with pytest.raises(SystemExit) as left:
+        main(["diagnose", *arguments])
+    printed = capsys.readouterr()
+    if code is not None:
+        assert left.value.code == code, printed.err
+    return printed.out, printed.err
+
+
+def test_every_file_of_readings_is_told_of() -> None:
+    assert {path.stem for path in (FOLDER / "readings").glob("*.toml")} == set(STORIES)
+
+
+@pytest.mark.parametrize(("story", "wanted"), STORIES.items())
+def test_a_story_leads_to_its_cause(
+    story: str, wanted: tuple[str, list[str]], capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = str(FOLDER / "readings" / f"{story}.toml")
+    out, _ = run([HARNESS, path, "--json"], capsys, 1)
+    record = json.loads(out)
+    assert record["verdict"] == "found"
+    leading = record["causes"][0]["members"][0]
+    assert leading["name"] == wanted[0]
+    assert all(fault["repair"] and fault["proof"] for fault in leading["faults"])
+    contradicting = [r["plus"] for r in record["readings"] if r["contradicts_the_rest"]]
+    assert contradicting == wanted[1]
+    assert record["next_reading"] is None
+
+
+def test_text_fits_a_telephone(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", "40")
+    out, _ = run([HARNESS, str(FOLDER / "readings" / "swapped_cavities.toml")], capsys, 1)
+    assert max(map(len, out.splitlines())) <= 40
+    said = " ".join(out.split())
+    for words in (
+        "Found: X1 cavities 1 and 2 swapped",
+        "contradicts the rest",
+        "Repair:",
+        "Proof:",
+    ):
+        assert words in said
+
+
+def test_the_session_shown_is_the_one_held(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    answers = (FOLDER / "session_answers.txt").read_text(encoding="utf-8")
+    monkeypatch.setenv("COLUMNS", "40")
+    monkeypatch.setattr("sys.stdin", io.StringIO(answers))
+    out, _ = run([HARNESS, "--ask"], capsys, 1)
+    assert out == (FOLDER / "session.txt").read_text(encoding="utf-8")
+
+
+def ask(
+    answers: str,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+    *options: str,
+    code: int = 3,
+) -> str:
+    monkeypatch.setattr("sys.stdin", io.StringIO(answers))
+    complaint = ["--complaint", "VL does not click", "--complaint", "VR works"]
+    return run([HARNESS, "--ask", *complaint, *options], capsys, code)[0]
+
+
+def test_cautions_stand_where_a_step_is_asked_for(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    out = " ".join(ask("quit\n", capsys, monkeypatch).split())
+    caution = out.index("lowered and blocked, pressure released, nobody in the path")
+    assert caution < out.index("Position: key on, left") < out.index("Red probe")
+    assert "engine off" in out
+
+
+def test_a_bad_entry_is_named_and_nothing_is_lost(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    good = ask("6.44 V\nquit\n", capsys, monkeypatch)
+    bad = ask("6.44 parsecs\n400 V\n\n6.44 V\nquit\n", capsys, monkeypatch)
+    assert bad.count("Nothing is lost") == 3
+    assert bad.splitlines()[-12:] == good.splitlines()[-12:]
+
+
+def test_back_takes_an_answer_back_and_skip_asks_for_another(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    plain = ask("quit\n", capsys, monkeypatch)
+    gone_back = ask("6.44 V\nback\nquit\n", capsys, monkeypatch)
+    assert gone_back.splitlines()[-10:] == plain.splitlines()[-10:]
+    skipped = ask("skip\nquit\n", capsys, monkeypatch)
+    assert skipped.splitlines()[-10:] != plain.splitlines()[-10:]
+    assert "no reading to go back from" in ask("back\nquit\n", capsys, monkeypatch)
+
+
+def test_the_end_of_the_input_ends_the_session(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert "Likely causes" in ask("", capsys, monkeypatch)
+
+
+def test_the_record_can_be_read_again(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    record = tmp_path / "record.toml"
+    asked = ask("6.44 V\n150 mV\nquit\n", capsys, monkeypatch, "--record", str(record))
+    out, _ = run([HARNESS, str(record)], capsys, 3)
+    assert out.splitlines()[:5] == asked[asked.rindex("Likely causes") :].splitlines()[:5]
+    again = tmp_path / "again.toml"
+    run([HARNESS, str(record), "--record", str(again)], capsys, 3)
+    assert again.read_text(encoding="utf-8") == record.read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["--complaint", "VX does not click"], 'no coil "VX"'),
+        (["--complaint", "it is broken"], "say for example: VL does not click"),
+        (["--complaint", "VL does not click in the rain"], 'no switch position "the rain"'),
+        ([], "starts from a complaint"),
+    ],
+)
+def test_wrong_input_is_named(
+    arguments: list[str], words: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    _, err = run([HARNESS, *arguments], capsys, 2)
+    assert words in err
+
+
+def test_priors_are_changed_by_a_file_of_ones_own(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    rows = tmp_path / "rows.toml"
+    rows.write_text(
+        '[[fault_priors]]\nname = "solenoid coil: open"\nweight_ratio = 400\n', encoding="utf-8"
+    )
+    complaint = ["--complaint", "VL does not click", "--json"]
+    usual, _ = run([HARNESS, *complaint], capsys, 3)
+    own, _ = run([HARNESS, *complaint, "--library", str(rows)], capsys)
+    name = "VL winding open"
+    assert json.loads(usual)["causes"][0]["members"][0]["name"] != name
+    assert json.loads(own)["causes"][0]["members"][0]["name"] == name
