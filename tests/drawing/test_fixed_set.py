@@ -37,11 +37,11 @@ def test_nothing_lies_on_anything_else(pages: dict[str, Page]):
 
 def test_no_more_crossings_and_hardly_more_bends_than_elkjs_makes(pages: dict[str, Page]):
     """elkjs 0.12.1: layered, orthogonal, fixed ports; the wires inside the supply's outline, which
-    it is not given, are counted against ours."""
+    it is not given, are counted against ours. An example newer than the record is left out."""
     theirs = recorded()
-    assert set(theirs) == set(pages)
-    crossed = sum(crossings(page) for page in pages.values())
-    bent = sum(bends(page) for page in pages.values())
+    assert set(generated_ones()) <= set(theirs) <= set(pages)
+    crossed = sum(crossings(pages[name]) for name in theirs)
+    bent = sum(bends(pages[name]) for name in theirs)
     elkjs_crossed, elkjs_bent = (sum(each) for each in zip(*theirs.values(), strict=True))
     assert crossed <= elkjs_crossed
     assert bent <= 1.2 * elkjs_bent
@@ -51,6 +51,7 @@ def test_no_more_crossings_and_hardly_more_bends_than_elkjs_makes(pages: dict[st
     not (ELKJS and shutil.which("node")), reason="needs node, and elkjs in ELKJS_FOLDER"
 )
 def test_the_record_is_what_elkjs_makes():
-    few = dict(list(HARNESSES.items())[:120])
-    found, theirs = measured(few, ELKJS), recorded()
+    theirs = recorded()
+    few = {name: HARNESSES[name] for name in list(theirs)[:120]}
+    found = measured(few, ELKJS)
     assert found == {name: theirs[name] for name in few}
