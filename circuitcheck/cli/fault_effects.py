@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from circuitcheck.cli.exit_codes import SOMETHING_FAILS
 from circuitcheck.cli.library_option import library_option, library_with
 from circuitcheck.cli.output import colour_wanted, terminal_width
 from circuitcheck.cli.units_option import units_option
@@ -25,7 +26,9 @@ if TYPE_CHECKING:
 @library_option
 @units_option
 @click.option("--no-colour", is_flag=True, help="Plain text on a terminal too.")
+@click.pass_context
 def fault_effects(
+    ctx: click.Context,
     file: Path,
     *,
     part: str,
@@ -40,6 +43,9 @@ def fault_effects(
     Every part and wire of FILE fails in each of its ways, one at a time, in every switch position.
     What moves unasked comes first, then what blows a fuse or runs hot, what does not work, and
     last what nobody would see.
+
+    Exit codes: 0; 1 for a coil whose movement needs a functional-safety assessment first; 2 when
+    the file or the command is wrong.
     """
     if as_csv and as_json:
         raise click.UsageError("give --csv or --json, not both")
@@ -49,6 +55,7 @@ def fault_effects(
 
     library = library_with(rows)
     harness = read_harness(file, library)
+    _stop_where_movement_can_hurt(ctx, harness)
     chosen = _of_part(harness, single_faults(harness, library), part)
     found = single_fault_effects(harness, library, chosen)
     if as_csv:
@@ -68,6 +75,18 @@ def fault_effects(
             harness, found, width=width, colour=colour, system=system, part=part
         )
         click.echo(text, nl=False, color=colour)
+
+
+def _stop_where_movement_can_hurt(ctx: click.Context, harness: Harness) -> None:
+    """Say nothing of a coil that needs a functional-safety assessment but that it does."""
+    from circuitcheck.documents.cautions import stops
+    from circuitcheck.documents.plain_text import wrapped
+
+    for finding in stops(harness):
+        said = f"{finding.subject} {finding.quantity}. {finding.reason}"
+        click.echo("\n".join(wrapped(said, terminal_width())), err=True)
+    if stops(harness):
+        ctx.exit(SOMETHING_FAILS)
 
 
 def _of_part(harness: Harness, faults: Sequence[Fault], part: str) -> tuple[Fault, ...]:

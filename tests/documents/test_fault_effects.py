@@ -95,6 +95,16 @@ def test_command_on_one_part_tells_repair_and_proof() -> None:
     assert "W1 open" not in done.output
 
 
+def test_a_movement_that_needs_an_assessment_stops_it(tmp_path: Path) -> None:
+    path = tmp_path / "harness.toml"
+    text = SPREADER.read_text(encoding="utf-8").replace('"machine part moves"', '"brakes"')
+    path.write_text(text, encoding="utf-8")
+    done = CliRunner().invoke(fault_effects, [str(path), "--json"])
+    assert done.exit_code == 1
+    assert "functional-safety assessment" in " ".join(done.output.split())
+    assert "K1" not in done.output
+
+
 @pytest.mark.parametrize(
     ("options", "words"),
     [(["--part", "K9"], "no such part or wire"),
