@@ -184,6 +184,8 @@ def movement_words(harness: Harness, coils: tuple[str, ...]) -> Iterator[str]:
             yield f"{name} {what}. How that can hurt is not known: find out first."
         elif part.moves.hazard != "none":
             yield f"{name} {what}; hazard: {part.moves.hazard}."
+        if part.moves.loss not in ("none", "unknown"):
+            yield f"When {name} lets go, also unasked: {part.moves.loss}."
 
 
 def what_words(harness: Harness, line: SheetLine) -> str:

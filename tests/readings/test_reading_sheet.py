@@ -195,6 +195,16 @@ def test_cautions_stand_where_each_step_is_asked_for() -> None:
     assert first("CRANKING") < first("parking brake on")
 
 
+def test_what_happens_when_a_coil_lets_go_is_said_before_it_is_worked() -> None:
+    sheet = sheet_of("mobile_saw_log_clamp")
+    coil = sheet.harness.coils[0]
+    assert coil.moves.loss != "none"
+    text = sheet_text(sheet)
+    said = f"When {coil.name} lets go, also unasked: {coil.moves.loss}."
+    assert said in text
+    assert text.index(said) < text.index(f"{coil.name} clicks", text.index("KEY ON: "))
+
+
 def test_csv_and_json_have_every_reading() -> None:
     sheet = sheet_of("salt_spreader_relay_lamp")
     rows = list(csv.reader(io.StringIO(sheet_csv(sheet))))
