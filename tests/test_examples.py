@@ -100,11 +100,13 @@ def test_a_failing_example_is_told_what_would_pass(name: str) -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_readme_tells_a_story_and_what_to_expect(name: str) -> None:
     text = (EXAMPLES / name / "README.md").read_text(encoding="utf-8")
-    title, story, expect = text.strip().split("\n\n")
+    title, story, expect, *more = text.strip().split("\n\n")
     assert title.startswith("# ")
     assert len(story.splitlines()) == 3
     assert expect.startswith("**Expect:**")
     assert re.findall(r"exit code (\d)", expect) == [str(expected(name)["exit_code"])]
+    for file in re.findall(r"`([\w/]+\.(?:toml|txt))`", " ".join(more)):
+        assert (EXAMPLES / name / file).is_file(), file
 
 
 @pytest.mark.parametrize("name", NAMES)
