@@ -28,6 +28,8 @@ FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 MOST_STEPS, PLAIN_STEPS, GIVEN_UP = 120, 12, 50
 CLOSE_V = 1e-9
+ROUNDED_V = 1e-5
+"""What many steps may still wander by where parts hang on leaks: less than any meter shows."""
 ROUNDED = 2e-15
 """What is lost of a sum of products, over the sum of their magnitudes: some ten roundings."""
 STAND_IN_S = 1e-6
@@ -161,7 +163,8 @@ class CurveSearch:
             # measured by the step, where rounding leaves anything to step for
             weight = np.abs(volts[todo]) + np.abs(e[todo])
             weight += np.einsum("xij,xj->xi", np.abs(z[todo]), np.abs(over))
-            is_open = (np.abs(change) > CLOSE_V).any(axis=1)
+            close_v = CLOSE_V if step < PLAIN_STEPS else ROUNDED_V
+            is_open = (np.abs(change) > close_v).any(axis=1)
             is_open &= (np.abs(miss) > ROUNDED * weight).any(axis=1)
             todo, change = todo[is_open], change[is_open]
             now, slope = now[is_open], slope[is_open]
