@@ -74,12 +74,19 @@ def diagnose(
     input is wrong.
     """
     from circuitcheck.diagnosis.opening import Workshop
+    from circuitcheck.documents.cautions import stops
     from circuitcheck.documents.diagnosis_json import diagnosis_json, verdict_word
     from circuitcheck.documents.diagnosis_text import diagnosis_text
     from circuitcheck.read.harness_file import read_harness
 
     library = library_with(rows)
-    workshop = Workshop(read_harness(file, library), library)
+    harness = read_harness(file, library)
+    stopped = stops(harness)
+    if stopped:
+        for finding in stopped:
+            click.echo(f"{finding.subject} {finding.quantity}: {finding.fix}")
+        return SOMETHING_FAILS
+    workshop = Workshop(harness, library)
     taken = _file_readings(readings, workshop)
     said = _complaints(complaints, workshop)
     if ask:

@@ -80,6 +80,12 @@ class Suspects:
         """Efforts of readings."""
         return self.candidates.efforts
 
+    def place_of(self, point: str, measurement: Measurement) -> str:
+        """Return the library row that says how a probe reaches a point; empty without one."""
+        if not measurement.minus:
+            return ""
+        return self.efforts.place(point, measurement.situation.unplugged)
+
     @cached_property
     def table(self) -> OutcomeTable:
         """Outcome of each candidate reading for each cause and draw."""

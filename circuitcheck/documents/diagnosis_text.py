@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from circuitcheck.diagnosis.diagnosis import Diagnosis, NextReading
+from circuitcheck.diagnosis.efforts import COVERED, PIERCED
 from circuitcheck.diagnosis.groups import Group
 from circuitcheck.documents.measurement_text import (
     range_text,
@@ -16,6 +17,12 @@ from circuitcheck.model.reading import Reading
 MOST_GROUPS, MOST_LABELS, MOST_EVIDENCE = 5, 6, 4
 TELLS_BIT = 1.0
 """A reading twice as likely under a cause as under the others is named as evidence."""
+
+
+REACHED = {
+    COVERED: "is behind a cover",
+    PIERCED: "is reached only by piercing a wire: last of all, and seal the hole again",
+}
 
 
 def percent(share: float) -> str:
@@ -132,6 +139,10 @@ def say_next(page: Page, diagnosis: Diagnosis) -> None:
         )
     suspects = diagnosis.suspects
     say_measurement(page, asked.measurement, suspects.harness, suspects.library)
+    for point in (asked.measurement.plus, asked.measurement.minus):
+        where = REACHED.get(suspects.place_of(point, asked.measurement))
+        if where:
+            page.say(f"{point} {where}.", first="", rest="  ")
     say_meanings(page, diagnosis, asked)
 
 

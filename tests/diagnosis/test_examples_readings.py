@@ -165,3 +165,27 @@ def test_priors_are_changed_by_a_file_of_ones_own(
     name = "VL winding open"
     assert json.loads(usual)["causes"][0]["members"][0]["name"] != name
     assert json.loads(own)["causes"][0]["members"][0]["name"] == name
+
+
+def test_a_coil_that_can_hurt_is_not_tried_out(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    text = (FOLDER / "harness.toml").read_text(encoding="utf-8")
+    path = tmp_path / "steering.toml"
+    path.write_text(text.replace('hazard = "spray"', 'hazard = "steering"', 1), encoding="utf-8")
+    with pytest.raises(SystemExit) as left:
+        main(["diagnose", str(path), "--complaint", "VL does not click"])
+    assert left.value.code == 1
+    out = capsys.readouterr().out
+    assert "functional-safety assessment" in out
+    assert "probe" not in out
+
+
+def test_a_point_behind_a_cover_is_said_to_be(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    out = ask("skip\n" * 15 + "quit\n", capsys, monkeypatch)
+    said = " ".join(out.split())
+    assert "GRIP.out_left is behind a cover" in said
+    # wires are pierced only where nothing else is left
+    assert "seal the hole again" not in said
