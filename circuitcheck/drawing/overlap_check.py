@@ -210,9 +210,13 @@ def _outside(
         room = sheet if id(text) in margin else page.area
         if not text.box.inside(room):
             yield Overlap("outside", owner, text.text, text.box)
-    for figure in page.figures:
-        if not figure.box.inside(page.area):
-            yield Overlap("outside", figure.owner, "symbol", figure.box)
+    for figure in (*page.figures, *page.loops):
+        for box in (figure.box, *(stroke.box for stroke in figure.strokes)):
+            if not box.inside(page.area):
+                yield Overlap("outside", figure.owner, "symbol", box)
+    for outline in page.outlines:
+        if not outline.box.inside(page.area):
+            yield Overlap("outside", outline.owner, "outline", outline.box)
     for piece in pieces:
         if not piece.box.inside(page.area):
             yield Overlap("outside", piece.line.owner, "line", piece.box)

@@ -109,10 +109,13 @@ def fitted(text: str, width_mm: float, height_mm: float = TEXT_MM) -> str:
 
 
 def wrapped(text: str, width_mm: float, height_mm: float = TEXT_MM) -> list[str]:
-    """Return the text broken into lines no wider than `width_mm`; a long word is broken too."""
+    """Return the text broken into lines no wider than `width_mm`; a long word is broken too.
+
+    A number stays with its unit.
+    """
     lines: list[str] = []
     line = ""
-    for word in printable(text).split():
+    for word in _words(printable(text)):
         for piece in _pieces(word, width_mm, height_mm):
             longer = f"{line} {piece}" if line else piece
             if text_width_mm(longer, height_mm) <= width_mm:
@@ -122,6 +125,46 @@ def wrapped(text: str, width_mm: float, height_mm: float = TEXT_MM) -> list[str]
                     lines.append(line)
                 line = piece
     return [*lines, line] if line else lines
+
+
+_UNITS = frozenset(
+    [
+        "V",
+        "mV",
+        "A",
+        "mA",
+        "m",
+        "mm²",
+        "Ω",
+        "mΩ",
+        "kΩ",
+        "%",
+        "°C",
+        "°F",
+        "s",
+        "ms",
+        "min",
+        "h",
+        "W",
+        "mW",
+        "J",
+        "mJ",
+        "ft",
+        "in",
+        "AWG",
+    ]
+)
+
+
+def _words(text: str) -> list[str]:
+    """Return what is not to be broken: words, and numbers with the unit behind them."""
+    words: list[str] = []
+    for word in text.split():
+        if words and words[-1][-1].isdigit() and word.rstrip(",.;:)") in _UNITS:
+            words[-1] += f" {word}"
+        else:
+            words.append(word)
+    return words
 
 
 def _pieces(word: str, width_mm: float, height_mm: float) -> list[str]:

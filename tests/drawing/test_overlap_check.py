@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from sample_harnesses import handle_and_cable, six_coils
 
-from circuitcheck.drawing.geometry import Box, Lettering, Stroke
+from circuitcheck.drawing.geometry import Box, Figure, Lettering, Stroke
 from circuitcheck.drawing.layout.layout import layout
 from circuitcheck.drawing.layout.page import WIRE, Line, Outline, Page
 from circuitcheck.drawing.line_counts import crossings
@@ -129,3 +129,12 @@ def test_a_stroke_of_a_symbol_through_its_own_lettering(page: Page):
     spoilt = replace(fuse, strokes=(*fuse.strokes, stroke))
     figures = tuple(spoilt if f is fuse else f for f in page.figures)
     assert kinds(replace(page, figures=figures)) == {"stroke through text"}
+
+
+def test_a_stroke_of_a_symbol_outside_its_part_of_the_sheet(page: Page):
+    """A rule that sticks out is drawn all the same, however small the body of its figure is."""
+    area = page.area
+    inside = Box(area.left + 1.0, area.top + 1.0, area.left + 2.0, area.top + 2.0)
+    rule = Stroke(((area.left + 1.0, area.top + 1.5), (area.right + 3.0, area.top + 1.5)))
+    stray = Figure("stray", inside, (rule,))
+    assert "outside" in kinds(replace(page, figures=(*page.figures, stray)))

@@ -93,3 +93,11 @@ def test_fitted_text_is_one_line_that_fits(text: str, width_mm: float):
     assert text_width_mm(line, 3.5) <= width_mm
     whole = printable(text)
     assert line == whole or text_width_mm(whole, 3.5) > width_mm
+
+
+def test_a_number_stays_with_its_unit_where_lines_are_broken():
+    width = text_width_mm("drop of the wire 11.9")
+    assert wrapped("drop of the wire 11.9 m, at most", width) == [
+        "drop of the wire",
+        "11.9 m, at most",
+    ]

@@ -78,7 +78,9 @@ class Drawn:
     @property
     def box(self) -> Box:
         """The room that the whole diagram takes."""
-        boxes = [figure.box for figure in (*self.figures, *self.loops)]
+        figures = (*self.figures, *self.loops)
+        boxes = [figure.box for figure in figures]
+        boxes += [stroke.box for figure in figures for stroke in figure.strokes]
         boxes += [outline.box for outline in self.outlines]
         boxes += [text.box for outline in self.outlines for text in outline.letterings]
         boxes += [Stroke(line.points).box for line in self.lines]

@@ -149,5 +149,6 @@ def _apart(part: Drawn, number: int) -> Drawn:
 def _part_heading(said: str, y: float, wide: float, *, ruled: bool) -> Figure:
     text = Lettering(0.0, y + HEADING_MM + 1.2, said, "start", HEADING_MM)
     rule = Stroke(((0.0, y), (wide, y)), LINE_MM)
-    body = box_around([text.box, Box(0.0, y, 0.0, y)])
+    # As wide as the strip, so that whatever is set in the middle of it is set with its rules.
+    body = box_around([text.box, Box(0.0, y, wide, y)])
     return Figure("", body, (rule,) if ruled else (), (text,))
