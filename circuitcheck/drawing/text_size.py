@@ -127,32 +127,9 @@ def wrapped(text: str, width_mm: float, height_mm: float = TEXT_MM) -> list[str]
     return [*lines, line] if line else lines
 
 
+_ELECTRICAL = ("V", "mV", "A", "mA", "Ω", "mΩ", "kΩ", "W", "mW", "J", "mJ")
 _UNITS = frozenset(
-    [
-        "V",
-        "mV",
-        "A",
-        "mA",
-        "m",
-        "mm²",
-        "Ω",
-        "mΩ",
-        "kΩ",
-        "%",
-        "°C",
-        "°F",
-        "s",
-        "ms",
-        "min",
-        "h",
-        "W",
-        "mW",
-        "J",
-        "mJ",
-        "ft",
-        "in",
-        "AWG",
-    ]
+    (*_ELECTRICAL, "m", "mm²", "ft", "in", "AWG", "%", "°C", "°F", "s", "ms", "min", "h")
 )
 
 
