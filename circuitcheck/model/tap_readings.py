@@ -28,8 +28,8 @@ class TapReadings:
 
     `open_v` and `loaded_v` are key on, engine off, from the tap to battery minus, without and with
     `load`, on the range of `meter` whose full scale is `range_v` (None: the smallest that shows
-    both). `posts_open_v` and `posts_loaded_v` are the battery posts at the same moments; `drop_v` is
-    battery plus to tap with the load on, read in one piece.
+    both). `posts_open_v` and `posts_loaded_v` are the battery posts at the same moments; `drop_v`
+    is battery plus to tap with the load on, read in one piece.
     `key_off_v` and `cranking_v` are read with the load on. `present_load_a` is read by a clamp,
     `fuse_drop_v` across the machine's fuse, with all its consumers on. `fuse` is None with
     `fuse_known` where there is none. `feeds` are words of `model/supply_tap.py` and others; None

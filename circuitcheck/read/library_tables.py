@@ -12,9 +12,8 @@ from typing import Any, TypeVar, cast
 from circuitcheck.errors import LibraryError
 from circuitcheck.model import library as m
 from circuitcheck.model.library_merge import FIELD_OF
-from circuitcheck.read import library_diagnosis, library_instruments
+from circuitcheck.read import library_diagnosis, library_instruments, library_workshop
 from circuitcheck.read import library_parts as parts
-from circuitcheck.read import library_workshop
 from circuitcheck.read import library_wiring as wiring
 from circuitcheck.read.library_cells import Cells, read_sources, read_table
 
