@@ -175,8 +175,8 @@ def text(value: float, unit: str, *, digits: int = 3, signs: bool = False) -> st
 
     `unit` is the SI unit (V, A, ohm, m, mm2, degC, s, W, J, H, F, kg, N, Hz, Ah, K/W, % for a
     share of 1); any other unit is put behind the plain number. Whole numbers keep all their
-    digits. With `signs` the ohm, degree, micro and square signs are used instead of plain letters. What comes
-    out for a known unit reads back by `quantity`, to the digits shown.
+    digits. With `signs` the ohm, degree, micro and square signs are used instead of plain
+    letters. What comes out for a known unit reads back by `quantity`, to the digits shown.
 
     >>> text(0.35, "V"), text(0.0072, "ohm"), text(0.1, "%")
     ('350 mV', '7.2 mohm', '10 %')
