@@ -6,11 +6,12 @@ Source      iso-8820-3 (below 135 % no opening is demanded); iso-6722 (overload:
 Formula     I_2 <= sqrt(q(T) / r(T)), T = class + 50 K; q what a metre sheds at T, r its resistance
 Worst case  fuse in its coldest air, wire in the hottest air of its way and in its bundle, thin
             wall, highest resistance
-Not covered a load that draws more than the ampacity (see wire ampacity) and a fuse rated above it
-            (see fuse protects wire): these are failures already and not told twice. Checked against
-            an independent model and ampacity tables, not measured.
-Result      one finding per feed wire behind a fuse, by the fuse that must open soonest: no load
-            draws such a current, a fault with resistance of its own can
+Not covered loads and fuses above the ampacity by the tables (see wire ampacity, fuse protects
+            wire); wires ahead of every fuse. Checked against an independent model and ampacity
+            tables, not measured.
+Result      one finding per feed wire behind a fuse, by the fuse that must open soonest; for a wire
+            within the permitted distance of its source the one fuse at its end counts too, which
+            limits its load (iec-60364-4-43, 433.2)
 """
 
 from __future__ import annotations
@@ -18,8 +19,9 @@ from __future__ import annotations
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.dead_short import short_guesses
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, Finding, judged
-from circuitcheck.checks.fuse_ahead import FittedFuse, air_words, read_fuses_ahead
-from circuitcheck.checks.laid_heat import carried_a, holding_working, laid_heat
+from circuitcheck.checks.fuse_ahead import FittedFuse, FusesAhead, air_words, read_fuses_ahead
+from circuitcheck.checks.laid_heat import holding_working, laid_heat
+from circuitcheck.checks.unfused_run import permitted_length, unfused_runs
 from circuitcheck.checks.wire_limit import LaidWire, laid_wire
 from circuitcheck.checks.worst_current import worst_current
 from circuitcheck.errors import CircuitcheckError
@@ -31,41 +33,52 @@ from circuitcheck.units import text
 
 NAME = "overload region"
 WHY = "Shorted turns or a wet connector can draw for hours what no fuse is sure to open."
+QUANTITY = "current at which the first fuse ahead is sure to open"
 SOURCES = ("iso-8820-3", "iso-6722", "churchill-chu")
 
 
 def judge(case: Case) -> list[Finding]:
-    """Return one finding per feed wire behind a known fuse of no more than its ampacity."""
+    """Return one finding per feed wire behind a known fuse."""
     ahead = read_fuses_ahead(case.harness)
     findings = []
     for wire in case.shorts.feed_wires():
         known = [(f, f.row) for f in ahead.of_wire(case.harness, wire) if f.row is not None]
         if known:
             try:
-                findings += _findings(case, wire, known)
+                findings += _findings(case, ahead, wire, known)
             except CircuitcheckError as error:
                 findings.append(
-                    Finding(NAME, wire, NOT_JUDGED, "overload", str(error), sources=SOURCES)
+                    Finding(NAME, wire, NOT_JUDGED, QUANTITY, str(error), sources=SOURCES)
                 )
     return findings
 
 
-def _findings(case: Case, wire: str, known: list[tuple[FittedFuse, FuseRow]]) -> list[Finding]:
+def _findings(
+    case: Case, ahead: FusesAhead, wire: str, known: list[tuple[FittedFuse, FuseRow]]
+) -> list[Finding]:
     laid = laid_wire(case, wire)
     heat = laid_heat(case, laid)
-    carried = carried_a(case, laid, heat)
     running = worst_current(case, wire)
-    told = min(row.rating_a for _, row in known) > carried
-    if told or (running is not None and running.current_a > carried):
-        return []
+    most_a = running.current_a if running is not None else 0.0
+    known = [*known, *_only_fuse_at_end(case, ahead, wire)]
     opening = [(_opens_a(case, fuse, row), not fuse.inline, fuse, row) for fuse, row in known]
     opens_a, _, fuse, row = min(opening, key=lambda entry: entry[:2])
-    finding = _finding(case, laid, heat, (fuse, row, opens_a))
+    finding = _finding(case, laid, heat, (fuse, row, opens_a), most_a)
     guesses = short_guesses(case, laid)
     if finding.result == FAIL and guesses:
         missing = f"would fail as assumed: {'; '.join(guesses)}"
         return [Finding(NAME, wire, NOT_JUDGED, finding.quantity, missing, sources=SOURCES)]
     return [finding]
+
+
+def _only_fuse_at_end(case: Case, ahead: FusesAhead, wire: str) -> list[tuple[FittedFuse, FuseRow]]:
+    """Return the one fuse at the end of a wire close to its source: all its load flows in it."""
+    for run in unfused_runs(case.harness):
+        close = run.length_m <= permitted_length(case.library, run).value
+        if wire in run.wires and close and len(run.fuses) == 1:
+            fuse = ahead.fuses[run.fuses[0]]
+            return [(fuse, fuse.row)] if fuse.row is not None else []
+    return []
 
 
 def _opens_a(case: Case, fuse: FittedFuse, row: FuseRow) -> float:
@@ -75,18 +88,23 @@ def _opens_a(case: Case, fuse: FittedFuse, row: FuseRow) -> float:
 
 
 def _finding(
-    case: Case, wire: LaidWire, heat: WireHeat, by: tuple[FittedFuse, FuseRow, float]
+    case: Case,
+    wire: LaidWire,
+    heat: WireHeat,
+    by: tuple[FittedFuse, FuseRow, float],
+    most_a: float,
 ) -> Finding:
     fuse, row, opens_a = by
     limit_a, settled_c = heat.carries_a(heat.overload_c), heat.steady_c(opens_a)
     settles = f"settles at {settled_c:.0f} degC" if settled_c < 400.0 else "goes above 400 degC"
+    loads = "No load here draws that much." if most_a < opens_a else "Loads here draw that much."
     return Finding(
         check=NAME,
         subject=wire.name,
         result=judged(opens_a, limit_a),
-        quantity=f"current at which {fuse.words} is first sure to open; the wire then {settles}",
+        quantity=QUANTITY,
         reason=(
-            f"No load here draws that much. {WHY} {wire.insulation.name} is made for "
+            f"Just below it the wire {settles}. {loads} {WHY} {wire.insulation.name} is made for "
             f"{heat.class_c:g} degC for good and stands {heat.overload_c:g} degC for some hours."
         ),
         value=opens_a,
