@@ -97,6 +97,10 @@ def _by_heat(
 
 
 def _heat_working(most: Heat, press: PressCurrent) -> Working:
+    result = Term("u", most.share, "1", "heat of the fuse over what opens it")
+    if not most.held:
+        none = Term("x", most.share, "1", "no current flows, so no term holds heat")
+        return Working("x", (none,), result, steps=(press.working(),))
     terms = []
     for n, (tau, share, held) in enumerate(
         zip(most.network.time_constants_s, most.network.shares, most.held, strict=True), start=1
@@ -107,7 +111,6 @@ def _heat_working(most: Heat, press: PressCurrent) -> Working:
             Term(f"x_{n}", held, "1", seen),
         ]
     formula = " + ".join(f"a_{n} * x_{n}" for n in range(1, len(most.held) + 1))
-    result = Term("u", most.share, "1", "heat of the fuse over what opens it")
     return Working(formula, tuple(terms), result, steps=(press.working(),))
 
 

@@ -10,15 +10,30 @@ PACKING = 1.25
 
 
 def bundle_diameter_m(outside_m: Sequence[float]) -> float:
-    """Return the diameter of the circle that holds a bundle of wires laid by hand. [m]
+    """Diameter of the circle that holds a bundle of wires laid by hand.
 
-    D = max(1.25 * sqrt(d1**2 + d2**2 + ...), d1 + d2 of the two thickest); one wire: D = d.
+        D = max(1.25 * sqrt(d1**2 + d2**2 + ...), d1 + d2 of the two thickest); one wire: D = d
 
-    `outside_m` are the outside diameters of the wires, at least one. The factor is common practice,
-    no source; it is never below the best packing of equal circles in a circle (R. L. Graham,
-    B. D. Lubachevsky, K. J. Nurmela, P. R. J. Ostergard, Discrete Mathematics 181, 1998).
-    Raises ValueError for no wire and for a diameter that is not above 0.
+    The factor is common practice, no source; it is never below the best packing of equal circles
+    in a circle. Source: circle-packing.
 
+    Parameters
+    ----------
+    outside_m : sequence
+        Outside diameters of the wires, at least one, each above 0. [m]
+
+    Returns
+    -------
+    float
+        Diameter of the bundle. [m]
+
+    Raises
+    ------
+    ValueError
+        No wire, or a diameter that is not above 0.
+
+    Examples
+    --------
     >>> round(bundle_diameter_m([0.002] * 7), 5)
     0.00661
     """

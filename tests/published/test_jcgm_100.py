@@ -8,6 +8,22 @@ import pytest
 
 from circuitcheck.formulas.uncertainty import combined_standard, rectangular_standard
 
+SOURCE = "jcgm-100"
+
+
+def comparisons(library):
+    standards = [25.0, 9.7, 2.9, 16.6]  # nm, table H.1
+    return [
+        ("formula uncertainty", "H.1: standard uncertainty of 0.05 degC", "0.029",
+         rectangular_standard(0.05)),
+        ("formula uncertainty", "H.1: length of the end gauge, nm", "32",
+         combined_standard([1.0] * 4, standards)),
+    ]  # fmt: skip
+
+
+def test_printed_value(comparison):
+    assert comparison.is_within
+
 
 def test_h_1_end_gauge_of_50_mm() -> None:
     """l = l_s + d - l_s (delta_alpha theta + alpha_s delta_theta); lengths in nm, printed 32 nm."""

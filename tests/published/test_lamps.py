@@ -5,13 +5,18 @@ RERATING = "lamp-rerating"
 MEASURED = "lamp-measured"
 OPENSTAX = "openstax-college-physics"
 STARTING = "lamp-starting"
+BULBS = ("21 W bulb and voltmeter", "21 W bulb and voltmeter, 24 V")
 HOT_OHM, COLD_OHM = 60.0, 6.6  # 6 V, 0.1 A lamp
 COLD_A, HOT_A = 34.3, 2.5  # 12 V headlight
 
 
 def comparisons(library):
     stop, small = library.lamp("12 V, 21 W"), library.lamp("12 V, 5 W")
+    bulb, other = (library.instrument(name).filament for name in BULBS)
     return [
+        ("instruments", "12 V 21 W bulb: W at most", "26.5", bulb.rated_v * bulb.current_a.upper),
+        ("instruments", "24 V 21 W bulb: W at most", "29.7", other.rated_v * other.current_a.upper,
+         None, "6 % over 28 W"),
         ("lamps", "12 V 21 W filament: test V", "13.5", stop.rated_v),
         ("lamps", "12 V 21 W filament: W at most", "26.5", stop.rated_v * stop.current_a.upper),
         ("lamps", (RERATING, "exponent of the current"), "0.55", small.exponent),
