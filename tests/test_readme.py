@@ -44,6 +44,17 @@ def test_the_verdict_shown_is_the_one_printed(monkeypatch: pytest.MonkeyPatch) -
     assert lines == printed[: len(lines)], f"README's block should begin:\n\n{right}\n"
 
 
+def test_the_session_shown_is_the_example_s() -> None:
+    (found,) = re.findall(
+        r"<!-- session of (examples/\w+) -->\n```\n(.*?)```", README, flags=re.DOTALL
+    )
+    example, block = found
+    session = (ROOT / example / "session.txt").read_text(encoding="utf-8")
+    parts = block.split("[...]\n")
+    assert len(parts) == 2
+    assert all(len(part.splitlines()) > 10 and part in session for part in parts)
+
+
 @pytest.mark.parametrize(("command", "row"), rows())
 def test_commands_and_options_of_the_table_exist(command: str, row: str) -> None:
     assert command in COMMANDS

@@ -29,7 +29,7 @@ NOT_CHECKED = (
     "radio interference; ringing when a contact opens",
     "loose contacts, water and chafed wires, but for a coil that one of them works unasked "
     "(`circuitcheck fault-effects` goes through them one by one)",
-    "a fuse over its life: ageing by heat, vibration and repeated inrush",
+    "a fuse over its life: ageing by heat and vibration",
     "time: how fast a plunger really moves, pulled in or let go",
     "movement: whether the valve and its hydraulics do what is wanted",
     "proportional and PWM-driven coils, module-driven and electronically fused taps",
