@@ -31,9 +31,10 @@ from circuitcheck.checks.finding import (
     stepped,
     worst_with,
 )
-from circuitcheck.checks.soaked_winding import soaked_and_reference_c, with_hot_winding
+from circuitcheck.checks.soaked_winding import with_hot_winding
 from circuitcheck.checks.stand_ins import assumed, said_unknown, stand_ins, unknown_upstream
 from circuitcheck.formulas.wire_resistance import COPPER_ZERO_C
+from circuitcheck.solve.heat.reference_heat import soaked_and_reference_c
 from circuitcheck.solve.solution import HEAT_SOAKED
 from circuitcheck.units import text
 
@@ -79,7 +80,7 @@ def _by_current(case: Case, at: EnergisedCoil) -> Finding:
     heat = case.solution.heat[coil.name]
     if not heat.judged or said_unknown(case, coil.name, "thermal.resistance"):
         return _finding(case, at, BY_CURRENT, None, ASK_HEAT)
-    soaked_c, reference_c = soaked_and_reference_c(case, coil)
+    soaked_c, reference_c = soaked_and_reference_c(case.solution, coil)
     share = Term("p", coil.pull_in_fraction, "1", "pull-in share of rated voltage")
     rated = Term("U_r", coil.rated_v, "V", "rated voltage")
     soaked = Term("T_soak", soaked_c, "degC", "winding, heat-soaked by its use")

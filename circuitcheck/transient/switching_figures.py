@@ -14,11 +14,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from circuitcheck.errors import LibraryError
-from circuitcheck.formulas.coil import steady_resistance_ohm
 from circuitcheck.model.fuse import Fuse
 from circuitcheck.model.library import FuseRow
 from circuitcheck.model.solenoid_coil import SolenoidCoil
 from circuitcheck.model.supply_tap import SupplyTap
+from circuitcheck.solve.heat.reference_heat import reference_ohm
 from circuitcheck.solve.worst_case import Solution
 from circuitcheck.transient.fuse_heat import FAST, FuseHeat
 from circuitcheck.transient.fuse_rating import rerated_a
@@ -216,7 +216,7 @@ def pull_in_a(solution: Solution, branch: str) -> float | None:
     coil = solution.harness.parts.get(branch)
     if not isinstance(coil, SolenoidCoil) or coil.pull_in_fraction is None:
         return None
-    return coil.pull_in_fraction * coil.rated_v / _reference_ohm(coil)
+    return coil.pull_in_fraction * coil.rated_v / reference_ohm(solution, coil)
 
 
 def holding_a(solution: Solution, branch: str) -> float | None:
@@ -227,16 +227,7 @@ def holding_a(solution: Solution, branch: str) -> float | None:
     coil = solution.harness.parts.get(branch)
     if not isinstance(coil, SolenoidCoil) or coil.drop_out_fraction is None:
         return None
-    return coil.drop_out_fraction.upper * coil.rated_v / _reference_ohm(coil)
-
-
-def _reference_ohm(coil: SolenoidCoil) -> float:
-    """Return the resistance that pull-in and drop-out are stated for, of the least winding."""
-    r20, rth = coil.resistance_20c_ohm.lower, coil.thermal_resistance_k_per_w
-    if rth is None:
-        return r20
-    duty = 1.0 if coil.duty is None else coil.duty
-    return steady_resistance_ohm(r20, coil.rated_v, coil.rated_ambient_c, rth.lower * duty)
+    return coil.drop_out_fraction.upper * coil.rated_v / reference_ohm(solution, coil)
 
 
 def _seated_s(solution: Solution, switching: Switching, branch: str) -> float | None:
