@@ -12,6 +12,7 @@ lamp-rerating (the exponent e).
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -59,14 +60,28 @@ class Filaments:
         From `guess` (d,) some steps are taken, each of which more than halves its distance; without
         it, from the law of lit lamps, as many as it takes.
         """
-        q = self.power_exponent
+        # Plain numbers one by one: a handful of lamps is far quicker so than as arrays.
         rated_v = np.sqrt(self.lit_w * self.lit_ohm)
-        share = np.abs(volts) / rated_v
-        warmth, steps = guess, 10
-        if warmth is None:
-            warmth, steps = share ** ((1.0 - self.exponent) / TUNGSTEN_EXPONENT), 30
-        for _ in range(steps):
-            warmth = np.maximum(warmth, self.cold)
-            power = share**2 / warmth**TUNGSTEN_EXPONENT
-            warmth = np.sqrt(warmth * (power + self.cold**q) ** (1.0 / q))
-        return np.asarray(np.maximum(warmth, self.cold))
+        share = (np.abs(volts) / rated_v).tolist()
+        starts = [None] * len(share) if guess is None else guess.tolist()
+        rows = zip(
+            share, starts, self.cold.tolist(), self.power_exponent.tolist(),
+            self.exponent.tolist(), strict=True,
+        )  # fmt: skip
+        return np.array([_settled_warmth(*row) for row in rows], dtype=np.float64)
+
+
+def _settled_warmth(
+    share: float, guess: float | None, cold: float, q: float, exponent: float
+) -> float:
+    warmth, steps = guess, 10
+    if warmth is None:
+        warmth, steps = share ** ((1.0 - exponent) / TUNGSTEN_EXPONENT), 30
+    square, lost, root = share * share, cold**q, 1.0 / q
+    for _ in range(steps):
+        warmth = max(warmth, cold)
+        last = warmth
+        warmth = math.sqrt(warmth * (square / warmth**TUNGSTEN_EXPONENT + lost) ** root)
+        if warmth == last:
+            break
+    return max(warmth, cold)

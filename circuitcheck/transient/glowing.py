@@ -15,10 +15,10 @@ from collections.abc import Callable, Sequence
 import numpy as np
 
 from circuitcheck.transient.filament import TUNGSTEN_EXPONENT
+from circuitcheck.transient.glowing_pair import pair_rates
 from circuitcheck.transient.integration import integrated_at
-from circuitcheck.transient.port_currents import Conducting, settled
+from circuitcheck.transient.port_currents import Conducting
 from circuitcheck.transient.port_elements import Elements
-from circuitcheck.transient.port_network import PortValues
 from circuitcheck.transient.waveform import FloatArray
 
 MOST_LAMPS = 6
@@ -32,17 +32,14 @@ class Glowing:
     `given` numbers windings, then lamps; what else conducts is eliminated.
     """
 
-    def __init__(self, values: PortValues, elements: Elements, start_a: FloatArray) -> None:
+    def __init__(self, start: Conducting, elements: Elements) -> None:
+        """`start` is what conducts at the start, lamps as lit."""
         self.elements = elements
         self.windings, self.lamps = elements.windings, elements.lamps
-        series = elements.series_ohm.copy()
-        series[self.lamps] = elements.filaments.lit_ohm
-        is_on = (elements.inductance_h == 0.0) & ~elements.is_one_way
-        first = Conducting(values, series, elements.drop_v, self.windings, is_on)
-        lit_on = settled(first, start_a, elements.is_one_way).is_on.copy()
-        lit_on[self.lamps] = False
+        is_on = start.is_on.copy()
+        is_on[self.lamps] = False
         given = np.concatenate([self.windings, self.lamps])
-        self.conducting = Conducting(values, series, elements.drop_v, given, lit_on)
+        self.conducting = Conducting(start.values, start.series_ohm, start.drop_v, given, is_on)
         self.driven, self.matrix = self.conducting.reduced()
 
     def follow(
@@ -70,7 +67,21 @@ class Glowing:
         matrix = self.matrix[None, w:, w:] + ohms[:, :, None] * np.eye(self.lamps.size)
         return np.asarray(np.linalg.solve(matrix, right.T[:, :, None])[:, :, 0].T)
 
-    def _rates(self) -> Callable[[float, FloatArray], list[float]]:
+    def _rates(self) -> Callable[[float, FloatArray], Sequence[float]]:
+        w, d = self.windings.size, self.lamps.size
+        if (w, d) == (1, 2):
+            winding, lamps_of = int(self.windings[0]), self.elements.filaments
+            series_ohm, inductance_h = self.elements.series_ohm, self.elements.inductance_h
+            return pair_rates(
+                self.driven,
+                self.matrix,
+                float(series_ohm[winding]),
+                float(inductance_h[winding]),
+                lamps_of,
+            )
+        return self._any_rates()
+
+    def _any_rates(self) -> Callable[[float, FloatArray], list[float]]:
         w, d = self.windings.size, self.lamps.size
         matrix, driven = self.matrix.tolist(), self.driven.tolist()
         own = self.elements.series_ohm[self.windings].tolist()

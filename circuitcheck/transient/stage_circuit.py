@@ -65,6 +65,7 @@ class StageCircuit:
     elements: Elements
     floating: tuple[str, ...]
     plungers: Mapping[str, Plunger]
+    _linear_at: dict[bytes, Conducting] = field(default_factory=dict, repr=False, compare=False)
 
     @property
     def is_linear(self) -> bool:
@@ -162,7 +163,7 @@ class StageCircuit:
             port_a = found.currents_a(times)
             return Followed(times, port_a, {}, self._last(port_a[:, -1], None))
         if not self.movers.size and not self.elements.converters:
-            glowing = Glowing(self.values, self.elements, entering.winding_a)
+            glowing = Glowing(self._linear(entering.winding_a), self.elements)
             quick = glowing.follow(entering.winding_a, entering.warmth, lasts_s)
             if quick is not None:
                 times, port_a, glow = quick
@@ -195,25 +196,25 @@ class StageCircuit:
 
     @property
     def _mover_names(self) -> list[str]:
-        windings = self.elements.windings
-        return [self.elements.ports[windings[k]].name for k in self.movers]
+        return [self.elements.ports[self.elements.windings[k]].name for k in self.movers]
 
     @cached_property
     def _plungers(self) -> Plungers:
-        of = [self.plungers[name] for name in self._mover_names]
-        rows = np.array([astuple(plunger) for plunger in of]).reshape(-1, 7)
+        rows = np.array([astuple(self.plungers[name]) for name in self._mover_names]).reshape(-1, 7)
         return Plungers(*rows.T)
 
     def _linear(self, start_a: FloatArray) -> Conducting:
         """Return what conducts at given currents of windings, lamps taken as lit."""
-        elements = self.elements
-        series = elements.series_ohm.copy()
-        series[elements.lamps] = elements.filaments.lit_ohm
-        is_on = (elements.inductance_h == 0.0) & ~elements.is_one_way
-        for one in elements.converters:
-            is_on[one.input] = False
-        at = Conducting(self.values, series, elements.drop_v, elements.windings, is_on)
-        return settled(at, start_a, elements.is_one_way)
+        key = start_a.tobytes()
+        if key not in self._linear_at:
+            elements = self.elements
+            series = elements.series_ohm.copy()
+            series[elements.lamps] = elements.filaments.lit_ohm
+            is_on = (elements.inductance_h == 0.0) & ~elements.is_one_way
+            is_on[[one.input for one in elements.converters]] = False
+            at = Conducting(self.values, series, elements.drop_v, elements.windings, is_on)
+            self._linear_at[key] = settled(at, start_a, elements.is_one_way)
+        return self._linear_at[key]
 
     def _modes(self, entering: Moment) -> Modes:
         windings = self.elements.windings

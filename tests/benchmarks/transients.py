@@ -101,9 +101,10 @@ def test_all_transients_of_the_largest_example_within_a_second() -> None:
     assert measured().here_s <= LONGEST_S
 
 
-def test_not_slower_than_one_process_of_ngspice() -> None:
-    # five times was aimed at and is not reached: filaments take most of the time on both sides
-    assert measured().one_process_s >= measured().here_s
+def test_faster_than_one_process_of_ngspice() -> None:
+    # Five times is aimed at and not reached, about twice is: networks compiled and settled states
+    # take most of the time here. Less is asked for than reached, others use the machine too.
+    assert measured().one_process_s >= 1.5 * measured().here_s
 
 
 if __name__ == "__main__":
