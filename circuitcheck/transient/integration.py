@@ -16,6 +16,10 @@ from circuitcheck.transient.waveform import FloatArray
 
 RELATIVE, ABSOLUTE = 1e-6, 1e-8
 MOST_STEPS = 20_000
+METHODS = ("LSODA", "Radau")
+MOST_RATES = 30_000
+"""Many times what any transient has taken; LSODA may stand still where a force sets in with a jump,
+and Radau, slower, then goes on from the start."""
 QUICK = 2e-5
 
 Rates = Callable[[float, FloatArray], FloatArray]
@@ -43,23 +47,32 @@ def integrated(
     """Integrate dy/dt = rates(t, y) from `start` (states,), until one of `crossings` rises past 0.
 
     Steps are those that keep the error of each state within RELATIVE of it, or ABSOLUTE.
-    Raises SolveError when the steps become too small.
+    Raises SolveError when the steps of both METHODS become too small.
     """
     from scipy.integrate import solve_ivp
 
     events = [_ending(crossing) for crossing in crossings]
-    found = solve_ivp(
-        rates,
-        (from_s, to_s),
-        start,
-        method="LSODA",
-        rtol=RELATIVE,
-        atol=ABSOLUTE,
-        max_step=longest_step_s,
-        events=events or None,
-    )
-    if found.status < 0:
-        raise SolveError(f"a transient could not be followed: {found.message}")
+    told = ""
+    for method in METHODS:
+        try:
+            found = solve_ivp(
+                _counted(rates),
+                (from_s, to_s),
+                start,
+                method=method,
+                rtol=RELATIVE,
+                atol=ABSOLUTE,
+                max_step=longest_step_s,
+                events=events or None,
+            )
+        except _TooManyStepsError as error:
+            told = str(error)
+            continue
+        told = found.message
+        if found.status >= 0:
+            break
+    else:
+        raise SolveError(f"a transient could not be followed: {told}")
     stopped = None
     if found.status == 1:
         stopped = next(k for k, when in enumerate(found.t_events) if when.size)
@@ -83,6 +96,24 @@ def integrated_at(
     if told["message"] != "Integration successful.":
         raise SolveError(f"a transient could not be followed: {told['message']}")
     return np.asarray(states.T)
+
+
+class _TooManyStepsError(Exception):
+    """The steps of a method have become so small that it does not get on."""
+
+
+def _counted(rates: Rates) -> Rates:
+    """Return rates that end a method which asks for them without end."""
+    asked = 0
+
+    def counting(time_s: float, state: FloatArray) -> FloatArray:
+        nonlocal asked
+        asked += 1
+        if asked > MOST_RATES:
+            raise _TooManyStepsError(f"no end of steps at {time_s:.6g} s")
+        return rates(time_s, state)
+
+    return counting
 
 
 def _ending(crossing: Crossing) -> Crossing:

@@ -153,7 +153,7 @@ def pulled(plunger: Plungers, volts: float, ohm: float, end_s: float):
     return times, states
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=15, deadline=None, derandomize=True)
 @given(st.floats(9.0, 16.0), st.floats(0.005, 0.05), st.floats(0.5, 3.0))
 def test_a_plunger_dips_the_current_and_stays_in(volts: float, mass: float, force: float) -> None:
     plunger = push_solenoid(mass_kg=mass, spring_n=force, seated_spring_n=1.5 * force)
@@ -166,6 +166,15 @@ def test_a_plunger_dips_the_current_and_stays_in(volts: float, mass: float, forc
     assert np.diff(amps[moving]).min() < 0.0  # the dip
     seated = int(np.argmax(place >= 4.1e-3 * (1.0 - 1e-6)))
     assert times[seated] > 0.0
+
+
+def test_a_plunger_on_which_one_method_stands_still_is_followed_by_the_other() -> None:
+    """Found by random draws: LSODA takes no end of steps where the plunger leaves its stop."""
+    plunger = push_solenoid(mass_kg=0.0183536901424538, spring_n=2.70817501585114,
+                            seated_spring_n=1.5 * 2.70817501585114)  # fmt: skip
+    _, (amps, place, _) = pulled(plunger, 12.661787833589344, 9.0, 0.3)
+    assert place[-1] == pytest.approx(4.1e-3, rel=1e-6)
+    assert amps[-1] == pytest.approx(12.661787833589344 / 9.1, rel=5e-3)
 
 
 def test_energy_of_a_pull() -> None:
