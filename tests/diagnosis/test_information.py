@@ -67,7 +67,8 @@ def test_many_readings_at_once_are_the_same_as_one_by_one() -> None:
     tables /= tables.sum(axis=2, keepdims=True)
     weight = rng.random(5)
     together = expected_information_bit(weight, tables)
-    assert together == pytest.approx([expected_information_bit(weight, one) for one in tables])
+    one_by_one = [float(expected_information_bit(weight, one)) for one in tables]
+    assert together == pytest.approx(one_by_one)
 
 
 def test_a_reading_that_no_cause_allows_is_refused() -> None:
