@@ -26,18 +26,6 @@ def entropy_bit(probability: FloatArray) -> FloatArray:
     return np.asarray(-(p * logarithm).sum(axis=-1))
 
 
-def after_reading(weight: FloatArray, likelihood: FloatArray) -> FloatArray:
-    """Return the posterior of each cause: prior weight times P(reading | cause), summing to one.
-
-    Both are arrays (causes,). Raises ValueError where no cause with a prior allows the reading.
-    """
-    joint = np.asarray(weight, dtype=float) * np.asarray(likelihood, dtype=float)
-    total = joint.sum()
-    if not total > 0.0:
-        raise ValueError("no cause allows this reading")
-    return np.asarray(joint / total)
-
-
 def expected_information_bit(weight: FloatArray, outcome: FloatArray) -> FloatArray:
     """Return the information that each reading is expected to give about the cause. [bit]
 
@@ -56,7 +44,8 @@ def expected_information_bit(weight: FloatArray, outcome: FloatArray) -> FloatAr
 def best_value(information_bit: FloatArray, effort: FloatArray) -> int:
     """Return the index of the reading with the most information per effort, the first of equals.
 
-    `effort` is in any unit above zero. Values that differ by rounding alone count as equal.
+    A reading that is not to be taken has an information below zero. `effort` is in any unit above
+    zero. Values that differ by rounding alone count as equal.
     """
     value = np.asarray(information_bit, dtype=float) / np.asarray(effort, dtype=float)
     return int(np.flatnonzero(value >= value.max() * (1.0 - 1e-9))[0])

@@ -8,7 +8,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from circuitcheck.diagnosis.information import FloatArray, entropy_bit
+from circuitcheck.diagnosis.information import (
+    FloatArray,
+    best_value,
+    expected_information_bit,
+)
 from circuitcheck.diagnosis.outcomes import BANDS
 
 LEAST_BIT = 0.02
@@ -32,13 +36,10 @@ def information_of(weight: FloatArray, outcome: FloatArray, wrong_share: float) 
     `weight` (groups,), `outcome` P(outcome | group) (readings, groups, outcomes). A reading is
     taken wrongly in `wrong_share` of the cases and then shows any of its outcomes.
     """
-    share = weight / weight.sum()
     used = outcome.max(axis=1) > 0.0
     anything = used / np.maximum(used.sum(axis=1, keepdims=True), 1)
     rows = (1.0 - wrong_share) * outcome + wrong_share * anything[:, None, :]
-    mixed = np.einsum("g,rgo->ro", share, rows)
-    within = np.einsum("g,rg->r", share, entropy_bit(rows))
-    return np.asarray(np.maximum(entropy_bit(mixed) - within, 0.0))
+    return expected_information_bit(weight, rows)
 
 
 def choose(
@@ -51,8 +52,7 @@ def choose(
     useful = allowed & (information_bit >= LEAST_BIT)
     if not useful.any():
         return None
-    value = np.where(useful, information_bit / effort_s, -1.0)
-    number = int(np.flatnonzero(value >= value.max() * (1.0 - 1e-9))[0])
+    number = best_value(np.where(useful, information_bit, -1.0), effort_s)
     return Choice(number, float(information_bit[number]), float(effort_s[number]))
 
 

@@ -18,12 +18,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from circuitcheck.diagnosis.information import (
-    after_reading,
-    best_value,
-    entropy_bit,
-    expected_information_bit,
-)
+from circuitcheck.diagnosis.information import entropy_bit
+from circuitcheck.diagnosis.next_reading import Choice, choose, information_of
+from circuitcheck.diagnosis.posterior import Belief, Witness
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 from reference_solvers.reading_orders import least_mean_effort, mean_effort_of
@@ -79,19 +76,39 @@ def test_the_minimal_diagnoses_are_those_of_the_paper() -> None:
     }  # fmt: skip
 
 
+def chosen(
+    weight: np.ndarray, tables: np.ndarray, efforts: np.ndarray
+) -> tuple[np.ndarray, Choice]:
+    """What the program expects of each reading, and which one it takes; none is taken wrongly."""
+    told = information_of(weight, tables, 0.0)
+    found = choose(told, efforts, np.ones(efforts.size, dtype=bool))
+    assert found is not None
+    return told, found
+
+
 def test_posterior() -> None:
-    # after the outputs are seen each diagnosis allows them, and no other does
-    posterior = dict(zip(DIAGNOSES, after_reading(WEIGHT, np.ones(4)), strict=True))
+    # every set of parts at fault, those left out that hold a minimal diagnosis and more
+    sets = [frozenset(some) for n in range(6) for some in itertools.combinations(PARTS, n)]
+    causes = [one for one in sets if not any(d < one for d in DIAGNOSES)]
+    weight = np.array([PRIOR ** len(one) * (1 - PRIOR) ** (5 - len(one)) for one in causes])
+    seen = np.array([[float(bool(fitting(one)))] for one in causes])
+    belief = Belief(weight / weight.sum(), 0.0, (Witness(seen, 0.0, 0.0, 0.0),), 1)
+    posterior = dict(zip(causes, belief.probability, strict=True))
+    assert len(causes) > 8
     assert posterior[frozenset({"M1"})] == pytest.approx(0.4950, abs=5e-5)
     assert posterior[frozenset({"A1"})] == pytest.approx(0.4950, abs=5e-5)
     for double in ({"M2", "A2"}, {"M2", "M3"}):
         assert posterior[frozenset(double)] == pytest.approx(0.0050, abs=5e-5)
+    assert posterior[frozenset()] == pytest.approx(0.0, abs=1e-12)
 
 
 def test_probe_table_and_choice() -> None:
-    told = [float(expected_information_bit(WEIGHT, outcome_table(probe))) for probe in range(3)]
+    tables = [outcome_table(probe) for probe in range(3)]
+    most = max(table.shape[1] for table in tables)
+    padded = np.array([np.pad(table, ((0, 0), (0, most - table.shape[1]))) for table in tables])
+    told, best = chosen(WEIGHT, padded, np.ones(3))
     assert told == pytest.approx([0.9999, 0.0808, 0.0454], abs=5e-5)
-    assert best_value(np.array(told), np.ones(3)) == 0
+    assert best.number == 0
 
 
 def chain(count: int) -> list[list[int]]:
@@ -104,8 +121,7 @@ def by_information(weights: list[float], readings: list[list[int]], efforts: lis
     tables = np.zeros((len(readings), len(weights), 1 + max(map(max, readings))))
     for number, reading in enumerate(readings):
         tables[number, np.arange(len(weights)), reading] = 1.0
-    told = expected_information_bit(np.array(weights), tables)
-    return best_value(told, np.array(efforts))
+    return chosen(np.array(weights), tables, np.array(efforts, dtype=float))[1].number
 
 
 @pytest.mark.parametrize(("count", "mean"), CHAINS.items())
