@@ -21,6 +21,10 @@ def with_fixes(findings: Sequence[Finding], remedies: Mapping[Key, Remedy]) -> t
 
 
 def _fix(finding: Finding, remedy: Remedy) -> str:
+    after = remedy.after
+    if after is not None and (after.quantity, after.unit) != (finding.quantity, finding.unit):
+        # What is judged by another quantity after the change has no figure to set beside this.
+        remedy = replace(remedy, after=None)
     text = remedy_text(remedy)
     if remedy.change is None and finding.fix:
         return f"{finding.fix}; {text}"
