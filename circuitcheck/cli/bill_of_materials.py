@@ -11,17 +11,7 @@ from circuitcheck.cli.listing_output import Wanted, list_options, put_list
 
 @click.command("bill-of-materials")
 @list_options
-def bill_of_materials(
-    file: Path,
-    *,
-    as_csv: bool,
-    as_json: bool,
-    printed: Path | None,
-    paper: str | None,
-    phone: bool,
-    rows: Path | None,
-    system: str,
-) -> None:
+def bill_of_materials(file: Path, rows: Path | None, wanted: Wanted) -> None:
     """Print the bill of materials of the harness in FILE: wire, contacts, seals, fuses, coverings.
 
     Wire is added up as it is cut, with 10 % for waste. The machine's own battery, tap and frames
@@ -29,5 +19,4 @@ def bill_of_materials(
     """
     from circuitcheck.documents.bill_of_materials import bill_of_materials as made
 
-    wanted = Wanted(as_csv, as_json, printed, paper, phone, system)
     put_list(file, rows, wanted, made, "Bill of materials")

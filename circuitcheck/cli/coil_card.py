@@ -11,22 +11,11 @@ from circuitcheck.cli.listing_output import Wanted, list_options, put_list
 
 @click.command("coil-card")
 @list_options
-def coil_card(
-    file: Path,
-    *,
-    as_csv: bool,
-    as_json: bool,
-    printed: Path | None,
-    paper: str | None,
-    phone: bool,
-    rows: Path | None,
-    system: str,
-) -> None:
+def coil_card(file: Path, rows: Path | None, wanted: Wanted) -> None:
     """Print the card that stays in the machine: what each coil moves, wires, fuse, cautions.
 
     Who revised the harness file and when stands on it, or dots to fill in by hand.
     """
     from circuitcheck.documents.coil_card import coil_card
 
-    wanted = Wanted(as_csv, as_json, printed, paper, phone, system)
     put_list(file, rows, wanted, lambda harness, _: coil_card(harness), "Coil card")

@@ -11,22 +11,11 @@ from circuitcheck.cli.listing_output import Wanted, list_options, put_list
 
 @click.command("connector-table")
 @list_options
-def connector_table(
-    file: Path,
-    *,
-    as_csv: bool,
-    as_json: bool,
-    printed: Path | None,
-    paper: str | None,
-    phone: bool,
-    rows: Path | None,
-    system: str,
-) -> None:
+def connector_table(file: Path, rows: Path | None, wanted: Wanted) -> None:
     """Print the connector table of the harness in FILE: cavity, wire, colour, contact, seal.
 
     Empty cavities of a sealed connector are named with the sealing plug that closes them.
     """
     from circuitcheck.documents.connector_table import connector_table as made
 
-    wanted = Wanted(as_csv, as_json, printed, paper, phone, system)
     put_list(file, rows, wanted, made, "Connector table")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import wraps
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -38,8 +39,13 @@ class Wanted:
     system: str
 
 
-def list_options(command: Callable[..., Any]) -> Callable[..., Any]:
-    """Give a command the options of a list."""
+def list_options(command: Callable[[Path, Path | None, Wanted], None]) -> Callable[..., Any]:
+    """Give a command the options of a list: it takes FILE, user rows and what is wanted."""
+
+    @wraps(command)
+    def collected(file: Path, rows: Path | None, **given: Any) -> None:
+        command(file, rows, Wanted(**given))
+
     options = [
         click.argument("file", type=click.Path(path_type=Path)),
         library_option,
@@ -56,9 +62,10 @@ def list_options(command: Callable[..., Any]) -> Callable[..., Any]:
         paper_option,
         phone_option,
     ]
+    taking: Callable[..., Any] = collected
     for option in reversed(options):
-        command = option(command)
-    return command
+        taking = option(taking)
+    return taking
 
 
 def put_list(

@@ -19,24 +19,13 @@ if TYPE_CHECKING:
 
 @click.command("wire-labels")
 @list_options
-def wire_labels(
-    file: Path,
-    *,
-    as_csv: bool,
-    as_json: bool,
-    printed: Path | None,
-    paper: str | None,
-    phone: bool,
-    rows: Path | None,
-    system: str,
-) -> None:
+def wire_labels(file: Path, rows: Path | None, wanted: Wanted) -> None:
     """Print labels for both ends of every wire in FILE; --print PATH writes them to cut out.
 
     Each label is so long that it goes twice round its wire, and its words come again all along.
     """
     from circuitcheck.documents.wire_labels import wire_labels as made
 
-    wanted = Wanted(as_csv, as_json, printed, paper, phone, system)
     put_list(file, rows, wanted, made, "Wire labels", label_sheets)
 
 

@@ -11,17 +11,7 @@ from circuitcheck.cli.listing_output import Wanted, list_options, put_list
 
 @click.command("wire-list")
 @list_options
-def wire_list(
-    file: Path,
-    *,
-    as_csv: bool,
-    as_json: bool,
-    printed: Path | None,
-    paper: str | None,
-    phone: bool,
-    rows: Path | None,
-    system: str,
-) -> None:
+def wire_list(file: Path, rows: Path | None, wanted: Wanted) -> None:
     """Print the wire list of the harness in FILE: ends, gauge, colour, length, cut, strip, seals.
 
     The cut length has the slack that the file gives, or the usual one, and follows the wire's way
@@ -29,5 +19,4 @@ def wire_list(
     """
     from circuitcheck.documents.wire_list import wire_list as made
 
-    wanted = Wanted(as_csv, as_json, printed, paper, phone, system)
     put_list(file, rows, wanted, made, "Wire list")
