@@ -10,10 +10,7 @@ from circuitcheck.documents.listing import (
     Cell,
     Column,
     Listing,
-    listing_csv,
-    listing_text,
 )
-from circuitcheck.documents.quantity_text import METRIC
 from circuitcheck.documents.wire_ends import ends_of
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
@@ -119,15 +116,3 @@ def _row(
         second.strip_m,
         second.seal,
     )
-
-
-def wire_list_csv(harness: Harness, library: Library) -> str:
-    """Return the wire list as CSV (RFC 4180) with a heading line; lengths are plain metres."""
-    return listing_csv(wire_list(harness, library))
-
-
-def wire_list_text(
-    harness: Harness, library: Library, *, width: int = 80, system: str = METRIC
-) -> str:
-    """Return the wire list for a screen of `width` columns."""
-    return listing_text(wire_list(harness, library), width=width, system=system)

@@ -187,41 +187,6 @@ def suppressor_energy_j(
     return clamp_v * charge_c + series_ohm * (stored_j - clamp_v * charge_c) / loop_ohm
 
 
-def resistor_peak_v(current_a: float, resistor_ohm: float) -> float:
-    """Voltage across a resistor beside a coil at the moment of switch-off.
-
-        U = I * R
-
-    All of the coil's current must pass the resistor. Source: lessons-in-electric-circuits; a
-    measured case in suppression-measured.
-
-    Parameters
-    ----------
-    current_a : float
-        Current before switch-off, 0 or more. [A]
-    resistor_ohm : float
-        Resistance of the suppressor. Above 0. [ohm]
-
-    Returns
-    -------
-    float
-        Voltage, opposite in sign to the supply. [V]
-
-    Raises
-    ------
-    ValueError
-        An argument outside the range above.
-
-    Examples
-    --------
-    >>> round(resistor_peak_v(0.1, 680.0), 1)
-    68.0
-    """
-    require_not_negative("current_a", current_a)
-    require_above_zero("resistor_ohm", resistor_ohm)
-    return current_a * resistor_ohm
-
-
 def diode_reverse_voltage_v(supply_upper_v: float, transient_v: float) -> float:
     """Reverse voltage a suppression diode across a coil must stand.
 

@@ -135,12 +135,6 @@ def _passed_by(harness: Harness, terminals: Sequence[str], n: int) -> bool:
     return isinstance(part, Splice) or (isinstance(part, (Connector, Fuse)) and is_near)
 
 
-def zone_of_point(harness: Harness, terminal: str) -> str:
-    """Return the zone in which a terminal lies; empty where it is not said."""
-    part = harness.parts.get(terminal.partition(".")[0])
-    return part.zone if part is not None and part.zone in harness.zones else ""
-
-
 def sides(network: Network) -> dict[str, str]:
     """Return which terminals lead to a post without a load between: FED or RETURNED."""
     fed = fed_nodes(network)

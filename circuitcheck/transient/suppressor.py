@@ -11,6 +11,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from circuitcheck.formulas.suppression import clamped_peak_v
 from circuitcheck.model.library import Library
 from circuitcheck.model.library_part_rows import SuppressorRow
 from circuitcheck.model.solenoid_coil import Suppression
@@ -38,7 +39,7 @@ class Law:
 
     def volts(self, current_a: float) -> float:
         """Return the voltage across coil and suppressor [V]."""
-        return self.clamp_v + self.series_ohm * current_a
+        return clamped_peak_v(current_a, self.clamp_v, self.series_ohm)
 
 
 @dataclass(frozen=True)

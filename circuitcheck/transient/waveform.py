@@ -40,11 +40,6 @@ class Waveform:
         """Value of largest magnitude, with its sign."""
         return float(self.values[np.argmax(np.abs(self.values))])
 
-    def integral(self) -> float:
-        """Return the integral over all points, exact for straight pieces [unit s]."""
-        steps = np.diff(self.times_s)
-        return float(np.sum(steps * (self.values[1:] + self.values[:-1]) / 2.0))
-
     def square_integral(self) -> float:
         """Return the integral of the square, exact for straight pieces [unit^2 s].
 

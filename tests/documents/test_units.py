@@ -21,6 +21,7 @@ from circuitcheck.cli.library import library as library_command
 from circuitcheck.cli.wire_list import wire_list
 from circuitcheck.documents import quantity_text as units
 from circuitcheck.documents.library_text import library_text
+from circuitcheck.documents.listing import listing_text
 from circuitcheck.documents.plain_text import columns
 from circuitcheck.documents.quantity_text import (
     AMERICAN,
@@ -33,7 +34,7 @@ from circuitcheck.documents.quantity_text import (
     quantity_text,
 )
 from circuitcheck.documents.verdict import Verdict
-from circuitcheck.documents.wire_list import wire_list_text
+from circuitcheck.documents.wire_list import wire_list as listed
 from circuitcheck.documents.working_text import working_text
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -190,7 +191,7 @@ def test_the_library_shows_american_units_too(library):
 
 def test_the_wire_list_shows_american_units_too(library):
     harness = read_harness(EXAMPLES / "road_sweeper_24v" / "harness.toml", library)
-    text = wire_list_text(harness, library, system=AMERICAN)
+    text = listing_text(listed(harness, library), system=AMERICAN)
     assert "mm² (about " in text
     assert not METRIC_LEFT.search(text)
 

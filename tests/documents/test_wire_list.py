@@ -14,7 +14,8 @@ from hypothesis import strategies as st
 from circuitcheck import read_harness, read_library
 from circuitcheck.cli.wire_list import wire_list
 from circuitcheck.documents.csv_text import safe_cell
-from circuitcheck.documents.wire_list import COLUMNS, wire_list_csv, wire_list_text
+from circuitcheck.documents.listing import listing_csv, listing_text
+from circuitcheck.documents.wire_list import COLUMNS
 from circuitcheck.documents.wire_list import wire_list as listed
 from circuitcheck.model.harness import Harness
 from circuitcheck.read.fill_in import fill_in_text
@@ -63,9 +64,11 @@ def test_strip_and_seal_by_the_rows_of_the_library(sprayer: Harness):
 def test_a_wire_too_thick_for_its_seal_is_told():
     """16 AWG is 2.9 mm thick outside; a 1.5 mm sealed contact's larger seal takes up to 2.7 mm."""
     text = (GOOD / "two_valves_12v.toml").read_text(encoding="utf-8")
-    said = wire_list_text(of(text.replace("2.8 mm sealed", "1.5 mm sealed")), LIBRARY, width=500)
+    said = listing_text(
+        listed(of(text.replace("2.8 mm sealed", "1.5 mm sealed")), LIBRARY), width=500
+    )
     assert "wire seal 1.9 to 2.7 mm: no seal of the library fits" in said
-    assert "no seal" not in wire_list_text(of(text), LIBRARY, width=500)
+    assert "no seal" not in listing_text(listed(of(text), LIBRARY), width=500)
 
 
 def of(text: str) -> Harness:
@@ -80,12 +83,12 @@ def test_cut_lengths_by_hand():
     text = (GOOD / "branches_12v.toml").read_text(encoding="utf-8")
     row = rows_of(of(text))["W3"]
     assert (row["cut"], row["way"]) == (pytest.approx(3.71), "B2 > B3")
-    assert "as the file says" in wire_list_text(of(text), LIBRARY)
+    assert "as the file says" in listing_text(listed(of(text), LIBRARY))
     none = text.replace('along = "3 %"', 'along = "0 %"').replace('"50 mm"', '"0 mm"')
     assert rows_of(of(none))["W3"]["cut"] == pytest.approx(3.5)
     usual = text.replace('[slack]\nalong = "3 %"\neach_end = "50 mm"', "")
     assert rows_of(of(usual))["W3"]["cut"] == pytest.approx(3.71)
-    assert "usual slack" in wire_list_text(of(usual), LIBRARY)
+    assert "usual slack" in listing_text(listed(of(usual), LIBRARY))
 
 
 def test_a_wire_shorter_than_its_way_is_cut_by_the_way():
@@ -122,21 +125,21 @@ def test_terminals_of_relay_and_contactor_by_their_number():
 @pytest.mark.parametrize("width", [24, 40, 60, 80])
 def test_never_wider_than_the_screen_and_complete(path: Path, width: int):
     harness = read_harness(path, read_library())
-    text = wire_list_text(harness, LIBRARY, width=width)
+    text = listing_text(listed(harness, LIBRARY), width=width)
     assert max(len(line) for line in text.split("\n")) <= width
     words = text.split()
     assert all(name in words for name in harness.wires)
 
 
 def test_a_table_where_it_fits_and_records_where_not(sprayer: Harness):
-    wide, narrow = (wire_list_text(sprayer, LIBRARY, width=width) for width in (80, 40))
+    wide, narrow = (listing_text(listed(sprayer, LIBRARY), width=width) for width in (80, 40))
     assert "wire  from " in wide
     assert "wire  from" not in narrow
     assert "\nW3\n  from       GRIP.out_left\n  to         X1.plug.1\n" in narrow
 
 
 def test_csv_reads_back(sprayer: Harness):
-    read = list(csv.reader(io.StringIO(wire_list_csv(sprayer, LIBRARY), newline="")))
+    read = list(csv.reader(io.StringIO(listing_csv(listed(sprayer, LIBRARY)), newline="")))
     assert read[0][:7] == ["wire", "cable", "from", "to", "gauge", "colour", "length_m"]
     assert [row[0] for row in read[1:]] == list(sprayer.wires)
     lengths = [float(row[6]) for row in read[1:]]
@@ -146,8 +149,8 @@ def test_csv_reads_back(sprayer: Harness):
 def test_an_unknown_length_is_no_number():
     harness = read_harness("fill.toml", read_library(), text=fill_in_text())
     assert {row["length"] for row in rows_of(harness).values()} == {None}
-    assert "unknown" in wire_list_text(harness, LIBRARY, width=40)
-    read = list(csv.reader(io.StringIO(wire_list_csv(harness, LIBRARY), newline="")))
+    assert "unknown" in listing_text(listed(harness, LIBRARY), width=40)
+    read = list(csv.reader(io.StringIO(listing_csv(listed(harness, LIBRARY)), newline="")))
     assert {row[6] for row in read[1:]} == {""}
 
 

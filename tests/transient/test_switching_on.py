@@ -21,7 +21,6 @@ from circuitcheck.transient.switching_on import (
     switch_on,
 )
 from circuitcheck.transient.switching_report import switching_report
-from circuitcheck.transient.waveform import Waveform
 
 CHECKS = Path(__file__).parents[1] / "checks"
 if str(CHECKS) not in sys.path:
@@ -226,7 +225,8 @@ def test_an_input_capacitor_charges_at_once_behind_little() -> None:
     # the charge: C V, besides what the converter takes meanwhile
     wave = found.currents["C"]
     early = wave.times_s <= 10.0 * feed_ohm * 1e-3
-    charge = Waveform("C", "A", wave.times_s[early], wave.values[early]).integral()
+    amps = wave.values[early]
+    charge = float(np.sum(np.diff(wave.times_s[early]) * (amps[1:] + amps[:-1]) / 2.0))
     assert charge == pytest.approx(28.0 * 1e-3, rel=0.1)
     without = solved({**parts, "C": "converter"}, wires, on_24_v="yes")
     said = followed(without, "press S").not_modelled
