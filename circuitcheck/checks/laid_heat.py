@@ -13,7 +13,7 @@ from circuitcheck.checks.wire_limit import LaidWire, wire_limit
 from circuitcheck.errors import LibraryError
 from circuitcheck.formulas.adiabatic import adiabatic_k, temperature_after_c
 from circuitcheck.transient.clearing import ClearingPoint
-from circuitcheck.transient.wire_heat import ADIABATIC_S, OVERLOAD_S, WireHeat
+from circuitcheck.transient.wire_heat import ADIABATIC_S, WireHeat
 
 ENGINE_SPACE_C = 50.0
 """Air that the engine-space factors of the ampacity tables stand for (33-cfr-183-425)."""
@@ -53,6 +53,8 @@ def laid_heat(case: Case, wire: LaidWire) -> WireHeat:
         wire.metal,
         factor.lower,
         case.library.bundle_factor(wire.bundled).factor,
+        overload_k=case.library.limit("insulation_overload_k").value,
+        overload_s=case.library.limit("insulation_overload_s").value,
     )
 
 
@@ -89,8 +91,8 @@ def stands_working(heat: WireHeat, wire: LaidWire, point: ClearingPoint, start_c
     if stands_s == ADIABATIC_S:
         meaning = f"longest above {heat.overload_c:g} degC, which it is by then"
         return Working("t_5", (replace(five, meaning=meaning),), result, steps=(step,))
-    if stands_s >= OVERLOAD_S:
-        limit = Term("t_6", OVERLOAD_S, "s", f"longest at up to {heat.overload_c:g} degC")
+    if stands_s >= heat.overload_s:
+        limit = Term("t_6", heat.overload_s, "s", f"longest at up to {heat.overload_c:g} degC")
         return Working("t_6", (limit,), result, steps=(step,))
     rise_k = heat.overload_c - start_c - step.result.value
     stored = heat.stored_j_per_m_k

@@ -2,7 +2,8 @@
 
 Finds       a wire that gets too hot under a current just too small for the fuse ahead to open
 Source      iso-8820-3 (below 135 % no opening is demanded); iso-6722 (overload: 6 h at 50 K above
-            the class of the insulation); churchill-chu, iec-60287 (how a wire sheds heat)
+            the class of the insulation, from memory); churchill-chu, iec-60287 (how a wire sheds
+            heat)
 Formula     I_2 <= sqrt(q(T) / r(T)), T = class + 50 K; q what a metre sheds at T, r its resistance
 Worst case  fuse in its coldest air, wire in the hottest air of its way and in its bundle, thin
             wall, highest resistance

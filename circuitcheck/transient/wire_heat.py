@@ -9,8 +9,8 @@ its ampacity comes out f_b as large, as the factors of the ampacity tables say.
 The time that a wire stands joins two limits, of which each is blind where the other sees:
 
     up to 5 s     no heat leaves it, up to the fault limit of its insulation
-    above 5 s     from the temperature so reached it goes on by its heating curve, up to 50 K
-                  above its class, and for 6 h at most (overload test of iso-6722)
+    above 5 s     from the temperature so reached it goes on by its heating curve, up to what its
+                  insulation stands under overload, and for no longer (iso-6722, from memory)
     for good      its class
 
 Errs low: thin wall, solid conductor, highest resistance. An independent balance and the ampacities
@@ -21,7 +21,7 @@ heating of vehicle wire were found.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 
 import numpy as np
@@ -38,8 +38,7 @@ from circuitcheck.formulas.wire_heating import (
 from circuitcheck.transient.waveform import FloatArray, Waveform
 
 ADIABATIC_S = 5.0
-OVERLOAD_K = 50.0
-OVERLOAD_S = 6 * 3600.0
+"""Where the two models join: up to here the adiabatic formula holds (iec-60364-5-54)."""
 SLICES = 80
 POINTS = 240
 
@@ -50,7 +49,8 @@ class WireHeat:
 
     `resistance_20c_ohm_per_m` at its upper end; `outside_m` over the insulation; `resistivity`
     over that of copper, lower end; `bundle_factor` as for its ampacity. `class_c` and
-    `short_circuit_c` are the limits of its insulation.
+    `short_circuit_c` are the limits of its insulation; `overload_k` above its class it stands for
+    `overload_s`.
     """
 
     area_mm2: float
@@ -62,6 +62,8 @@ class WireHeat:
     metal: Metal
     resistivity: float = 1.0
     bundle_factor: float = 1.0
+    overload_k: float = field(kw_only=True)
+    overload_s: float = field(kw_only=True)
 
     def __post_init__(self) -> None:
         require_above_zero("resistance_20c_ohm_per_m", self.resistance_20c_ohm_per_m)
@@ -70,8 +72,8 @@ class WireHeat:
 
     @property
     def overload_c(self) -> float:
-        """Limit of its insulation from 5 s to 6 h [degC]."""
-        return min(self.class_c + OVERLOAD_K, self.short_circuit_c)
+        """Limit of its insulation from 5 s to `overload_s` [degC]."""
+        return min(self.class_c + self.overload_k, self.short_circuit_c)
 
     @property
     def stored_j_per_m_k(self) -> float:
@@ -152,7 +154,7 @@ class WireHeat:
         if reached_c >= self.overload_c:
             return ADIABATIC_S
         longer_s = self.heats_s(abs(current_a), reached_c, self.overload_c)
-        return min(ADIABATIC_S + longer_s, OVERLOAD_S)
+        return min(ADIABATIC_S + longer_s, self.overload_s)
 
     def ohm_per_m(self, conductor_c: float) -> float:
         """Return its resistance per metre at a temperature of its conductor [ohm/m]."""

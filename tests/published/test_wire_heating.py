@@ -21,6 +21,8 @@ from circuitcheck.formulas.wire_heating import (
 )
 from circuitcheck.transient.wire_heat import WireHeat
 
+OVERLOAD = {"overload_k": 50.0, "overload_s": 6 * 3600.0}
+
 # mm2, mohm/m at 20 degC, outside of the standard and of the thin wall [mm], A at 70 degC
 PRINTED = [
     (1.0, 18.5, 2.7, 2.1, 19.0),
@@ -47,7 +49,14 @@ AT_50_C = {
 
 def wire(area_mm2, mohm_per_m, outside_mm, air_c=30.0, class_c=70.0):
     return WireHeat(
-        area_mm2, mohm_per_m / 1000.0, outside_mm / 1000.0, air_c, class_c, 160.0, COPPER
+        area_mm2,
+        mohm_per_m / 1000.0,
+        outside_mm / 1000.0,
+        air_c,
+        class_c,
+        160.0,
+        COPPER,
+        **OVERLOAD,
     )
 
 

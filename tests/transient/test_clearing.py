@@ -10,6 +10,8 @@ from circuitcheck.formulas.adiabatic import COPPER
 from circuitcheck.transient.clearing import SlowEdge, least_clearing_margin
 from circuitcheck.transient.wire_heat import WireHeat
 
+OVERLOAD = {"overload_k": 50.0, "overload_s": 6 * 3600.0}
+
 # ISO 8820-3 opening-time limits of a blade fuse: percent, longest.
 PERCENTS = (110.0, 135.0, 160.0, 200.0, 350.0, 600.0)
 LONGEST_S = (math.inf, 1800.0, 50.0, 5.0, 0.5, 0.1)
@@ -18,7 +20,9 @@ TEN_A = SlowEdge(10.0, PERCENTS, LONGEST_S)
 
 def wire(area_mm2, class_c=90.0, air_c=45.0):
     outside_m = math.sqrt(4.0 * area_mm2 / math.pi) / 1000.0 + 0.0012
-    return WireHeat(area_mm2, 0.0185 / area_mm2, outside_m, air_c, class_c, 160.0, COPPER)
+    return WireHeat(
+        area_mm2, 0.0185 / area_mm2, outside_m, air_c, class_c, 160.0, COPPER, **OVERLOAD
+    )
 
 
 def test_worked_by_hand_where_it_is_cleared_within_5_s():

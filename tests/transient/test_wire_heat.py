@@ -10,11 +10,13 @@ from hypothesis import strategies as st
 from circuitcheck.formulas.adiabatic import COPPER, temperature_after_c, withstand_time_s
 from circuitcheck.transient.wire_heat import WireHeat
 
-SIXTEEN_AWG = WireHeat(1.23, 0.0139, 0.0029, 45.0, 105.0, 160.0, COPPER)
+OVERLOAD = {"overload_k": 50.0, "overload_s": 6 * 3600.0}
+
+SIXTEEN_AWG = WireHeat(1.23, 0.0139, 0.0029, 45.0, 105.0, 160.0, COPPER, **OVERLOAD)
 WIRES = st.builds(
     lambda area, wall_mm, air, class_c, bundle: WireHeat(
         area, 0.0185 / area, math.sqrt(4 * area / math.pi) / 1000 + 2 * wall_mm / 1000, air,
-        class_c, max(160.0, class_c), COPPER, 1.0, bundle,
+        class_c, max(160.0, class_c), COPPER, 1.0, bundle, **OVERLOAD,
     ),
     st.floats(0.35, 50.0), st.floats(0.2, 1.2), st.floats(-40.0, 55.0),
     st.sampled_from([60.0, 90.0, 105.0, 125.0]), st.sampled_from([1.0, 0.7, 0.5]),
@@ -98,7 +100,7 @@ def test_carries_its_class_for_good_and_no_more_than_6_h_above():
 
 
 def test_a_bundle_lowers_what_it_carries_by_its_factor():
-    bundled = WireHeat(1.23, 0.0139, 0.0029, 45.0, 105.0, 160.0, COPPER, 1.0, 0.6)
+    bundled = WireHeat(1.23, 0.0139, 0.0029, 45.0, 105.0, 160.0, COPPER, 1.0, 0.6, **OVERLOAD)
     assert bundled.carries_a(105.0) == pytest.approx(0.6 * SIXTEEN_AWG.carries_a(105.0))
 
 
@@ -106,5 +108,5 @@ def test_outside_what_it_knows_it_refuses():
     with pytest.raises(ValueError, match="conductor_c"):
         SIXTEEN_AWG.carries_a(40.0)
     with pytest.raises(ValueError, match="short_circuit_c"):
-        WireHeat(1.23, 0.0139, 0.0029, 45.0, 180.0, 160.0, COPPER)
+        WireHeat(1.23, 0.0139, 0.0029, 45.0, 180.0, 160.0, COPPER, **OVERLOAD)
     assert SIXTEEN_AWG.steady_c(1000.0) == math.inf
