@@ -132,7 +132,7 @@ def wrong_density(place: float, scale: Scale, system_v: float) -> float:
 
 
 SUPPLY_OF_SYSTEM = 1.03
-"""What a battery at rest shows over its nominal voltage."""
+"""What a battery at rest shows over its nominal voltage: common practice, no source."""
 
 
 def _normal(place: float, middle: FloatArray, sigma: FloatArray) -> FloatArray:

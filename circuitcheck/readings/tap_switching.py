@@ -23,7 +23,8 @@ from circuitcheck.units import text
 
 DEAD_SHARE, LIVE_SHARE = 0.08, 0.5
 WEAK_SHARE = 0.95
-"""A tap below this share of the weakest supply hangs on a bad joint or an empty battery."""
+"""A tap below this share of the weakest supply hangs on a bad joint or an empty battery;
+common practice, no source."""
 
 
 def may_be_tapped(readings: TapReadings) -> TapAnswer:

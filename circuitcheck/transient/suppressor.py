@@ -24,6 +24,7 @@ PAIR = "diode + Zener"
 MOST_RESISTOR_SHARE = 8.0
 """Resistor over winding resistance in trade relays: 680 ohm beside 85 ohm (from memory)."""
 RESISTOR_TOLERANCE = 1.05
+"""A resistor of series E12, 5 % over its value; common practice, no source."""
 MOST_SUPPLY_SHARE = 1.5
 """A failed regulator's supply over system voltage (ISO 16750-2: 18 V and 36 V)."""
 RESISTORS_OHM = (1.0, 1.2, 1.5, 1.8, 2.2, 2.7, 3.3, 3.9, 4.7, 5.6, 6.8, 8.2)
