@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
@@ -76,10 +76,16 @@ class Diagnosis:
     paired_at: int = 0
     certainty: float = CERTAINTY
     wrong_share: float = WRONG_SHARE
+    known: tuple[Witness, ...] = field(default=(), repr=False, compare=False)
+    """What the first readings say of these suspects, as far as it is worked out already."""
 
     def with_reading(self, reading: Reading) -> Diagnosis:
         """Return the diagnosis after one more reading."""
-        return replace(self, readings=(*self.readings, reading))
+        return replace(self, readings=(*self.readings, reading), known=self._witnesses)
+
+    def with_suspects(self, suspects: Suspects) -> Diagnosis:
+        """Return the diagnosis with other suspects and the same readings."""
+        return replace(self, suspects=suspects, known=())
 
     def with_skipped(self, measurement: Measurement) -> Diagnosis:
         """Return the diagnosis with a measurement that is not to be asked for."""
@@ -88,9 +94,13 @@ class Diagnosis:
     @cached_property
     def belief(self) -> Belief:
         """Probability of each cause by the readings so far."""
-        witnesses = tuple(self._witness(number) for number in range(len(self.readings)))
         draws = self.suspects.predictions.draws
-        return Belief(self.suspects.prior, NONE_SHARE, witnesses, draws)
+        return Belief(self.suspects.prior, NONE_SHARE, self._witnesses, draws)
+
+    @cached_property
+    def _witnesses(self) -> tuple[Witness, ...]:
+        new = range(len(self.known), len(self.readings))
+        return (*self.known, *(self._witness(number) for number in new))
 
     def _witness(self, number: int) -> Witness:
         """What a reading says; what was complained of was seen more than once."""

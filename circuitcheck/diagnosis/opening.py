@@ -8,6 +8,7 @@ from circuitcheck.diagnosis.candidates import CandidateReadings
 from circuitcheck.diagnosis.causes import single_causes, valve_faults
 from circuitcheck.diagnosis.diagnosis import CERTAINTY, WRONG_SHARE, Diagnosis
 from circuitcheck.diagnosis.efforts import Efforts
+from circuitcheck.diagnosis.lots import Lot, whole
 from circuitcheck.diagnosis.pairs import needs_pairs, with_pairs
 from circuitcheck.diagnosis.predictions import Predictions
 from circuitcheck.diagnosis.suspects import Suspects
@@ -17,7 +18,7 @@ from circuitcheck.faults.full_network import FullNetwork
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.instrument import OBSERVATION
 from circuitcheck.model.library import Library
-from circuitcheck.model.reading import Measurement, Reading, Situation
+from circuitcheck.model.reading import Reading, Situation
 
 
 class Workshop:
@@ -30,7 +31,8 @@ class Workshop:
         self.candidates = CandidateReadings(self.full, Efforts(harness, library))
         faults = (*single_faults(harness, library), *valve_faults(harness))
         self.causes, self.prior = single_causes(faults, harness, library)
-        self._suspects: dict[tuple[Measurement, ...], Suspects] = {}
+        self._predictions: dict[frozenset[Situation], Predictions] = {}
+        self._suspects: dict[tuple[tuple[str, ...], ...], Suspects] = {}
 
     def open(
         self,
@@ -45,26 +47,25 @@ class Workshop:
         """
         if not complaints:
             raise CircuitError("a diagnosis starts from a complaint: say what does not work")
-        key = tuple(reading.measurement for reading in complaints)
-        if key not in self._suspects:
-            self._suspects[key] = self._made(complaints)
         return Diagnosis(
-            self._suspects[key],
+            self._suspects_of(complaints),
             tuple(complaints),
             len(complaints),
             certainty=certainty,
             wrong_share=wrong_share,
         )
 
-    def _made(self, complaints: Sequence[Reading]) -> Suspects:
+    def _suspects_of(self, complaints: Sequence[Reading]) -> Suspects:
+        """Suspects hang on the coils complained of and their positions, in that order, alone."""
         coils = self._coils(complaints)
-        worked = dict.fromkeys(
-            Situation(reading.measurement.situation.position) for reading in complaints
-        )
-        predictions = Predictions(self.full, self.causes, tuple(worked))
-        complained = [reading.measurement.situation.position for reading in complaints]
-        measurements = self.candidates.all(coils, complained)
-        return Suspects(predictions, self.prior, self.candidates, measurements)
+        positions = tuple(dict.fromkeys(r.measurement.situation.position for r in complaints))
+        if (coils, positions) not in self._suspects:
+            worked = frozenset(Situation(position) for position in positions)
+            if worked not in self._predictions:
+                self._predictions[worked] = Predictions(self.full, self.causes, tuple(worked))
+            lot = Lot(self._predictions[worked], self.candidates.all(coils, positions))
+            self._suspects[coils, positions] = Suspects([whole(lot)], self.prior, self.candidates)
+        return self._suspects[coils, positions]
 
     def _coils(self, complaints: Sequence[Reading]) -> tuple[str, ...]:
         """The coils complained of; where only a light or a fuse was, those of its position."""

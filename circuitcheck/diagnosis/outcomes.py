@@ -79,11 +79,6 @@ def outcome_table(
     return OutcomeTable(tuple(measurements), stacked, tuple(edges))
 
 
-def joined_tables(one: OutcomeTable, other: OutcomeTable) -> OutcomeTable:
-    """Return a table of the causes of two, which have their readings and edges in common."""
-    return OutcomeTable(one.measurements, np.concatenate([one.codes, other.codes], 1), one.edges)
-
-
 def _codes(
     predictions: Predictions, measurement: Measurement, known: FloatArray | None
 ) -> tuple[CodeArray, FloatArray]:

@@ -5,16 +5,16 @@ For each likely first fault the readings that it leaves unexplained point to the
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
 
-from circuitcheck.diagnosis.causes import Cause, pair_causes
+from circuitcheck.diagnosis.causes import pair_causes
 from circuitcheck.diagnosis.diagnosis import Diagnosis
 from circuitcheck.diagnosis.information import FloatArray
+from circuitcheck.diagnosis.lots import Picked, Pool
 from circuitcheck.diagnosis.posterior import Belief
-from circuitcheck.diagnosis.predictions import JoinedPredictions
 from circuitcheck.diagnosis.suspects import Suspects
 
 FIRST, SECOND, KEPT = 8, 10, 20
@@ -69,15 +69,17 @@ def with_pairs(diagnosis: Diagnosis) -> Diagnosis:
     Of all pairs tried only those go further that the readings so far leave likely.
     """
     old = diagnosis.suspects.single
-    pairs = sorted(set(_promising(replace(diagnosis, suspects=old))))
+    # pairs belong to this diagnosis; others with the same single causes have their own
+    pool = diagnosis.suspects.pool or Pool(old.parts[0].lot)
+    pairs = sorted(set(_promising(diagnosis.with_suspects(old))))
     made, share = pair_causes(old.causes, old.prior, pairs)
     if not made:
         return _marked(diagnosis)
-    every = replace(diagnosis, suspects=_joined(old, made, share))
+    every = diagnosis.with_suspects(_joined(old, pool, pool.tried(made), share))
     likely = np.argsort(-every.belief.probability[len(old.causes) :], kind="stable")[:KEPT]
     kept = np.sort(likely).tolist()
-    suspects = _joined(old, tuple(made[number] for number in kept), share[kept])
-    return _marked(replace(diagnosis, suspects=suspects))
+    picked = pool.kept([made[number] for number in kept])
+    return _marked(diagnosis.with_suspects(_joined(old, pool, picked, share[kept])))
 
 
 def _marked(diagnosis: Diagnosis) -> Diagnosis:
@@ -128,10 +130,8 @@ def _leading(score: FloatArray, single: Diagnosis, most: int) -> Iterator[int]:
             return
 
 
-def _joined(old: Suspects, made: tuple[Cause, ...], share: FloatArray) -> Suspects:
+def _joined(old: Suspects, pool: Pool, picked: Sequence[Picked], share: FloatArray) -> Suspects:
     """Return suspects with pairs behind the single causes; all priors still sum to the same."""
-    more = old.predictions.of_others(made)
     prior = np.concatenate([old.prior, share])
     kept = float(old.prior.sum()) / float(prior.sum())
-    joined = JoinedPredictions(old.predictions, more)
-    return Suspects(joined, prior * kept, old.candidates, old.measurements, old, more)
+    return Suspects([*old.parts, *picked], prior * kept, old.candidates, old, pool)

@@ -82,7 +82,11 @@ class Belief:
     @cached_property
     def joint(self) -> FloatArray:
         """Weight of each cause and draw, (causes, draws)."""
-        return self._joint()[0]
+        return self._with_all[0]
+
+    @cached_property
+    def _with_all(self) -> tuple[FloatArray, float]:
+        return self._joint()
 
     @cached_property
     def probability(self) -> FloatArray:
@@ -92,7 +96,7 @@ class Belief:
     @cached_property
     def none(self) -> float:
         """Probability that no cause of the list is the right one."""
-        return self._joint()[1]
+        return self._with_all[1]
 
     @cached_property
     def _each_without(self) -> tuple[FloatArray, ...]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from functools import cached_property
 
@@ -18,12 +17,11 @@ from circuitcheck.model.instrument import VOLTMETER
 from circuitcheck.model.reading import Measurement, Situation
 from circuitcheck.readings.instruments import predicted
 
+IntArray = NDArray[np.intp]
 DRAWS = 32
 TWITCH_FROM, TWITCH_SHARE = 0.3, 0.1
 """Share of the pull-in current from which a click may be heard without a movement, and how often:
 common practice, no source."""
-NO_LOAD_OHM = 1e7
-"""A meter of so much shows what stands there without it: joints of this list are below 1 kohm."""
 SEED = 20
 
 
@@ -33,7 +31,8 @@ class Predictions:
     The draws are the same machines in every situation and for every cause. `worked` are the
     situations of the complaint: a fuse that opened in one of them stays open from then on. Which
     button was worked first nobody says: what was complained of holds half with every fuse whole,
-    half with those blown that another button blows.
+    half with those blown that another button blows. `among` are predictions that hold these causes
+    in some of their rows: what these know already is taken from there.
     """
 
     def __init__(
@@ -42,6 +41,7 @@ class Predictions:
         causes: Sequence[Cause],
         worked: tuple[Situation, ...],
         draws: int = DRAWS,
+        among: tuple[Predictions, IntArray] | None = None,
     ) -> None:
         self.full, self.draws, self.worked = full, draws, worked
         self.harness, self.library = full.harness, full.library
@@ -56,14 +56,26 @@ class Predictions:
         self._circuits: dict[Situation, FaultedCircuits] = {}
         self._at_first: dict[Situation, FaultedCircuits] = {}
         self._known: dict[Measurement, FloatArray] = {}
+        self._known_at_first: dict[Measurement, FloatArray] = {}
+        self._among = among
 
     def of_others(self, causes: Sequence[Cause]) -> Predictions:
         """Return predictions of other causes after the same complaint."""
         return Predictions(self.full, causes, self.worked, self.draws)
 
+    def some(self, rows: IntArray) -> Predictions:
+        """Return predictions of some of the causes, which all are faults, by their rows."""
+        causes = [self.causes[row] for row in rows.tolist()]
+        return Predictions(self.full, causes, self.worked, self.draws, (self, rows))
+
     @cached_property
     def _blown(self) -> NDArray[np.bool_]:
         """Fuses open after the complaint, (causes, draws, fuses)."""
+        if self._among is not None:
+            others, rows = self._among
+            # the first row of circuits is the sound one
+            found = others._blown[np.concatenate([[0], rows + 1 - others._first])]
+            return np.asarray(found)
         return np.asarray(np.any([self._whole(one).blown for one in self.worked], axis=0))
 
     def _whole(self, situation: Situation) -> FaultedCircuits:
@@ -75,7 +87,8 @@ class Predictions:
     def circuits(self, situation: Situation) -> FaultedCircuits:
         """Return the faulted circuits of one situation after the complaint."""
         if situation not in self._circuits:
-            if situation in self.worked and (self._blown == self._whole(situation).blown).all():
+            is_worked = self._among is None and situation in self.worked
+            if is_worked and (self._blown == self._whole(situation).blown).all():
                 self._circuits[situation] = self._whole(situation)
             else:
                 self._circuits[situation] = self._circuits_of(situation, self._blown)
@@ -91,6 +104,14 @@ class Predictions:
 
     def complained(self, measurement: Measurement) -> FloatArray:
         """Return what was observed when the buttons were worked at first, (causes, draws)."""
+        if measurement not in self._known_at_first:
+            self._known_at_first[measurement] = self._seen_at_first(measurement)
+        return self._known_at_first[measurement]
+
+    def _seen_at_first(self, measurement: Measurement) -> FloatArray:
+        if self._among is not None:
+            others, rows = self._among
+            return others.complained(measurement)[rows]
         after = self.of(measurement)
         if measurement.situation not in self.worked:
             return after
@@ -102,9 +123,14 @@ class Predictions:
     def of(self, measurement: Measurement) -> FloatArray:
         """Return what the instrument shows, (causes, draws), in its unit."""
         if measurement not in self._known:
-            circuits = self.circuits(measurement.situation)
-            self._known[measurement] = self._shown(measurement, circuits)
+            self._known[measurement] = self._of(measurement)
         return self._known[measurement]
+
+    def _of(self, measurement: Measurement) -> FloatArray:
+        if self._among is not None and measurement in self._among[0]._known:
+            others, rows = self._among
+            return others._known[measurement][rows]
+        return self._shown(measurement, self.circuits(measurement.situation))
 
     def prepare(self, measurements: Sequence[Measurement]) -> None:
         """Work out many plain voltages together, which is quicker than one by one."""
@@ -115,8 +141,6 @@ class Predictions:
                 together.setdefault((one.situation, one.instrument), []).append(one)
         for (situation, name), some in together.items():
             load_ohm = self.library.instrument(name).load_ohm(self.harness.system_v)
-            if load_ohm >= NO_LOAD_OHM:
-                load_ohm = math.inf
             pairs = [(one.plus, one.minus) for one in some]
             shown = self.circuits(situation).between_many_v(pairs, load_ohm)
             for number, one in enumerate(some):
@@ -137,26 +161,3 @@ class Predictions:
             for cause in self.causes
         ]
         return np.where(np.array(stuck)[:, None], 0.0, shown)
-
-
-class JoinedPredictions(Predictions):
-    """Predictions of two lots of causes, one below the other."""
-
-    def __init__(self, one: Predictions, other: Predictions) -> None:
-        self.full, self.draws, self.worked = one.full, one.draws, one.worked
-        self.harness, self.library = one.harness, one.library
-        self.causes = (*one.causes, *other.causes)
-        self._parts = (one, other)
-
-    def of(self, measurement: Measurement) -> FloatArray:
-        """Return what the instrument shows, (causes, draws), in its unit."""
-        return np.concatenate([part.of(measurement) for part in self._parts])
-
-    def complained(self, measurement: Measurement) -> FloatArray:
-        """Return what was observed when the buttons were worked at first, (causes, draws)."""
-        return np.concatenate([part.complained(measurement) for part in self._parts])
-
-    def prepare(self, measurements: Sequence[Measurement]) -> None:
-        """Work out many plain voltages together."""
-        for part in self._parts:
-            part.prepare(measurements)

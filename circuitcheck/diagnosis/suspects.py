@@ -12,8 +12,8 @@ from circuitcheck.diagnosis.candidates import CandidateReadings
 from circuitcheck.diagnosis.causes import Cause, labels_of
 from circuitcheck.diagnosis.efforts import Efforts
 from circuitcheck.diagnosis.information import FloatArray
-from circuitcheck.diagnosis.outcomes import OutcomeTable, joined_tables, outcome_table
-from circuitcheck.diagnosis.predictions import Predictions
+from circuitcheck.diagnosis.lots import GatheredPredictions, Picked, Pool, gathered_table
+from circuitcheck.diagnosis.outcomes import OutcomeTable
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
 from circuitcheck.model.reading import Measurement, Situation
@@ -22,23 +22,26 @@ from circuitcheck.model.reading import Measurement, Situation
 class Suspects:
     """Causes, priors and candidate readings for the coils of a complaint.
 
-    `single` are the suspects without pairs of faults, these themselves where there are none;
-    `more` are the predictions of the pairs, which come behind the single ones.
+    `parts` are the lots that the causes are picked from: single faults first, then pairs. `single`
+    are the suspects without pairs, these themselves where there are none; `pool` holds
+    all pairs that were tried so far, None before there are any.
     """
 
     def __init__(
         self,
-        predictions: Predictions,
+        parts: Sequence[Picked],
         prior: FloatArray,
         candidates: CandidateReadings,
-        measurements: Sequence[Measurement],
         single: Suspects | None = None,
-        more: Predictions | None = None,
+        pool: Pool | None = None,
     ) -> None:
-        self.predictions, self.prior, self.candidates = predictions, prior, candidates
-        self.measurements = tuple(measurements)
-        self.single = single if single is not None else self
-        self.more = more
+        self.parts, self.prior, self.candidates = tuple(parts), prior, candidates
+        lot = self.parts[0].lot
+        self.measurements = lot.measurements
+        self.single = self if single is None else single
+        self.pool = pool
+        is_one = len(self.parts) == 1
+        self.predictions = lot.predictions if is_one else GatheredPredictions(self.parts)
 
     @property
     def harness(self) -> Harness:
@@ -63,11 +66,17 @@ class Suspects:
     def with_any_of(self, labels: Sequence[str]) -> NDArray[np.bool_]:
         """Return which causes hold all faults of one of some labels, by themselves or with more."""
         chosen = set(labels)
-        wanted = {_parts(cause) for cause in self.causes if cause.label in chosen}
+        parts = list(zip(self.causes, self._parts, strict=True))
+        wanted = {own for cause, own in parts if own and cause.label in chosen}
         return np.array(
-            [any(one <= _parts(cause) and one for one in wanted) or cause.label in chosen
-             for cause in self.causes], dtype=bool,
-        )  # fmt: skip
+            [cause.label in chosen or any(one <= own for one in wanted) for cause, own in parts],
+            dtype=bool,
+        )
+
+    @cached_property
+    def _parts(self) -> tuple[frozenset[str], ...]:
+        """Names of the faults of each cause."""
+        return tuple(frozenset(fault.cause for fault in cause.faults) for cause in self.causes)
 
     @cached_property
     def repairs(self) -> tuple[str, ...]:
@@ -89,10 +98,7 @@ class Suspects:
     @cached_property
     def table(self) -> OutcomeTable:
         """Outcome of each candidate reading for each cause and draw."""
-        if self.more is None:
-            return outcome_table(self.predictions, self.measurements)
-        single = self.single.table
-        return joined_tables(single, outcome_table(self.more, self.measurements, single))
+        return self.parts[0].lot.table if len(self.parts) == 1 else gathered_table(self.parts)
 
     @cached_property
     def last_resort(self) -> NDArray[np.bool_]:
@@ -109,7 +115,3 @@ class Suspects:
         change = {state: self.efforts.change_s(before, state) for state in states}
         moved = np.array([change[m.situation] for m in self.measurements])
         return np.asarray(self._reading_s + moved)
-
-
-def _parts(cause: Cause) -> frozenset[str]:
-    return frozenset(fault.cause for fault in cause.faults)

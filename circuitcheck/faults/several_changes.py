@@ -3,8 +3,8 @@
     V' = V - U G (1 + Z G)^-1 v,   Z' = Z - U G (1 + Z_kk G)^-1 U^T        (Woodbury)
 
 G holds the changes of conductance, Z_kk what 1 A fed into one changed place makes at another. Where
-1 + Z G is nearly singular, as where parts are left hanging on leaks, its inverse would have no
-digits: those faults are refused and solved by themselves (`own_columns.py`).
+1 + Z G is small beside its terms, as where parts are left hanging on leaks, it has no digits left:
+those faults are refused and solved by themselves (`own_columns.py`).
 Source: M. A. Woodbury, Memorandum Report 42, Statistical Research Group, Princeton (1950).
 """
 
@@ -17,7 +17,7 @@ import numpy as np
 from circuitcheck.faults.port_response import Edits, FloatArray, Port, Ports, Solved
 
 WORST_CONDITION = 1e7
-"""Of the matrix that is inverted: nine digits are left."""
+"""Largest term over the least singular value of their sum: nine digits are left."""
 
 
 class SeveralChanges:
@@ -42,8 +42,12 @@ class SeveralChanges:
         which, self.distinct = which.reshape(len(faults), rank), Ports(list(number))
         every = sound.mutual(self.distinct, self.distinct)
         z = every[which[:, :, None], which[:, None, :]]
-        matrix = np.eye(rank) + np.moveaxis(z * change[:, None, :, :], -1, 1)
-        is_sound = (np.linalg.cond(matrix) < WORST_CONDITION).all(axis=1)
+        terms = np.moveaxis(z * change[:, None, :, :], -1, 1)
+        matrix = np.eye(rank) + terms
+        # where two wires are opened both pivots may be lost: what is left counts against the terms
+        size = 1.0 + np.abs(terms).max(axis=(2, 3))
+        least = np.linalg.svd(matrix, compute_uv=False)[..., -1]
+        is_sound = (size < WORST_CONDITION * least).all(axis=1)
         self.refused = [
             one for one, good in zip(faults, is_sound.tolist(), strict=True) if not good
         ]

@@ -77,7 +77,7 @@ def _clamped(row: i.InstrumentRow, at: Measurement, circuits: FaultedCircuits) -
 
 
 def _millivolts(row: i.InstrumentRow, at: Measurement, circuits: FaultedCircuits) -> FloatArray:
-    return _fuse_v(circuits, at.plus)
+    return _fuse_v(circuits, at.plus, row.load_ohm(circuits.harness.system_v))
 
 
 def _filament(row: i.InstrumentRow) -> i.Filament:
@@ -118,8 +118,8 @@ def fuse_branch(circuits: FaultedCircuits, fuse: str) -> tuple[str, FuseRow]:
     raise CircuitError(f"{fuse} is no fuse")
 
 
-def _fuse_v(circuits: FaultedCircuits, fuse: str) -> FloatArray:
-    """Voltage across the two test points: the element alone, or the whole supply where it is open.
+def _fuse_v(circuits: FaultedCircuits, fuse: str, load_ohm: float) -> FloatArray:
+    """Voltage across the two test points: the element alone; where it is open, what the meter sees.
 
     The element warms with its current as in `fuse_current.py`; its tolerance is drawn.
     """
@@ -136,7 +136,7 @@ def _fuse_v(circuits: FaultedCircuits, fuse: str) -> FloatArray:
     ends = (f"{fuse}.line", f"{fuse}.load")
     if isinstance(part, SupplyTap):
         ends = (str(part.upstream.source), f"{fuse}/fuse load")
-    return np.asarray(np.where(is_open, np.abs(circuits.between_v(*ends)), element))
+    return np.asarray(np.where(is_open, np.abs(circuits.between_v(*ends, load_ohm)), element))
 
 
 def _clicks(circuits: FaultedCircuits, coil: str) -> FloatArray:

@@ -42,7 +42,7 @@ def main(counts: tuple[int, ...]) -> None:
             print(Row(f"{example[:16]}: {name}", tuple(found)), flush=True)
             for run in found:
                 if not run.is_right and "two" not in name:
-                    print(f"    {sorted(run.names)} -> {run.diagnosis.groups[0].labels[:3]}")
+                    print(f"    {sorted(run.names)} -> {run.leading[:3]}")
             if name == names[0]:
                 states, ratio = against_the_best(bench.workshop, found[:MOST_STATES])
                 print(f"    over the best order: {ratio:.3f} ({states} states)", flush=True)

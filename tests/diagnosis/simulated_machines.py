@@ -138,7 +138,8 @@ class MeasuredMachines:
         row = LIBRARY.instrument(measurement.instrument)
         at, plus, minus = measurement.situation, measurement.plus, measurement.minus
         if row.kind == i.VOLTMETER:
-            return (yield [Query(machine, at, "volt", plus, minus)])[0]
+            ohm = row.load_ohm(self.harness.system_v)
+            return (yield [Query(machine, at, "volt", plus, minus, load_ohm=ohm)])[0]
         if row.kind == i.LOADED_VOLTMETER:
             filament = row.filament
             ohm = filament.rated_v / filament.current_a.nominal
@@ -152,7 +153,7 @@ class MeasuredMachines:
         if row.kind == i.CLAMP_AMMETER:
             return abs((yield [Query(machine, at, "amp", plus)])[0])
         if row.kind == i.FUSE_MILLIVOLTS:
-            return (yield from self._fuse_v(machine, at, plus))
+            return (yield from self._fuse_v(machine, at, plus, row.input_ohm))
         if row.name == "steel blade":
             (amps,) = yield [Query(machine, at, "amp", plus)]
             part = self.harness.parts[plus]
@@ -171,15 +172,14 @@ class MeasuredMachines:
             )
         return (yield [Query(machine, at, "click", plus)])[0]
 
-    def _fuse_v(self, machine: Machine, at: Situation, fuse: str):
-        amps, is_open, line, load = yield [
+    def _fuse_v(self, machine: Machine, at: Situation, fuse: str, meter_ohm: float):
+        amps, is_open, across = yield [
             Query(machine, at, "amp", fuse),
             Query(machine, at, "fuse open", fuse),
-            Query(machine, at, "volt", f"{fuse}.line", "BAT.-"),
-            Query(machine, at, "volt", f"{fuse}.load", "BAT.-"),
+            Query(machine, at, "volt", f"{fuse}.line", f"{fuse}.load", load_ohm=meter_ohm),
         ]
         if is_open:
-            return abs(line - load)
+            return abs(across)
         row = self.harness.parts[fuse].row
         cold, hot = row.resistance_ohm.nominal, row.drop_at_rated_v / row.rating_a
         share = min(abs(amps) / row.rating_a, 2.0)
@@ -192,28 +192,61 @@ def _seized(machine: Machine) -> set[str]:
 
 @dataclass
 class Run:
-    """One machine under diagnosis: `names` is what is wrong with it, as a set of labels."""
+    """One machine under diagnosis: `names` is what is wrong with it, as a set of labels.
+
+    `places` holds, after the complaint and after each reading, the place of the group that holds
+    what is wrong: 1 for the leading one, 0 where none does. What an ended run has come to is kept
+    without its diagnosis, which holds much.
+    """
 
     number: int
     names: frozenset[str]
-    diagnosis: Diagnosis
-    count: int = 0
+    diagnosis: Diagnosis | None
+    places: list[int] = field(default_factory=list)
     effort_s: float = 0.0
     wrong_at: int = -1
-    is_done: bool = False
-    seen: list[Measurement] = field(default_factory=list)
+    readings: tuple[Reading, ...] = ()
+    is_certain: bool = False
+    leading: tuple[str, ...] = ()
+
+    @property
+    def is_done(self) -> bool:
+        return self.diagnosis is None
+
+    @property
+    def count(self) -> int:
+        """Readings taken after the complaint."""
+        return len(self.places) - 1
+
+    @property
+    def rank(self) -> int:
+        """Place of the group that holds what is wrong, at the end."""
+        return self.places[-1]
 
     @property
     def is_right(self) -> bool:
         """Whether what is wrong is among the leading group."""
-        return self.rank() == 1
+        return self.rank == 1
 
-    def rank(self) -> int:
-        """Place of the group that holds what is wrong, 1 for the first; 0 where none does."""
-        for place, group in enumerate(self.diagnosis.groups, start=1):
-            if any(_names(cause) == self.names for cause in group.causes):
-                return place
-        return 0
+    @property
+    def leads_after(self) -> int:
+        """Readings after which the right group leads and stays in the lead to the end."""
+        behind = [taken for taken, place in enumerate(self.places) if place != 1]
+        return behind[-1] + 1 if behind else 0
+
+    def look(self) -> None:
+        """Note where the right group stands now."""
+        groups = enumerate(self.diagnosis.groups, start=1)
+        held = (place for place, group in groups
+                if any(_names(cause) == self.names for cause in group.causes))  # fmt: skip
+        self.places.append(next(held, 0))
+
+    def end(self) -> None:
+        """Keep what the diagnosis has come to."""
+        self.readings = self.diagnosis.readings
+        self.is_certain = self.diagnosis.is_certain
+        self.leading = self.diagnosis.groups[0].labels
+        self.diagnosis = None
 
 
 def _names(cause: Cause) -> frozenset[str]:
@@ -233,15 +266,23 @@ def first_looks(workshop: Workshop) -> list[tuple[Measurement, float]]:
     return looks
 
 
-def opened_runs(
+@dataclass(frozen=True)
+class Seen:
+    """What a person saw of machine `number` at the buttons, what is not as it should be first."""
+
+    number: int
+    readings: tuple[Reading, ...]
+
+
+def seen_machines(
     workshop: Workshop, faults: Sequence[Faults], folder: Path, rng: np.random.Generator
-) -> tuple[MeasuredMachines, list[Run]]:
-    """Machines that show a symptom, each with its diagnosis opened by what the person saw."""
+) -> tuple[MeasuredMachines, list[Seen]]:
+    """Machines, and what was seen of those that show a symptom."""
     machines = MeasuredMachines(workshop, faults, folder, rng)
     looks = first_looks(workshop)
     orders = [rng.permutation(len(looks)).tolist() for _ in faults]
     seen = machines.at_first([[looks[k][0] for k in order] for order in orders])
-    runs = []
+    found = []
     for number, (order, values) in enumerate(zip(orders, seen, strict=True)):
         value_of = dict(zip(order, values, strict=True))
         readings = [
@@ -250,10 +291,20 @@ def opened_runs(
         ]
         readings.sort(key=lambda one: one[1])
         if any(not fine for _, fine in readings):
-            diagnosis = workshop.open([reading for reading, _ in readings])
-            names = frozenset(fault.cause for fault in faults[number])
-            runs.append(Run(number, names, diagnosis))
-    return machines, runs
+            found.append(Seen(number, tuple(reading for reading, _ in readings)))
+    return machines, found
+
+
+def opened(workshop: Workshop, machines: MeasuredMachines, seen: Sequence[Seen]) -> list[Run]:
+    """The diagnosis of each machine, opened by what the person saw."""
+    return [
+        Run(
+            one.number,
+            frozenset(fault.cause for fault in machines.machines[one.number].faults),
+            workshop.open(one.readings),
+        )
+        for one in seen
+    ]
 
 
 def by_worth(diagnosis: Diagnosis) -> int | None:
@@ -280,28 +331,26 @@ def by_half_split(diagnosis: Diagnosis) -> int | None:
 
 def follow(machines: MeasuredMachines, runs: Sequence[Run], choose: Chooser = by_worth) -> None:
     """Take reading after reading on all machines side by side until each diagnosis ends."""
-    while True:
+    going = list(runs)
+    while going:
         asked = []
-        for run in runs:
-            if run.is_done:
-                continue
+        for run in going:
             now = run.diagnosis
+            run.look()
             number = None
             if run.count < MOST_READINGS and not now.is_certain and not now.nothing_fits:
                 number = choose(now)
             if number is None:
-                run.is_done = True
-                continue
-            asked.append((run, number, now.suspects.table.measurements[number]))
-        if not asked:
-            return
+                run.end()
+            else:
+                asked.append((run, number, now.suspects.table.measurements[number]))
         values = machines.shown([(run.number, one) for run, _, one in asked])
         for (run, number, measurement), value in zip(asked, values, strict=True):
             run.effort_s += float(run.diagnosis._effort_s[number])
             is_wrong = run.count == run.wrong_at
             typed = wrongly_taken(machines, run, measurement, value) if is_wrong else value
-            run.count += 1
             run.diagnosis = after_readings(run.diagnosis, [Reading(measurement, typed)])
+        going = [run for run, _, _ in asked]
 
 
 def wrongly_taken(
@@ -336,35 +385,40 @@ def pairs_of_faults(
     """Draw pairs of faults that show different things at the buttons when each is there alone."""
     labels = by_label(workshop)
     pool = [(drawn(labels[rng.integers(len(labels))], rng),) for _ in range(2 * count)]
-    _, runs = opened_runs(workshop, pool, folder, rng)
-    seen = [
-        (pool[run.number][0], frozenset((r.measurement, r.value) for r in run.diagnosis.readings))
-        for run in runs
+    _, seen = seen_machines(workshop, pool, folder, rng)
+    alone = [
+        (pool[one.number][0], frozenset((r.measurement, r.value) for r in one.readings))
+        for one in seen
     ]
     found: list[Faults] = []
     while len(found) < count:
-        one, other = (seen[k] for k in rng.choice(len(seen), 2, replace=False))
+        one, other = (alone[k] for k in rng.choice(len(alone), 2, replace=False))
         if one[1] != other[1] and one[0].subject != other[0].subject:
             found.append((one[0], other[0]))
     return found
 
 
-def shows_itself(machines: MeasuredMachines, run: Run) -> bool:
-    """Whether a person sees more at the buttons than each of the two faults alone would show."""
-    machine, spice = machines.machines[run.number], machines.spice
-    looks = [reading.measurement for reading in run.diagnosis.readings]
-    together = [reading.value for reading in run.diagnosis.readings]
-    for fault in machine.faults:
-        alone = replace(machine, faults=(fault,), number=-1 - next(spice._numbers))
-        kinds = ["lit" if look.instrument == INDICATOR else "click" for look in looks]
-        queries = [
-            Query(alone, look.situation, kind, look.plus)
-            for look, kind in zip(looks, kinds, strict=True)
-        ]
-        if spice.readings(queries) == together:
-            return False
-        # the same after a fuse that it blows has stayed blown
-        spice.keep_fuses(alone, *(look.situation for look in looks))
-        if spice.readings(queries) == together:
-            return False
-    return True
+def showing_themselves(machines: MeasuredMachines, seen: Sequence[Seen]) -> list[Seen]:
+    """Those of which a person sees more at the buttons than each fault alone would show."""
+    hidden: set[int] = set()
+    spice = machines.spice
+    alone = [
+        (one, replace(machines.machines[one.number], faults=(fault,), number=spice.next_number()))
+        for one in seen
+        for fault in machines.machines[one.number].faults
+    ]
+    # the second time after a fuse that the one fault blows has stayed blown
+    for _ in range(2):
+        queries = [_looked_at(machine, r.measurement) for one, machine in alone
+                   for r in one.readings]  # fmt: skip
+        values = iter(spice.readings(queries))
+        for one, machine in alone:
+            if [next(values) for _ in one.readings] == [r.value for r in one.readings]:
+                hidden.add(one.number)
+            spice.keep_fuses(machine, *(r.measurement.situation for r in one.readings))
+    return [one for one in seen if one.number not in hidden]
+
+
+def _looked_at(machine: Machine, look: Measurement) -> Query:
+    kind = "lit" if look.instrument == INDICATOR else "click"
+    return Query(machine, look.situation, kind, look.plus)

@@ -13,16 +13,19 @@ from simulated_machines import (
     Chooser,
     MeasuredMachines,
     Run,
+    Seen,
     by_label,
     by_worth,
     drawn,
     follow,
-    opened_runs,
+    opened,
     pairs_of_faults,
-    shows_itself,
+    seen_machines,
+    showing_themselves,
     workshop_of,
 )
 
+from circuitcheck.diagnosis.diagnosis import Diagnosis
 from circuitcheck.diagnosis.information import best_value, expected_information_bit
 from circuitcheck.diagnosis.opening import Workshop
 
@@ -46,11 +49,11 @@ class Row:
 
     @property
     def among_three(self) -> float:
-        return float(np.mean([0 < run.rank() <= 3 for run in self.runs]))
+        return float(np.mean([0 < run.rank <= 3 for run in self.runs]))
 
     @property
     def certain_of_wrong(self) -> int:
-        return sum(run.diagnosis.is_certain and not run.is_right for run in self.runs)
+        return sum(run.is_certain and not run.is_right for run in self.runs)
 
     @property
     def readings(self) -> float:
@@ -60,17 +63,23 @@ class Row:
     def minutes(self) -> float:
         return float(np.mean([run.effort_s for run in self.runs])) / 60.0
 
+    @property
+    def leads_after(self) -> float:
+        """Readings after which the right group leads to the end, of the runs that end right."""
+        return float(np.mean([run.leads_after for run in self.runs if run.is_right] or [np.nan]))
+
     def __str__(self) -> str:
-        certain = float(np.mean([run.diagnosis.is_certain for run in self.runs]))
+        certain = float(np.mean([run.is_certain for run in self.runs]))
         return (
             f"{self.what:<36} {len(self.runs):>5} {self.right:>7.1%} {self.among_three:>7.1%} "
-            f"{certain:>8.1%} {self.certain_of_wrong:>6} {self.readings:>9.2f} {self.minutes:>8.1f}"
+            f"{certain:>8.1%} {self.certain_of_wrong:>6} {self.readings:>9.2f} "
+            f"{self.leads_after:>6.2f} {self.minutes:>8.1f}"
         )
 
 
 HEAD = (
     f"{'':<36} {'runs':>5} {'right':>7} {'in 3':>7} {'certain':>8} {'wrong':>6} "
-    f"{'readings':>9} {'minutes':>8}"
+    f"{'readings':>9} {'leads':>6} {'minutes':>8}"
 )
 
 
@@ -89,8 +98,8 @@ class Bench:
                 (drawn(labels[self.rng.integers(len(labels))], self.rng),)
                 for _ in range(min(BATCH, 2 * (count - have) + 4))
             ]
-            machines, runs = opened_runs(self.workshop, faults, self._folder(), self.rng)
-            found.append((machines, runs[: count - have]))
+            machines, seen = seen_machines(self.workshop, faults, self._folder(), self.rng)
+            found.append((machines, opened(self.workshop, machines, seen[: count - have])))
             have += len(found[-1][1])
         return found
 
@@ -110,8 +119,12 @@ class Bench:
         done: list[Run] = []
         while len(done) < count:
             faults = pairs_of_faults(self.workshop, 12 * count, self._folder(), self.rng)
-            machines, runs = opened_runs(self.workshop, faults, self._folder(), self.rng)
-            runs = [run for run in runs if shows_itself(machines, run)][: count - len(done)]
+            machines, seen = seen_machines(self.workshop, faults, self._folder(), self.rng)
+            plain: list[Seen] = []
+            for first in range(0, len(seen), BATCH):
+                if len(plain) < count - len(done):
+                    plain += showing_themselves(machines, seen[first : first + BATCH])
+            runs = opened(self.workshop, machines, plain[: count - len(done)])
             follow(machines, runs)
             done += runs
         return done
@@ -128,9 +141,9 @@ def against_the_best(workshop: Workshop, runs: Sequence[Run]) -> tuple[int, floa
     """
     found, best = [], []
     for run in runs:
-        diagnosis = run.diagnosis
-        for taken in range(diagnosis.complaints, len(diagnosis.readings)):
-            state = _state_after(workshop, run, taken)
+        complaints = len(run.readings) - run.count
+        for taken in range(complaints, len(run.readings)):
+            state = _state_after(workshop, run, complaints, taken)
             groups = state.grouping
             if 2 < len(groups.groups) <= MOST_CAUSES:
                 table = state.suspects.table.share(
@@ -146,10 +159,9 @@ def against_the_best(workshop: Workshop, runs: Sequence[Run]) -> tuple[int, floa
     return len(best), float(np.sum(found) / np.sum(best)) if best else 1.0
 
 
-def _state_after(workshop: Workshop, run: Run, taken: int):
-    readings = run.diagnosis.readings
-    state = workshop.open(list(readings[: run.diagnosis.complaints]))
-    for reading in readings[run.diagnosis.complaints : taken]:
+def _state_after(workshop: Workshop, run: Run, complaints: int, taken: int) -> Diagnosis:
+    state = workshop.open(run.readings[:complaints])
+    for reading in run.readings[complaints:taken]:
         state = state.with_reading(reading)
     return state
 

@@ -82,6 +82,10 @@ class FaultedSpice:
         shares = {name: float(rng.random()) for name in names}
         return Machine(faults, ohms, sides, shares, next(self._numbers))
 
+    def next_number(self) -> int:
+        """Return a number that no machine has yet, for one that is altered."""
+        return next(self._numbers)
+
     def nominal_machine(self, fault: f.Fault | tuple[f.Fault, ...]) -> Machine:
         """Return the machine with every value nominal and a battery that does not sag."""
         faults = (fault,) if isinstance(fault, f.Fault) else tuple(fault)
