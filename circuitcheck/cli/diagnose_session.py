@@ -177,8 +177,9 @@ class Session:
         return Page(self.width, colour_wanted(False))
 
     def _say(self, text: str) -> None:
+        """Say one sentence; messages of errors start small, to stand behind a place in a file."""
         page = self._page()
-        page.say(text)
+        page.say(text[:1].upper() + text[1:])
         self._show(page)
 
     def _show(self, page: Page) -> None:

@@ -105,9 +105,12 @@ class CandidateReadings:
         return tuple(dict.fromkeys((*complained, *others, *at_rest)))[:MOST_POSITIONS]
 
     def all(self, coils: Sequence[str], complained: Sequence[str]) -> tuple[Measurement, ...]:
-        """Return every reading to be considered, without repeats."""
-        found = dict.fromkeys(self._made(coils, complained))
-        return tuple(found)
+        """Return every reading to be considered, without repeats, swapped probes among them."""
+        found: dict[tuple[str, frozenset[str], Situation], Measurement] = {}
+        for one in self._made(coils, complained):
+            points = frozenset((one.plus, one.minus))
+            found.setdefault((one.instrument, points, one.situation), one)
+        return tuple(found.values())
 
     def _made(self, coils: Sequence[str], complained: Sequence[str]) -> Iterator[Measurement]:
         points = self.points(coils)

@@ -274,6 +274,7 @@ class Diagnosis:
 
 
 def _told_by(measurement: Measurement) -> tuple[object, ...]:
-    """What makes a measurement another one; battery volts and warm coils do not."""
+    """What makes a measurement another one; battery volts, warm coils and swapped probes do not."""
     at = measurement.situation
-    return (measurement.instrument, measurement.plus, measurement.minus, at.position, at.unplugged)
+    points = frozenset((measurement.plus, measurement.minus))
+    return (measurement.instrument, points, at.position, at.unplugged)

@@ -6,13 +6,14 @@ from circuitcheck.diagnosis.diagnosis import Diagnosis, NextReading
 from circuitcheck.diagnosis.efforts import COVERED, PIERCED
 from circuitcheck.diagnosis.groups import Group
 from circuitcheck.documents.measurement_text import (
+    other_than_text,
     range_text,
     say_measurement,
     taken_text,
     value_text,
 )
 from circuitcheck.documents.plain_text import Page
-from circuitcheck.model.reading import Reading
+from circuitcheck.model.reading import Measurement, Reading
 
 MOST_GROUPS, MOST_LABELS, MOST_EVIDENCE = 5, 6, 4
 TELLS_BIT = 1.0
@@ -143,7 +144,21 @@ def say_next(page: Page, diagnosis: Diagnosis) -> None:
         where = REACHED.get(suspects.place_of(point, asked.measurement))
         if where:
             page.say(f"{point} {where}.", first="", rest="  ")
+    _say_skipped_there(page, diagnosis, asked.measurement)
     say_meanings(page, diagnosis, asked)
+
+
+def _say_skipped_there(page: Page, diagnosis: Diagnosis, measurement: Measurement) -> None:
+    """Write what is different this time where a reading at the same points was skipped."""
+    points = {measurement.plus, measurement.minus}
+    differs = [
+        other_than_text(measurement, one)
+        for one in diagnosis.skipped
+        if {one.plus, one.minus} == points
+    ]
+    if differs:
+        least = min(differs, key=lambda words: (len(words), words))
+        page.say(f"The same points as in a reading that was skipped, but: {least}.")
 
 
 def say_meanings(page: Page, diagnosis: Diagnosis, asked: NextReading) -> None:

@@ -89,6 +89,18 @@ def _sides(measurement: Measurement, harness: Harness, kind: str) -> tuple[str, 
     return said[0], said[1]
 
 
+def other_than_text(measurement: Measurement, before: Measurement) -> str:
+    """Return in what a reading at the same points differs from one before."""
+    at, then, said = measurement.situation, before.situation, []
+    if at.position != then.position:
+        said.append(f"position {at.position}")
+    if at.unplugged != then.unplugged:
+        said.append(f"{', '.join(sorted(at.unplugged)) or 'nothing'} unplugged")
+    if measurement.instrument != before.instrument:
+        said.append(measurement.instrument)
+    return ", ".join(said)
+
+
 def situation_text(situation: Situation) -> str:
     """Return the state of the machine: `key on, left, engine off`."""
     words = f"{situation.position}, engine {situation.engine}"

@@ -52,6 +52,15 @@ def test_every_example_can_be_diagnosed(example: str) -> None:
     assert diagnosis.belief.probability.sum() + diagnosis.belief.none == pytest.approx(1.0)
 
 
+@pytest.mark.parametrize("example", EXAMPLES)
+def test_no_reading_is_offered_twice_with_its_probes_swapped(example: str) -> None:
+    shop = workshop(example)
+    coils = tuple(shop.candidates.places)
+    every = shop.candidates.all(coils, [shop.candidates.places[coils[0]].positions[0]])
+    told = {(m.instrument, frozenset((m.plus, m.minus)), m.situation) for m in every}
+    assert len(told) == len(every)
+
+
 def test_voltages_worked_out_together_are_those_of_the_instrument() -> None:
     predictions = workshop().open(reader().read("VL does not click")).suspects.predictions
     points = ("VL.1", "VL.2", "X1.plug.3", "F1.load", "GRIP.out_left")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -104,6 +105,9 @@ def test_a_bad_entry_is_named_and_nothing_is_lost(
     good = ask("6.44 V\nquit\n", capsys, monkeypatch)
     bad = ask("6.44 parsecs\n400 V\n\n6.44 V\nquit\n", capsys, monkeypatch)
     assert bad.count("Nothing is lost") == 3
+    # each answer stands as a sentence
+    assert re.search(r"^V > 6.44 parsecs\n[A-Z6]", bad, re.MULTILINE)
+    assert "V > no\nGive one number" in ask("no\nquit\n", capsys, monkeypatch)
     assert bad.splitlines()[-12:] == good.splitlines()[-12:]
 
 
@@ -116,6 +120,26 @@ def test_back_takes_an_answer_back_and_skip_asks_for_another(
     skipped = ask("skip\nquit\n", capsys, monkeypatch)
     assert skipped.splitlines()[-10:] != plain.splitlines()[-10:]
     assert "no reading to go back from" in ask("back\nquit\n", capsys, monkeypatch)
+
+
+def test_points_that_were_skipped_come_back_only_with_what_differs(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked = ask("skip\n" * 12 + "quit\n", capsys, monkeypatch).split("Reading 1\n")[1:]
+    seen: set[tuple[str, ...]] = set()
+    again = 0
+    for one in asked:
+        # the last one is said once more at the end
+        points = tuple(
+            line.removesuffix(", in the plug pulled off")
+            for line in one.partition("Likely causes")[0].splitlines()
+            if line.startswith(("Red", "Black", "At"))
+        )
+        there = "The same points as in a reading that was skipped" in " ".join(one.split())
+        assert there == (points in seen)
+        again += there
+        seen.add(points)
+    assert again > 0
 
 
 def test_the_end_of_the_input_ends_the_session(
