@@ -20,7 +20,7 @@ import numpy as np
 from circuitcheck.circuit.netlist import LOADS, WINDINGS, Network
 from circuitcheck.formulas.wire_resistance import resistance_at_ohm
 from circuitcheck.model.tolerance_band import Band
-from circuitcheck.solve.bounds.box import open_box
+from circuitcheck.solve.bounds.box import HOTTEST_WIRE_C, LEAST_OHM, copper_factor, open_box
 from circuitcheck.solve.solution import CoilHeat
 from circuitcheck.transient.waveform import FloatArray
 from circuitcheck.units import text
@@ -74,18 +74,12 @@ class Corner:
 
         Hot wires are as warm as the hottest air and `highest_a` (branches,) make them.
         """
-        box = open_box(network, None, highest_a)
-        ohms = box.resistance_ohm
-        if self.is_strongest:
-            return np.array(ohms[0])
-        found = np.array(ohms[2])
-        for number, branch in enumerate(network.branches):
-            if branch.role in WINDINGS:
-                found[number] = self.winding_ohm(
-                    branch.name, branch.resistance_20c_ohm, branch.ambient_c.lower
-                )
-            elif branch.role in LOADS:
-                found[number] = ohms[0, number]
+        found = BranchEnds(network).at(self, highest_a[:, None])[:, 0]
+        for number in [] if self.is_strongest else network.numbers_of(WINDINGS).tolist():
+            branch = network.branches[number]
+            found[number] = self.winding_ohm(
+                branch.name, branch.resistance_20c_ohm, branch.ambient_c.lower
+            )
         return found
 
     def winding_ohm(self, name: str, resistance_20c_ohm: Band, coldest_c: float) -> float:
@@ -110,3 +104,35 @@ class Corner:
             "coils heat-soaked by their use, of least resistance and most inductance",
             "wires hot, contacts aged",
         )
+
+
+class BranchEnds:
+    """Resistances of a network's branches (m,) at the corners, for many currents side by side."""
+
+    def __init__(self, network: Network) -> None:
+        self.box = open_box(network)
+        self._is_load = np.array([b.role in LOADS for b in network.branches], dtype=bool)
+        # Where the heating of a wire is not known, it is as warm as its insulation may be.
+        heats = [bool(branch.heating_k_per_a2) for branch in network.branches]
+        self._heats = np.array(heats, dtype=bool)
+        known = [b.heating_k_per_a2 for b in network.branches if b.heating_k_per_a2]
+        self._k_per_a2 = np.array(known, dtype=np.float64)[:, None]
+        air_c = np.array([branch.ambient_c.upper for branch in network.branches])
+        self._air_c = air_c[self._heats, None]
+
+    def at(self, corner: Corner, highest_a: FloatArray) -> FloatArray:
+        """Return the resistances (m, b), windings of least resistance as warm as their air. [ohm]
+
+        Hot wires are as warm as the hottest air and `highest_a` (m, b) make them.
+        """
+        lower, _, upper = self.box.resistance_ohm
+        ends = np.where(corner.is_strongest | self._is_load, lower, upper)
+        found = np.repeat(ends[:, None], highest_a.shape[1], axis=1)
+        if corner.is_strongest or not self._heats.any():
+            return found
+        warmed_c = self._air_c + self._k_per_a2 * highest_a[self._heats] ** 2
+        hottest_c = np.minimum(warmed_c, np.maximum(HOTTEST_WIRE_C, self._air_c))
+        copper_ohm = self.box.copper_ohm[2, self._heats, None] * copper_factor(hottest_c)
+        hot_ohm = copper_ohm + self.box.contact_ohm[2, self._heats, None]
+        found[self._heats] = np.maximum(hot_ohm, LEAST_OHM)
+        return found

@@ -62,14 +62,14 @@ def dips(solution: Solution) -> Iterator[Dip]:
     """Yield, for each action that presses, every winding that is on before and after it."""
     circuits = SwitchingCircuits(solution)
     corner = Corner(WEAKEST, solution.heat)
-    for action in actions(solution.harness):
-        if action.adds:
-            yield from _of_action(circuits, corner, action)
+    chosen = [circuits.settled(one) for one in actions(solution.harness) if one.adds]
+    for done, cut in zip(chosen, circuits.prepare(chosen, [corner]), strict=True):
+        yield from _of_action(circuits, corner, done, cut)
 
 
-def _of_action(circuits: SwitchingCircuits, corner: Corner, action: Action) -> Iterator[Dip]:
-    done = circuits.settled(action)
-    cut = circuits.already_in(done.before)
+def _of_action(
+    circuits: SwitchingCircuits, corner: Corner, done: Action, cut: frozenset[str]
+) -> Iterator[Dip]:
     before = circuits.circuits.at(done.before, cut, corner)
     after = circuits.circuits.at(done.after, cut, corner)
     was_a = _by_name(before, np.abs(before.steady.current_a))

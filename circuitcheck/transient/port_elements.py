@@ -15,6 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -55,7 +56,7 @@ class Elements:
     filaments: Filaments
     converters: tuple[ConverterPort, ...]
 
-    @property
+    @cached_property
     def windings(self) -> IntArray:
         """Numbers of the ports whose current is a state: windings with inductance."""
         return np.flatnonzero(self.inductance_h > 0.0)

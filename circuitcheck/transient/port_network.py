@@ -41,20 +41,17 @@ class Port:
 
 @dataclass(frozen=True)
 class PortValues:
-    """A reduced network at one supply and one set of resistances; p ports, m branches, n nodes.
+    """A reduced network at one supply and one set of resistances; p ports, m branches.
 
     open_v (p,) voltage at each port with no current taken. [V]
     source_ohm (p, p) what each port loses per ampere taken at each. [ohm]
     branch_a (m,), branch_per_a (m, p) current of each branch; 0 for windings. [A], [A/A]
-    node_v (n,), node_ohm (n, p) voltage of each node: node_v - node_ohm i. [V], [ohm]
     """
 
     open_v: FloatArray
     source_ohm: FloatArray
     branch_a: FloatArray
     branch_per_a: FloatArray
-    node_v: FloatArray
-    node_ohm: FloatArray
 
 
 class PortNetwork:
@@ -90,15 +87,13 @@ class PortNetwork:
         every = np.arange(p)
         feed[[port.start for port in self.ports], every, 0] -= 1.0
         feed[[port.end for port in self.ports], every, 0] += 1.0
-        node_v, branch_v = factor.node_and_branch_v(np.array([supply_v]), None)
-        node_per_a, branch_v_per_a = feed, np.zeros((len(conductance), 0, 1))
+        _, branch_v = factor.node_and_branch_v(np.array([supply_v]), None)
+        branch_v_per_a = np.zeros((len(conductance), 0, 1))
         if p:
-            node_per_a, branch_v_per_a = factor.node_and_branch_v(np.zeros(1), feed)
+            _, branch_v_per_a = factor.node_and_branch_v(np.zeros(1), feed)
         return PortValues(
             branch_v[self._rows, 0],
             -branch_v_per_a[self._rows, :, 0],
             branch_v[:m, 0] * conductance[:m],
             branch_v_per_a[:m, :, 0] * conductance[:m, None],
-            node_v[:, 0],
-            -node_per_a[:, :, 0],
         )

@@ -9,21 +9,13 @@ from functools import cached_property
 import numpy as np
 
 from circuitcheck.circuit.netlist import Network
-from circuitcheck.circuit.positions import Position
-from circuitcheck.model.converter import Converter
-from circuitcheck.model.harness import Harness
-from circuitcheck.model.pull_hold_coil import PullHoldCoil
-from circuitcheck.model.solenoid_coil import Plunger, SolenoidCoil
-from circuitcheck.model.tolerance_band import Band
-from circuitcheck.solve.position_networks import PositionNetworks, supply_of
-from circuitcheck.solve.worst_case import Solution
-from circuitcheck.transient.corners import STRONGEST, Corner
+from circuitcheck.model.solenoid_coil import Plunger
 from circuitcheck.transient.following import Following, Moment
 from circuitcheck.transient.glowing import Glowing
 from circuitcheck.transient.plunger import Plungers
 from circuitcheck.transient.port_currents import Conducting, settled
-from circuitcheck.transient.port_elements import Elements, IntArray, elements_at, ports_of
-from circuitcheck.transient.port_network import PortNetwork, PortValues
+from circuitcheck.transient.port_elements import Elements, IntArray
+from circuitcheck.transient.port_network import PortValues
 from circuitcheck.transient.rise import SETTLED_TIMES, Modes, modes, rise
 from circuitcheck.transient.steady import Steady, steady
 from circuitcheck.transient.waveform import FloatArray
@@ -80,8 +72,12 @@ class StageCircuit:
 
     @cached_property
     def steady(self) -> Steady:
-        """Where the circuit settles."""
+        """Where the circuit settles. Raises SolveError where it does not."""
         return steady(self.values, self.elements)
+
+    def settles_at(self, found: Steady) -> None:
+        """Take over where it settles, worked out beside others."""
+        vars(self)["steady"] = found
 
     def branch_a(self, port_a: FloatArray) -> FloatArray:
         """Return the current of every branch (m, ...) from those of the ports (p, ...). [A]"""
@@ -221,79 +217,3 @@ class StageCircuit:
         driven, matrix = self._linear(entering.winding_a).reduced()
         own = np.diag(self.elements.series_ohm[windings])
         return modes(self.elements.inductance_h[windings], matrix + own, driven, entering.winding_a)
-
-
-class StageCircuits:
-    """The circuits of one harness by position, pull windings cut out, and corner; built once."""
-
-    def __init__(self, solution: Solution, networks: PositionNetworks) -> None:
-        self.solution, self.networks = solution, networks
-        harness = solution.harness
-        self._inductances_h = known_inductances_h(harness)
-        self._capacitances_f = {
-            one.name: one.input_capacitance_f
-            for one in harness.of_kind(Converter)
-            if one.input_capacitance_f is not None
-        }
-        self._plungers = {c.name: c.plunger for c in harness.coils if c.plunger is not None}
-        self._filament_s = solution.library.limit("filament_time_constant_s").value
-        self._reduced: dict[tuple[frozenset[str], frozenset[str]], PortNetwork] = {}
-        self._found: dict[tuple[frozenset[str], frozenset[str], float, str], StageCircuit] = {}
-
-    def at(self, position: Position, cut: frozenset[str], corner: Corner) -> StageCircuit:
-        """Return the circuit of a position with some pull windings cut out, at a corner."""
-        network = self.networks.at(position).network
-        supply_v = corner.supply_v(supply_of(self.solution.harness, position))
-        closed = network.closed_contacts()
-        key = (closed, cut, supply_v, corner.name)
-        if key not in self._found:
-            shape = (closed, cut)
-            if shape not in self._reduced:
-                self._reduced[shape] = PortNetwork(network, ports_of(network, cut))
-            reduced = self._reduced[shape]
-            ohms = corner.resistance_ohm(network, self.highest_a(position, cut, corner))
-            self._found[key] = StageCircuit(
-                network,
-                reduced.at(ohms, supply_v),
-                elements_at(
-                    network, reduced.ports, corner, self._inductances_h, self._capacitances_f,
-                    self._filament_s,
-                ),
-                reduced.floating,
-                self._plungers,
-            )  # fmt: skip
-        return self._found[key]
-
-    def pull_volts(self, position: Position, cut: frozenset[str]) -> Mapping[str, float]:
-        """Return the voltage that settles at each pull winding of a position, not cut out. [V]"""
-        if not self.solution.harness.of_kind(PullHoldCoil):
-            return {}
-        circuit = self.at(position, cut, Corner(STRONGEST, self.solution.heat))
-        volts = circuit.steady.voltage_v.tolist()
-        return {
-            port.name: volt
-            for port, volt in zip(circuit.elements.ports, volts, strict=True)
-            if port.name.endswith("/pull")
-        }
-
-    def highest_a(self, position: Position, cut: frozenset[str], corner: Corner) -> FloatArray:
-        """Return the currents that heat wires: those of the strongest corner, settled. [A]"""
-        network = self.networks.at(position).network
-        if corner.is_strongest or not network.live:
-            return np.zeros(len(network.branches))
-        strongest = self.at(position, cut, Corner(STRONGEST, self.solution.heat))
-        return np.abs(strongest.branch_a(strongest.steady.current_a))
-
-
-def known_inductances_h(harness: Harness) -> dict[str, Band]:
-    """Return the inductance of each winding of which it is known, by the name of its branch."""
-    found: dict[str, Band] = {}
-    for part in harness.parts.values():
-        if isinstance(part, SolenoidCoil):
-            if part.plunger is not None:
-                found[part.name] = Band.exact(part.plunger.released_h)
-            elif part.inductance_h is not None:
-                found[part.name] = part.inductance_h
-        elif isinstance(part, PullHoldCoil) and part.inductance_h is not None:
-            found[f"{part.name}/hold"] = part.inductance_h
-    return found

@@ -20,9 +20,10 @@ from circuitcheck.model.tolerance_band import Band
 from circuitcheck.solve.position_networks import PositionNetworks, supply_of
 from circuitcheck.solve.worst_case import Solution
 from circuitcheck.transient.actions import Action
-from circuitcheck.transient.corners import STRONGEST, Corner
+from circuitcheck.transient.corners import CORNERS, STRONGEST, Corner
 from circuitcheck.transient.recording import Recording
-from circuitcheck.transient.stage_circuit import Carried, StageCircuit, StageCircuits
+from circuitcheck.transient.stage_circuit import Carried
+from circuitcheck.transient.stage_circuits import StageCircuits
 from circuitcheck.transient.stages import Stage, StageWalk
 from circuitcheck.transient.waveform import Waveform
 
@@ -99,53 +100,74 @@ class SwitchingCircuits:
         self, action: Action, corner: str = STRONGEST, *, wires: Sequence[str] = ()
     ) -> Switching:
         """Return what an action does at a corner."""
-        at = Corner(corner, self.solution.heat)
-        settled = self.settled(action)
-        walk = self._walk(at)
-        cut = self.already_in(settled.before)
-        first = replace(settled.after, energised_relays=settled.before.energised_relays)
-        stages = walk.stages(first, cut)
-        before = self.circuits.at(settled.before, cut, at)
-        carried = before.settled()
-        recording = Recording(wires)
-        recording.before(before, carried)
-        methods = set()
-        for number, stage in enumerate(stages):
-            circuit = self.circuits.at(stage.position, stage.cut, at)
-            end_s = stages[number + 1].start_s if number + 1 < len(stages) else None
-            carried = self._follow(circuit, carried, stage.start_s, end_s, recording)
-            methods.add(CLOSED_FORM if circuit.is_linear else STEP_BY_STEP)
-        supply_v = at.supply_v(self.supply_v(settled.after))
+        return self.switch_on_all([action], [corner], wires=wires)[0]
+
+    def switch_on_all(
+        self,
+        chosen: Sequence[Action],
+        corners: Sequence[str] = CORNERS,
+        *,
+        wires: Sequence[str] = (),
+    ) -> list[Switching]:
+        """Return what actions do, each at every corner in turn, worked out side by side.
+
+        Raises as `switch_on`.
+        """
+        at = [Corner(corner, self.solution.heat) for corner in corners]
+        settled = [self.settled(action) for action in chosen]
+        cuts = self.prepare(settled, at)
+        runs = [
+            self._begun(action, cut, corner, wires)
+            for action, cut in zip(settled, cuts, strict=True)
+            for corner in at
+        ]
+        for number in range(max((len(run.stages) for run in runs), default=0)):
+            for run in runs:
+                if number < len(run.stages):
+                    run.follow(number, self.circuits)
+        return [self._ended(run) for run in runs]
+
+    def prepare(self, settled: Sequence[Action], corners: Sequence[Corner]) -> list[frozenset[str]]:
+        """Build the circuits of settled actions together; return the pull windings off before."""
+        if self.harness.of_kind(PullHoldCoil):
+            strongest = Corner(STRONGEST, self.solution.heat)
+            self.circuits.build((action.before, frozenset(), strongest) for action in settled)
+        cuts = [self.already_in(action.before) for action in settled]
+        self.circuits.build(
+            (position, cut, corner)
+            for action, cut in zip(settled, cuts, strict=True)
+            for position in dict.fromkeys((action.before, _first(action), action.after))
+            for corner in corners
+        )
+        return cuts
+
+    def _begun(
+        self, action: Action, cut: frozenset[str], corner: Corner, wires: Sequence[str]
+    ) -> _Run:
+        walk = self._walk(corner)
+        stages = walk.stages(_first(action), cut)
+        before = self.circuits.at(action.before, cut, corner)
+        run = _Run(action, corner, walk.notes, stages, Recording(wires), before.settled())
+        run.recording.before(before, run.carried)
+        return run
+
+    def _ended(self, run: _Run) -> Switching:
+        recording = run.recording
         return Switching(
-            settled,
-            corner,
-            at.words(supply_v),
+            run.action,
+            run.corner.name,
+            run.corner.words(run.corner.supply_v(self.supply_v(run.action.after))),
             recording.currents(),
             recording.voltages(),
-            (*walk.notes, *self._left_out(stages, recording)),
-            stages,
-            STEP_BY_STEP if STEP_BY_STEP in methods else CLOSED_FORM,
+            (*run.notes, *self._left_out(run.stages, recording)),
+            run.stages,
+            STEP_BY_STEP if run.is_step_by_step else CLOSED_FORM,
             recording.places(),
         )
 
     def supply_v(self, position: Position) -> Band:
         """Return the supply at the battery posts in a position [V]."""
         return supply_of(self.harness, position)
-
-    def _follow(
-        self,
-        circuit: StageCircuit,
-        carried: Carried,
-        start_s: float,
-        end_s: float | None,
-        recording: Recording,
-    ) -> Carried:
-        entering, interrupted = circuit.entering(carried)
-        recording.interrupted.update(interrupted)
-        lasts_s = circuit.settles_s(entering) if end_s is None else end_s - start_s
-        followed = circuit.follow(entering, lasts_s)
-        recording.add(circuit, followed, start_s)
-        return followed.last
 
     def _walk(self, corner: Corner) -> StageWalk:
         return StageWalk(
@@ -174,6 +196,39 @@ class SwitchingCircuits:
             if part.name in recording.owners:
                 found += _of_part(part)
         return found
+
+
+@dataclass
+class _Run:
+    """One action at one corner on its way through its stages."""
+
+    action: Action
+    corner: Corner
+    notes: Sequence[str]
+    stages: tuple[Stage, ...]
+    recording: Recording
+    carried: Carried
+    is_step_by_step: bool = False
+
+    def follow(self, number: int, circuits: StageCircuits) -> None:
+        """Follow one stage to its end."""
+        stage = self.stages[number]
+        circuit = circuits.at(stage.position, stage.cut, self.corner)
+        self.is_step_by_step |= not circuit.is_linear
+        entering, interrupted = circuit.entering(self.carried)
+        self.recording.interrupted.update(interrupted)
+        if number + 1 < len(self.stages):
+            lasts_s = self.stages[number + 1].start_s - stage.start_s
+        else:
+            lasts_s = circuit.settles_s(entering)
+        followed = circuit.follow(entering, lasts_s)
+        self.recording.add(circuit, followed, stage.start_s)
+        self.carried = followed.last
+
+
+def _first(action: Action) -> Position:
+    """Return the position in which an action begins: its relays as they stood before."""
+    return replace(action.after, energised_relays=action.before.energised_relays)
 
 
 def _of_part(part: Part) -> list[str]:

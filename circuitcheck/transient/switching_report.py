@@ -85,7 +85,11 @@ def switching_report(solution: Solution, names: Sequence[str] = ()) -> Switching
     circuits = SwitchingCircuits(solution)
     chosen = [every[name] for name in names] or [a for a in every.values() if a.switches_on]
     working = [action for action in chosen if names or circuits.changes(action)]
-    reports = [_report(solution, circuits, action) for action in working]
+    followed = circuits.switch_on_all(working, (STRONGEST, WEAKEST))
+    reports = [
+        _report(solution, strongest, weakest)
+        for strongest, weakest in zip(followed[::2], followed[1::2], strict=True)
+    ]
     reports.sort(key=lambda one: (-len(one.let_go), -len(one.too_weak), -one.heat_share))
     return SwitchingReport(
         solution,
@@ -95,9 +99,7 @@ def switching_report(solution: Solution, names: Sequence[str] = ()) -> Switching
     )
 
 
-def _report(solution: Solution, circuits: SwitchingCircuits, action: Action) -> ActionReport:
-    strongest = circuits.switch_on(action, STRONGEST)
-    weakest = circuits.switch_on(action, WEAKEST)
+def _report(solution: Solution, strongest: Switching, weakest: Switching) -> ActionReport:
     return ActionReport(
         strongest.action,
         strongest,

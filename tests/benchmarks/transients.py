@@ -45,7 +45,7 @@ def largest() -> Path:
 
 def followed(circuits: SwitchingCircuits, chosen: list[Action]) -> list[Switching]:
     """Every action at both corners."""
-    return [circuits.switch_on(action, corner) for action in chosen for corner in CORNERS]
+    return circuits.switch_on_all(chosen, CORNERS)
 
 
 def children_s() -> float:

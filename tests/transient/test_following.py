@@ -31,7 +31,7 @@ def filament() -> Filaments:
 def port_values(open_v: list[float], source_ohm: list[list[float]]) -> PortValues:
     p = len(open_v)
     none = np.zeros((0, p))
-    return PortValues(np.array(open_v), np.array(source_ohm), NONE, none, NONE, none)
+    return PortValues(np.array(open_v), np.array(source_ohm), NONE, none)
 
 
 def elements(

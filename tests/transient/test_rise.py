@@ -27,9 +27,7 @@ NO_MOVERS = np.zeros(0, dtype=np.intp)
 def values_of(open_v: list[float], source_ohm: list[list[float]]) -> PortValues:
     p = len(open_v)
     nothing = np.zeros(0)
-    return PortValues(
-        np.array(open_v), np.array(source_ohm), nothing, np.zeros((0, p)), nothing, np.zeros((0, p))
-    )
+    return PortValues(np.array(open_v), np.array(source_ohm), nothing, np.zeros((0, p)))
 
 
 def elements_of(
