@@ -85,7 +85,8 @@ def test_every_position_is_reduced_as_by_itself(path: Path) -> None:
             across = found[starts] - found[ends]
             values = circuit.values
             assert values.open_v == pytest.approx(across[:, 0], rel=1e-4, abs=1e-3)
-            assert values.source_ohm == pytest.approx(-across[:, 1:], rel=1e-4, abs=1e-3)
+            least_ohm = 1e-3 + 1e-7 * np.abs(across[:, 1:]).max(initial=0.0)
+            assert values.source_ohm == pytest.approx(-across[:, 1:], rel=1e-4, abs=least_ohm)
             alone = PortNetwork(circuit.network, ports_of(circuit.network, cut))
             assert (alone.ports, alone.floating) == (ports, circuit.floating)
             by_itself = alone.at(ohms, supply_v)
