@@ -28,7 +28,7 @@ from circuitcheck.transient.waveform import FloatArray
 Asked = tuple[Position, frozenset[str], Corner]
 """A position, the pull windings cut out in it, and a corner."""
 _Shape = tuple[frozenset[str], frozenset[str]]
-_Key = tuple[frozenset[str], frozenset[str], float, str]
+_Key = tuple[frozenset[str], frozenset[str], Band, str]
 
 
 class StageCircuits:
@@ -78,8 +78,7 @@ class StageCircuits:
         network = self.networks.at(position).network
         closed = network.closed_contacts()
         self._networks.setdefault((closed, cut), network)
-        supply_v = corner.supply_v(supply_of(self.solution.harness, position))
-        return closed, cut, supply_v, corner.name
+        return closed, cut, supply_of(self.solution.harness, position), corner.name
 
     def _build(self, keys: Sequence[_Key], asked: Sequence[Asked]) -> None:
         """Build circuits of one corner."""
@@ -90,7 +89,7 @@ class StageCircuits:
         numbers = [self._number[key[:2]] for key in keys]
         highest_a = [self.highest_a(*one) for one in asked]
         ohms = self._reduction.resistance_ohm(numbers, corner, highest_a)
-        reduced = self._reduction.at(numbers, ohms, [key[2] for key in keys])
+        reduced = self._reduction.at(numbers, ohms, [corner.supply_v(key[2]) for key in keys])
         built = []
         for key, found in zip(keys, reduced, strict=True):
             network = self._networks[key[:2]]

@@ -1,9 +1,9 @@
 """All positions of a harness reduced together, held against each position's own nodal equations.
 
 The nodal equations are set up branch by branch from the position's network alone and solved by
-LAPACK: another numbering, another method, no open contact in them. It loses digits between a
-microohm and 10 Mohm; currents of branches, which hang on them, are held against the position's own
-elimination.
+Gauss in long numbers: another numbering, another method, no open contact in them. That loses digits
+between a microohm and 10 Mohm; currents of branches, which hang on them, are held against the
+position's own elimination.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 
 from circuitcheck import read_harness, read_library, solve_harness
 from circuitcheck.circuit.netlist import WINDINGS
@@ -23,6 +24,7 @@ from circuitcheck.transient.stage_circuit import StageCircuit
 from circuitcheck.transient.switching_on import SwitchingCircuits
 from circuitcheck.transient.waveform import FloatArray
 
+LongArray = NDArray[np.longdouble]
 ROOT = Path(__file__).parents[2]
 FILES = [
     *sorted((ROOT / "examples").glob("*/harness.toml")),
@@ -34,7 +36,8 @@ def nodal_v(circuit: StageCircuit, ohms: FloatArray, supply_v: float) -> FloatAr
     """Voltages of all nodes for the supply and for an ampere taken at each port (n, 1 + p)."""
     network, ports = circuit.network, circuit.elements.ports
     count = len(network.node_names)
-    matrix, right = np.zeros((count, count)), np.zeros((count, 1 + len(ports)))
+    matrix = np.zeros((count, count), dtype=np.longdouble)
+    right = np.zeros((count, 1 + len(ports)), dtype=np.longdouble)
     carrying = [
         (branch.start, branch.end, 1.0 / ohm)
         for branch, ohm in zip(network.branches, ohms, strict=True)
@@ -51,10 +54,22 @@ def nodal_v(circuit: StageCircuit, ohms: FloatArray, supply_v: float) -> FloatAr
         matrix[node, node], right[node, 0] = 1.0, volts
     loose = np.flatnonzero(~reached(matrix, (network.source, network.reference)))
     matrix[loose, loose] += 1.0  # hangs on nothing: any voltage will do, no port is there
-    return np.linalg.solve(matrix, right)
+    return eliminated(np.hstack([matrix, right]))
 
 
-def reached(matrix: FloatArray, from_nodes: tuple[int, int]) -> BoolArray:
+def eliminated(rows: LongArray) -> FloatArray:
+    """Solution of equations (n, n + k) by Gaussian elimination, largest pivot first."""
+    count = len(rows)
+    for k in range(count):
+        best = k + int(np.argmax(np.abs(rows[k:, k])))
+        rows[[k, best]] = rows[[best, k]]
+        rows[k] /= rows[k, k]
+        others = np.arange(count) != k
+        rows[others] -= rows[others, k][:, None] * rows[k]
+    return rows[:, count:].astype(np.float64)
+
+
+def reached(matrix: LongArray, from_nodes: tuple[int, int]) -> BoolArray:
     """Which nodes are joined to some by any path."""
     joined = (matrix != 0.0) | (matrix != 0.0).T
     found = np.zeros(len(matrix), dtype=bool)
@@ -84,9 +99,9 @@ def test_every_position_is_reduced_as_by_itself(path: Path) -> None:
             starts, ends = [p.start for p in ports], [p.end for p in ports]
             across = found[starts] - found[ends]
             values = circuit.values
-            assert values.open_v == pytest.approx(across[:, 0], rel=1e-4, abs=1e-3)
-            least_ohm = 1e-3 + 1e-7 * np.abs(across[:, 1:]).max(initial=0.0)
-            assert values.source_ohm == pytest.approx(-across[:, 1:], rel=1e-4, abs=least_ohm)
+            assert values.open_v == pytest.approx(across[:, 0], rel=1e-5, abs=1e-5)
+            least_ohm = 1e-6 + 1e-8 * np.abs(across[:, 1:]).max(initial=0.0)
+            assert values.source_ohm == pytest.approx(-across[:, 1:], rel=1e-5, abs=least_ohm)
             alone = PortNetwork(circuit.network, ports_of(circuit.network, cut))
             assert (alone.ports, alone.floating) == (ports, circuit.floating)
             by_itself = alone.at(ohms, supply_v)
