@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from circuitcheck.record import record
 
 
-@dataclass(frozen=True)
+@record
 class Problem:
     """One thing wrong in an input file, said so that its owner can put it right.
 

@@ -9,7 +9,8 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from circuitcheck.record import record
 
 _PLAIN = r"(?:[0-9]{1,12}(?:\.[0-9]{0,12})?|\.[0-9]{1,12})(?:[eE][+-]?[0-9]{1,2})?"
 _PATTERN = re.compile(
@@ -24,7 +25,7 @@ class QuantityError(ValueError):
     """A text is not a quantity of the wanted kind; the message says what would be."""
 
 
-@dataclass(frozen=True)
+@record
 class Dimension:
     """One kind of quantity: SI value = (number + offset) * factor, by unit.
 

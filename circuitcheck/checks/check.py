@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from circuitcheck.checks.finding import Finding
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
+from circuitcheck.record import record
 from circuitcheck.solve.shorts.short_circuit import ShortCircuits
 from circuitcheck.solve.worst_case import Solution
 
 
-@dataclass(frozen=True)
+@record
 class Case:
     """Everything that a check may look at; nothing in it is changed."""
 
@@ -22,7 +22,7 @@ class Case:
     shorts: ShortCircuits
 
 
-@dataclass(frozen=True)
+@record
 class Check:
     """One rule. `judge` returns a finding for every part or wire that it applies to.
 

@@ -14,6 +14,7 @@ from circuitcheck.checks.energised_winding import source_of, way
 from circuitcheck.circuit.netlist import WINDINGS, Branch, CurveBranch
 from circuitcheck.model.relay import Relay
 from circuitcheck.model.switch import SwitchHandle, SwitchRating
+from circuitcheck.record import record
 from circuitcheck.solve.solution import COIL_STATES
 from circuitcheck.solve.worst_case import PositionSolution
 
@@ -22,7 +23,7 @@ CONVERTED_V = 12.0
 """What stands behind a converter of a 24 V machine, as ratings name it."""
 
 
-@dataclass(frozen=True)
+@record
 class Contact:
     """One contact, by the name of its branch, with its ratings and what it leads to.
 

@@ -9,7 +9,6 @@ Shared ground of the checks on cranking; it judges nothing itself.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from circuitcheck.checks.check import Case
 from circuitcheck.checks.energised_winding import EnergisedWinding, across_working, windings_on
@@ -22,6 +21,7 @@ from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.relay import Relay
 from circuitcheck.model.solenoid_coil import SolenoidCoil
 from circuitcheck.model.switch import SwitchHandle
+from circuitcheck.record import record
 from circuitcheck.solve.solution import HEAT_SOAKED
 from circuitcheck.solve.worst_case import PositionSolution
 from circuitcheck.transient.supply_events import cranking_dip_v
@@ -31,7 +31,7 @@ TAP_DEAD = "its tap is dead while the engine is cranked"
 NO_HOLD = "the voltage that it surely holds on with is not known: read it in the data sheet"
 
 
-@dataclass(frozen=True)
+@record
 class CrankedCoil:
     """One coil in one combination of buttons, before and while the engine is cranked.
 

@@ -7,13 +7,13 @@ branches, lamps, LEDs and diodes alike. Shared ground of the checks; it judges n
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from circuitcheck.record import record
 from circuitcheck.solve.circuit_point import point_of_bound
 from circuitcheck.solve.worst_case import PositionSolution
 
 
-@dataclass(frozen=True)
+@record
 class _Step:
     """One element with its current (above 0), in the direction that it flows."""
 

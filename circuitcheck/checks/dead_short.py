@@ -6,7 +6,6 @@ where the fuse is sure to open at all if that is more.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 
 from circuitcheck.checks.check import Case
@@ -18,6 +17,7 @@ from circuitcheck.checks.worst_current import worst_current
 from circuitcheck.errors import LibraryError
 from circuitcheck.formulas.fuse_clearing import guaranteed_opening_a
 from circuitcheck.model.library import FuseOpeningBand, FuseRow
+from circuitcheck.record import record
 from circuitcheck.solve.shorts.short_circuit import ShortCircuit
 from circuitcheck.transient.clearing import ClearingPoint, SlowEdge, least_clearing_margin
 from circuitcheck.transient.fuse_rating import rerated_a
@@ -25,7 +25,7 @@ from circuitcheck.transient.wire_heat import WireHeat
 from circuitcheck.units import text
 
 
-@dataclass(frozen=True)
+@record
 class ShortAgainstFuse:
     """A short, the wire it runs through and one fuse ahead of it.
 

@@ -5,15 +5,14 @@ Shared ground of the checks that judge coils; it judges nothing itself.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from circuitcheck.checks.check import Case
 from circuitcheck.checks.energised_winding import EnergisedWinding, windings_on
 from circuitcheck.model.solenoid_coil import SolenoidCoil
+from circuitcheck.record import record
 from circuitcheck.solve.worst_case import PositionSolution
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class EnergisedCoil(EnergisedWinding):
     """One coil in one switch position and coil state."""
 

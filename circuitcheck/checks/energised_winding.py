@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from circuitcheck.checks.check import Case
 from circuitcheck.checks.current_working import lost_working
 from circuitcheck.checks.finding import Term, Working
 from circuitcheck.circuit.netlist import LOADS, WINDINGS, Branch, CurveBranch, Network
+from circuitcheck.record import record
 from circuitcheck.solve.position_solution import LEAST_COIL_A
 from circuitcheck.solve.solution import HEAT_SOAKED, Range
 from circuitcheck.solve.worst_case import PositionSolution
@@ -23,7 +23,7 @@ Way = tuple[Branch | CurveBranch, ...]
 """Branches, and diodes in their forward direction, in the order in which they are passed."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class EnergisedWinding:
     """One winding, by the name of its branch, in one switch position and coil state.
 

@@ -6,7 +6,6 @@ Shared ground of the checks on supply events; it judges nothing itself.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from circuitcheck.checks.check import Case
 from circuitcheck.checks.finding import NOT_JUDGED, Finding, Term, Working, judged
@@ -16,6 +15,7 @@ from circuitcheck.model.indicator import IndicatorLamp, LedIndicator
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.relay import Relay
 from circuitcheck.model.solenoid_coil import SolenoidCoil
+from circuitcheck.record import record
 from circuitcheck.solve.heat.windings import windings
 from circuitcheck.solve.solution import COLD_START
 from circuitcheck.transient.supply_events import (
@@ -29,7 +29,7 @@ from circuitcheck.transient.suppressor import PAIR, TVS, Suppressor
 ASK_HEAT = "its heat path or temperature class is not known: read its data sheet"
 
 
-@dataclass(frozen=True)
+@record
 class Exposed:
     """One part that a supply event reaches, with the number that it is held against.
 

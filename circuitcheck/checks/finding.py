@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TypeVar
+
+from circuitcheck.record import record
 
 T = TypeVar("T")
 
@@ -12,7 +14,7 @@ FAIL = "fail"
 NOT_JUDGED = "not judged"
 
 
-@dataclass(frozen=True)
+@record
 class Term:
     """One number of a working: symbol in the formula, value in `unit`, what it is."""
 
@@ -22,7 +24,7 @@ class Term:
     meaning: str
 
 
-@dataclass(frozen=True)
+@record
 class Probe:
     """What to ask the exact solver for, beside a finding's own number.
 
@@ -34,7 +36,7 @@ class Probe:
     to: str = ""
 
 
-@dataclass(frozen=True)
+@record
 class Working:
     """The closed form of a finding with its numbers, so that a reader can redo it by hand.
 
@@ -50,7 +52,7 @@ class Working:
     steps: tuple[Working, ...] = ()
 
 
-@dataclass(frozen=True)
+@record
 class Finding:
     """One judgement, with everything that a reader needs to weigh it.
 

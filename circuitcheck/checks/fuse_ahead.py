@@ -7,7 +7,6 @@ when battery plus does not reach the terminal once that fuse is out, every conta
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from circuitcheck.checks.finding import Term, Working
 from circuitcheck.circuit.topology import reach, read_topology
@@ -16,10 +15,11 @@ from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import FuseRow
 from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 from circuitcheck.units import text
 
 
-@dataclass(frozen=True)
+@record
 class FittedFuse:
     """A fuse of the add-on, or the machine's own before a tap (`owner` is the tap).
 
@@ -39,7 +39,7 @@ class FittedFuse:
         return f"{self.owner} ({size})" if self.inline else f"the machine's fuse ({size})"
 
 
-@dataclass(frozen=True)
+@record
 class FusesAhead:
     """All fuses of a harness; `reached_without` holds what battery plus reaches without each."""
 

@@ -17,8 +17,6 @@ Result      one finding per coil that some press leaves on, at its worst press
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.finding import NOT_JUDGED, PASS, Finding, Term, Working, judged
 from circuitcheck.checks.hot_relay import at_temperature, hot_pull_in
@@ -27,6 +25,7 @@ from circuitcheck.formulas.coil import steady_resistance_ohm, winding_temperatur
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.relay import Relay
 from circuitcheck.model.solenoid_coil import SolenoidCoil
+from circuitcheck.record import record
 from circuitcheck.solve.solution import HEAT_SOAKED
 from circuitcheck.transient.dip import Dip, dips
 from circuitcheck.units import text
@@ -41,7 +40,7 @@ SOURCES = ("valve-coil-ranges", "lamp-starting", "iec-60028")
 LEAST_V = 1e-3
 
 
-@dataclass(frozen=True)
+@record
 class _Judged:
     dip: Dip
     limit: Working | None

@@ -9,12 +9,13 @@ Shared ground of the check on indicators; it judges nothing itself.
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from circuitcheck.checks.check import Case
 from circuitcheck.circuit.asked_for import asked_loads
 from circuitcheck.circuit.netlist import WINDINGS, CurveBranch, LampCurve, Network
 from circuitcheck.model.indicator import IndicatorLamp, LedIndicator
+from circuitcheck.record import record
 from circuitcheck.solve.nominal_point import nominal_point
 from circuitcheck.solve.solution import COLD_START
 from circuitcheck.solve.worst_case import PositionSolution
@@ -24,7 +25,7 @@ OPEN_OHM = 1e9
 Indicator = IndicatorLamp | LedIndicator
 
 
-@dataclass(frozen=True)
+@record
 class Meaning:
     """What an indicator shows.
 

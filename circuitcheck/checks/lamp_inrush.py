@@ -9,17 +9,16 @@ lamp-starting. Shared ground of the checks on contacts; it judges nothing itself
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from circuitcheck.checks.check import Case
 from circuitcheck.checks.contact_loads import Contact
 from circuitcheck.checks.current_working import highest_current_working
 from circuitcheck.checks.finding import Term, Working
 from circuitcheck.circuit.netlist import LampCurve
+from circuitcheck.record import record
 from circuitcheck.solve.worst_case import PositionSolution
 
 
-@dataclass(frozen=True)
+@record
 class LampInrush:
     """The position with the largest inrush; steady is what its lamps take once they are lit."""
 

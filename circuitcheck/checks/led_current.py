@@ -12,13 +12,12 @@ Result      two findings per LED that lights; polarity and reverse voltage: see 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.curve_working import curve_current_working
 from circuitcheck.checks.finding import NOT_JUDGED, Finding, judged
 from circuitcheck.checks.stand_ins import assumed, is_stand_in
 from circuitcheck.model.indicator import LedIndicator
+from circuitcheck.record import record
 from circuitcheck.solve.solution import COIL_STATES, Range
 from circuitcheck.solve.worst_case import PositionSolution
 
@@ -31,7 +30,7 @@ SOURCES = ("common-practice", "led-forward-voltage")
 MODEL_KEYS = ("forward", "series")
 
 
-@dataclass(frozen=True)
+@record
 class _Lit:
     """One curve of an LED in a position in which it conducts."""
 

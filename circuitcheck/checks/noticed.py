@@ -5,8 +5,6 @@ Shared ground of the check on sneak paths; it judges nothing itself.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from circuitcheck.checks.check import Case
 from circuitcheck.checks.current_working import lost_working
 from circuitcheck.checks.curve_working import curve_current_working
@@ -14,10 +12,11 @@ from circuitcheck.checks.finding import Term, Working
 from circuitcheck.checks.hot_relay import at_temperature
 from circuitcheck.checks.released_winding import DropOut, drop_outs
 from circuitcheck.circuit.netlist import LampCurve
+from circuitcheck.record import record
 from circuitcheck.solve.worst_case import PositionSolution
 
 
-@dataclass(frozen=True)
+@record
 class Noticed:
     """A load that carries current: how much, and from where on it is noticed.
 

@@ -9,12 +9,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
 from circuitcheck.circuit.netlist import LOADS, Network
+from circuitcheck.record import record
 from circuitcheck.solve.bounds import bounds
 from circuitcheck.solve.bounds.bounded import Bounded
 from circuitcheck.solve.bounds.box import FloatArray
@@ -28,7 +28,7 @@ UNEVEN = 1e-9
 """Share of what passes a node; more left over than this goes into a part that is no resistance."""
 
 
-@dataclass(frozen=True)
+@record
 class Chain:
     """Branches in series, in the order in which their current (above 0) passes them."""
 
@@ -44,7 +44,7 @@ class Chain:
         return self.current_a * math.fsum(self.ohms)
 
 
-@dataclass(frozen=True)
+@record
 class OperatingPoint:
     """Supply [V], resistances [ohm] and currents [A] of all branches at one corner.
 

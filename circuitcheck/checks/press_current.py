@@ -10,8 +10,6 @@ ground; it judges nothing.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from circuitcheck.checks.check import Case
@@ -19,6 +17,7 @@ from circuitcheck.checks.finding import Term, Working
 from circuitcheck.checks.fuse_ahead import FittedFuse, FusesAhead
 from circuitcheck.checks.worst_current import WorstCurrent, position_currents
 from circuitcheck.circuit.netlist import LampCurve
+from circuitcheck.record import record
 from circuitcheck.transient.filament_inrush import filament_inrush
 from circuitcheck.transient.waveform import Waveform
 
@@ -27,7 +26,7 @@ HELD_S = 3600.0
 """A press that is never over: presses follow each other without a pause."""
 
 
-@dataclass(frozen=True)
+@record
 class PressCurrent:
     """Currents [A] at a fuse during one press in one position; `lamps` are behind the fuse.
 

@@ -6,7 +6,6 @@ Shared ground of the checks on switches and relays; it judges nothing itself.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from circuitcheck.checks.check import Case
 from circuitcheck.checks.contact_loads import Contact, load_kind
@@ -23,6 +22,7 @@ from circuitcheck.checks.finding import NOT_JUDGED, Finding, Working, judged
 from circuitcheck.checks.stand_ins import assumed
 from circuitcheck.checks.suppressed import suppression_words
 from circuitcheck.checks.worst_current import WorstCurrent, worst_current
+from circuitcheck.record import record
 from circuitcheck.units import text
 
 BREAKING = "A contact that breaks more than its rating arcs, wears out early or welds and stays on."
@@ -30,7 +30,7 @@ CARRIED = "A contact that carries more than its rating overheats, and its socket
 KEYS = ("interlock", "interlock.kind", "rating", "break_rating")
 
 
-@dataclass(frozen=True)
+@record
 class RatedCurrent:
     """One current of a contact [A] and what it is held against, None where nothing counts.
 

@@ -5,11 +5,12 @@ Shared ground of the checks on switching off; it judges nothing itself.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from circuitcheck.checks.check import Case
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, Finding, Term, Working
 from circuitcheck.checks.suppressed import SuppressedWinding, suppressed_windings
+from circuitcheck.record import record
 from circuitcheck.solve.solution import COLD_START
 from circuitcheck.transient.suppressor import Suppressor, fitted
 from circuitcheck.transient.switching_off import (
@@ -20,7 +21,7 @@ from circuitcheck.transient.switching_off import (
 )
 
 
-@dataclass(frozen=True)
+@record
 class ReleasedCoil:
     """One winding with what takes its energy.
 

@@ -8,11 +8,11 @@ that compares suppressors; it judges nothing.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from circuitcheck.checks.check import Case
 from circuitcheck.checks.released_coil import ReleasedCoil
 from circuitcheck.errors import SolveError
+from circuitcheck.record import record
 from circuitcheck.solve.solution import COLD_START
 from circuitcheck.solve.worst_case import PositionSolution
 from circuitcheck.transient.freewheel import FreeWinding, Junction, freewheel
@@ -21,7 +21,7 @@ from circuitcheck.transient.waveform import Waveform
 TIME_CONSTANTS = 8.0
 
 
-@dataclass(frozen=True)
+@record
 class CoilTogether:
     """One coil of several: when its current lets go (None: not in the time looked at), its peak."""
 
@@ -31,7 +31,7 @@ class CoilTogether:
     peak_v: float
 
 
-@dataclass(frozen=True)
+@record
 class Together:
     """One key-off with several coils on; `beyond` says why where it cannot be worked out."""
 

@@ -6,7 +6,6 @@ Shared ground of the checks on coils that must be off; it judges nothing itself.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from circuitcheck.checks.check import Case
 from circuitcheck.checks.finding import Term, Working
@@ -14,9 +13,10 @@ from circuitcheck.formulas.coil import steady_resistance_ohm, winding_temperatur
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.relay import Relay
 from circuitcheck.model.solenoid_coil import SolenoidCoil
+from circuitcheck.record import record
 
 
-@dataclass(frozen=True)
+@record
 class DropOut:
     """Lower end of the drop-out voltage of one winding, by the name of its branch.
 

@@ -5,8 +5,6 @@ Shared ground of the check on a reversed battery; it judges nothing itself.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from circuitcheck.checks.check import Case
 from circuitcheck.checks.energised_winding import EnergisedWinding, windings_on
 from circuitcheck.checks.finding import Term, Working
@@ -14,6 +12,7 @@ from circuitcheck.checks.fuse_ahead import FittedFuse, read_fuses_ahead
 from circuitcheck.checks.released_coil import ReleasedCoil
 from circuitcheck.circuit.netlist import Branch
 from circuitcheck.formulas.fuse_clearing import clearing_time_s, guaranteed_opening_a
+from circuitcheck.record import record
 from circuitcheck.transient.fuse_rating import rerated_a
 from circuitcheck.transient.supply_events import SupplyEvent
 from circuitcheck.transient.suppressor import Suppressor
@@ -23,7 +22,7 @@ HALF_SINE_S = 0.0083
 """Length of the half sine that a diode's surge is printed for (60 Hz)."""
 
 
-@dataclass(frozen=True)
+@record
 class NoFuse:
     """No fuse is on the way, or the machine's own is not known."""
 
@@ -31,7 +30,7 @@ class NoFuse:
     is_unknown: bool
 
 
-@dataclass(frozen=True)
+@record
 class ReversedDiode:
     """The reversed current through a diode, and the fuse that opens soonest for sure.
 

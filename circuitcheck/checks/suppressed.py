@@ -7,7 +7,6 @@ to, by wires, splices and connectors alone. Shared ground of the checks; it judg
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 
 from circuitcheck.checks.check import Case
 from circuitcheck.checks.energised_winding import EnergisedWinding
@@ -19,11 +18,12 @@ from circuitcheck.model.relay import Relay
 from circuitcheck.model.resistor import Resistor
 from circuitcheck.model.solenoid_coil import SolenoidCoil, Suppression
 from circuitcheck.model.splice import Splice
+from circuitcheck.record import record
 
 Suppressible = SolenoidCoil | PullHoldCoil | Relay
 
 
-@dataclass(frozen=True)
+@record
 class SuppressedWinding:
     """One winding between two terminals, the usual positive one first, with what is across it.
 

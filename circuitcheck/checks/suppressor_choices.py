@@ -6,10 +6,9 @@ multiple of a bare diode's. Shared ground of the command that compares them; it 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from circuitcheck.checks.check import Case
 from circuitcheck.checks.released_coil import ReleasedCoil, released_coils
+from circuitcheck.record import record
 from circuitcheck.transient.supply_events import load_dump
 from circuitcheck.transient.suppressor import PAIR, TVS, Suppressor, choices
 from circuitcheck.transient.switching_off import Release, absorbed_j, released
@@ -20,7 +19,7 @@ RESISTOR_RESERVE = 2.0
 """Rated power over what a resistor burns, so that it stays cool enough to touch (practice)."""
 
 
-@dataclass(frozen=True)
+@record
 class Choice:
     """One way to suppress one coil.
 
@@ -41,7 +40,7 @@ class Choice:
         return self.release.suppressor.name
 
 
-@dataclass(frozen=True)
+@record
 class CoilChoices:
     """All choices for one coil; `advice` picks one, with its reason."""
 

@@ -17,7 +17,6 @@ Result      per suppressor one finding on average power, one on its pulse where 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.finding import NOT_JUDGED, Finding, Term, Working, judged
@@ -30,6 +29,7 @@ from circuitcheck.checks.released_coil import (
     released_together_j,
 )
 from circuitcheck.model.relay import Relay
+from circuitcheck.record import record
 from circuitcheck.transient.suppressor import Suppressor
 from circuitcheck.transient.switching_off import absorbed_j
 
@@ -45,7 +45,7 @@ SOURCE_OF = {
 SOURCES = ("tvs-types", "rectifier-diode-types", "common-practice")
 
 
-@dataclass(frozen=True)
+@record
 class _At:
     """One suppressor of one winding."""
 

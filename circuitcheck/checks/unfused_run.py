@@ -6,16 +6,16 @@ Shared ground of fuse near source and fuse protects wire; it judges nothing itse
 from __future__ import annotations
 
 import heapq
-from dataclasses import dataclass
 
 from circuitcheck.circuit.topology import Link, load_ends, read_topology, wires_at
 from circuitcheck.model.fuse import Fuse
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library, LimitRow
 from circuitcheck.model.supply_tap import SupplyTap
+from circuitcheck.record import record
 
 
-@dataclass(frozen=True)
+@record
 class UnfusedRun:
     """What lies between `source` (a tap, or the battery) and the add-on's first fuses.
 

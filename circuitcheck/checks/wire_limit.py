@@ -12,7 +12,6 @@ The air is that of the hottest zone on the wire's way. The engine-space factor s
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from circuitcheck.checks.check import Case
 from circuitcheck.checks.finding import Term, Working
@@ -21,6 +20,7 @@ from circuitcheck.formulas.adiabatic import Metal
 from circuitcheck.formulas.ampacity import ambient_factor
 from circuitcheck.model.library import AmpacityRow, ConductorRow, InsulationRow, MaterialRow
 from circuitcheck.model.supply_tap import SupplyTap
+from circuitcheck.record import record
 from circuitcheck.units import text
 
 UPSTREAM = "/wire"
@@ -29,7 +29,7 @@ AIR = "sqrt((T - T_air) / (T - 30)), at most 1"
 GUESSED_KEYS = ("gauge", "material", "insulation", "upstream.gauge", "upstream.insulation")
 
 
-@dataclass(frozen=True)
+@record
 class LaidWire:
     """A wire of the add-on, or the machine's own upstream of a tap (`TAP/wire`)."""
 
@@ -52,7 +52,7 @@ class LaidWire:
         return 1.0 / math.sqrt(self.material.resistance_factor.upper)
 
 
-@dataclass(frozen=True)
+@record
 class WireLimit:
     """Ampacity of one wire where it lies, and all that it was made from."""
 

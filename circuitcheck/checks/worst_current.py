@@ -5,16 +5,17 @@ Shared ground of the checks on fuses, wires and taps; it judges nothing itself.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from circuitcheck.checks.check import Case
 from circuitcheck.checks.current_working import highest_current_working
 from circuitcheck.checks.finding import Working
+from circuitcheck.record import record
 from circuitcheck.solve.solution import COIL_STATES
 from circuitcheck.solve.worst_case import PositionSolution
 
 
-@dataclass(frozen=True)
+@record
 class WorstCurrent:
     """A largest current [A] of a branch, with the solution of the position that brings it.
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from circuitcheck.record import record
 
 
-@dataclass(frozen=True)
+@record
 class Link:
     """A metallic path through a wire or part. `fuse` is True where it opens on too much current.
 

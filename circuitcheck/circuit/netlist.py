@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
@@ -11,6 +10,7 @@ from numpy.typing import NDArray
 
 from circuitcheck.circuit.positions import Position
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 
 ROLES = (
     "wire",
@@ -41,7 +41,7 @@ PULLING, HOLDING = "pulling", "holding"
 """States of a network with pull and hold coils: pull winding on, or cut out."""
 
 
-@dataclass(frozen=True)
+@record
 class Branch:
     """One resistance between two nodes; current is positive from `start` to `end`.
 
@@ -64,7 +64,7 @@ class Branch:
     hottest_c: float | None = None
 
 
-@dataclass(frozen=True)
+@record
 class DiodeBranch:
     """A bare diode between two nodes; it conducts from `anode` to `cathode`."""
 
@@ -74,7 +74,7 @@ class DiodeBranch:
     cathode: int
 
 
-@dataclass(frozen=True)
+@record
 class LampCurve:
     """Filament lamp: i = `current_a` (v / `rated_v`) ** `exponent`, the same both ways round.
 
@@ -87,7 +87,7 @@ class LampCurve:
     exponent: float
 
 
-@dataclass(frozen=True)
+@record
 class DiodeCurve:
     """Diode or LED: conducts from start to end above about `forward_v`, blocks the other way.
 
@@ -105,7 +105,7 @@ class DiodeCurve:
 CURVE_ROLES = ("lamp", "LED", "diode")
 
 
-@dataclass(frozen=True)
+@record
 class CurveBranch:
     """A part whose current is a curve of its voltage; `role` is one of CURVE_ROLES.
 
@@ -120,7 +120,7 @@ class CurveBranch:
     parameters: LampCurve | DiodeCurve
 
 
-@dataclass(frozen=True)
+@record
 class ConverterBranch:
     """A converter: a source of `output_v` behind `output_ohm` from `minus` to `output`.
 
@@ -144,7 +144,7 @@ Element = Branch | DiodeBranch | CurveBranch | ConverterBranch
 """What a part may put between two nodes."""
 
 
-@dataclass(frozen=True)
+@record
 class Network:
     """Nodes and branches of one switch position.
 

@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import itertools
-from dataclasses import dataclass
 
 from circuitcheck.errors import CircuitError
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.switch import SwitchContact, SwitchHandle
+from circuitcheck.record import record
 
 KEY_STATES = ("key off", "key on", "cranking")
 MOST_POSITIONS = 768
 """Eight free buttons in three key states; beyond that nobody reads the answer."""
 
 
-@dataclass(frozen=True)
+@record
 class Position:
     """One state of the key and the buttons that are worked in it, as (part, button).
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from circuitcheck.circuit.topology import Topology, load_ends, read_topology, wires_at
 from circuitcheck.model.battery import Battery
@@ -13,11 +12,12 @@ from circuitcheck.model.harness import Harness
 from circuitcheck.model.relay import Relay
 from circuitcheck.model.splice import Splice
 from circuitcheck.model.supply_tap import SupplyTap
+from circuitcheck.record import record
 
 FEWEST_AT_SPLICE = 2
 
 
-@dataclass(frozen=True)
+@record
 class StructuralFault:
     """One fault of the wiring as described.
 

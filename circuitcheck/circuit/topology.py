@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from circuitcheck.circuit.branches import part_links
 from circuitcheck.circuit.link import Link
@@ -15,6 +14,7 @@ from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.relay import Relay
 from circuitcheck.model.resistor import Resistor
 from circuitcheck.model.solenoid_coil import SolenoidCoil
+from circuitcheck.record import record
 
 __all__ = [
     "Link",
@@ -28,7 +28,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True)
+@record
 class Topology:
     """Terminals by side, with every contact taken as closed and every coil left out.
 
@@ -141,7 +141,7 @@ def wires_at(harness: Harness) -> dict[str, list[str]]:
     return landed
 
 
-@dataclass(frozen=True)
+@record
 class LoadEnds:
     """A winding or indicator and the two terminals it lies between, in words `coil VL`.
 

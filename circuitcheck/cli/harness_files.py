@@ -5,17 +5,17 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 from circuitcheck.errors import InputError, Problem
+from circuitcheck.record import record
 
 _TABLE_HEAD = re.compile(rb"^[ \t]*\[[ \t]*(?:part|wire)[ \t]*\.", re.MULTILINE)
 _HEAD_WITHIN = 1_000_000
 """Bytes of a file that are looked at to see whether it describes a harness."""
 
 
-@dataclass(frozen=True)
+@record
 class HarnessFiles:
     """Files to judge, in order, and how many other TOML files the folders hold."""
 

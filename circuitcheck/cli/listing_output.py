@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from functools import wraps
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -15,6 +14,7 @@ from circuitcheck.cli.library_option import library_option, library_with
 from circuitcheck.cli.output import terminal_width
 from circuitcheck.cli.sheets_output import paper_of, paper_option, phone_option, write_sheets
 from circuitcheck.cli.units_option import units_option
+from circuitcheck.record import record
 
 if TYPE_CHECKING:
     from circuitcheck.documents.listing import Listing
@@ -27,7 +27,7 @@ Make = Callable[["Harness", "Library"], "Listing"]
 SheetsOf = Callable[["Harness", "Listing", str, "Paper | None", str], "Sequence[Sheet]"]
 
 
-@dataclass(frozen=True)
+@record
 class Wanted:
     """How a list is wanted: on the screen where nothing else is asked for."""
 

@@ -8,7 +8,6 @@ from collections.abc import Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -17,6 +16,7 @@ from circuitcheck.cli.garbage import let_garbage_lie
 from circuitcheck.documents.quantity_text import METRIC
 from circuitcheck.documents.summary import BROKEN_DOWN, WRONG_INPUT, FileVerdict
 from circuitcheck.errors import CircuitcheckError, InputError
+from circuitcheck.record import record
 
 if TYPE_CHECKING:
     from circuitcheck.model.library import Library
@@ -27,7 +27,7 @@ PER_TURN = 8
 """Files that a process takes at a time."""
 
 
-@dataclass(frozen=True)
+@record
 class Order:
     """What is asked of each file: rows of the user's own, changes looked for, JSON or units."""
 

@@ -8,7 +8,6 @@ fuse looked at, clicks and lights. Points under a pierced wire come last of all 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from circuitcheck.circuit.asked_for import asked_loads
 from circuitcheck.circuit.build import build_network
@@ -21,6 +20,7 @@ from circuitcheck.model.fuse import Fuse
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.reading import Measurement, Situation
 from circuitcheck.model.supply_tap import SupplyTap
+from circuitcheck.record import record
 
 VOLTMETER, OHMMETER, CLAMP = "digital voltmeter", "ohmmeter", "clamp ammeter"
 TEST_LAMP, BULBS = (
@@ -35,7 +35,7 @@ MOST_POSITIONS = 3
 KEY_OFF = "key off"
 
 
-@dataclass(frozen=True)
+@record
 class CoilPlace:
     """A coil, the positions that ask for it (fewest buttons first), and its two ends."""
 

@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import cast
 
 import numpy as np
@@ -23,6 +23,7 @@ from circuitcheck.faults.fault import AddedOhm, Fault
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
 from circuitcheck.model.library_diagnosis_rows import FaultPriorRow
+from circuitcheck.record import record
 
 SOUND = "nothing wrong that the file could show"
 SOUND_SHARE = 0.01
@@ -32,7 +33,7 @@ NONE_SHARE = 0.01
 ANY_PART = "any part"
 
 
-@dataclass(frozen=True)
+@record
 class Cause:
     """What may be wrong: no fault, one, or two at once.
 

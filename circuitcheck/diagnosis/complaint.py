@@ -13,7 +13,6 @@ Each may end with `in` and the name of a switch position.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 from circuitcheck.diagnosis.candidates import CLICK, FUSE_LOOKED_AT, INDICATOR, MOVES, CoilPlace
 from circuitcheck.diagnosis.loads import lights_of
@@ -21,11 +20,12 @@ from circuitcheck.errors import CircuitError
 from circuitcheck.model.fuse import Fuse
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.reading import Measurement, Reading, Situation
+from circuitcheck.record import record
 
 COIL, LIGHT, FUSE = "coil", "indicator", "fuse"
 
 
-@dataclass(frozen=True)
+@record
 class _Form:
     """Words after the name, what they are said of, what was seen, and whether it was asked for."""
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from functools import cached_property
 
 import numpy as np
@@ -30,6 +30,7 @@ from circuitcheck.diagnosis.posterior import Belief, Witness
 from circuitcheck.diagnosis.suspects import Suspects
 from circuitcheck.model.instrument import OBSERVATION
 from circuitcheck.model.reading import Measurement, Reading
+from circuitcheck.record import record
 
 CERTAINTY = 0.95
 WRONG_SHARE = 0.05
@@ -43,7 +44,7 @@ FITS = 0.5
 """Below this probability of all listed causes together, nothing here fits."""
 
 
-@dataclass(frozen=True)
+@record
 class NextReading:
     """What to measure, and what each result would mean for the groups, by their number.
 
@@ -58,7 +59,7 @@ class NextReading:
     confirms: bool
 
 
-@dataclass(frozen=True)
+@record
 class Diagnosis:
     """Suspects of one harness and the readings taken; nothing in it changes.
 

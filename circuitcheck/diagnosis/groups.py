@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from circuitcheck.diagnosis.causes import Cause
 from circuitcheck.diagnosis.information import FloatArray
+from circuitcheck.record import record
 
 TOLD_APART = 0.5
 """Two causes are told apart by a reading whose outcomes differ in at least half of the cases."""
@@ -51,7 +51,7 @@ def group_numbers(
     return np.where(group >= 0, place[group], -1)
 
 
-@dataclass(frozen=True)
+@record
 class Group:
     """Causes that no reading left tells apart, or that one repair puts right.
 
@@ -87,7 +87,7 @@ class Group:
 ELSE = "something else"
 
 
-@dataclass(frozen=True)
+@record
 class Grouping:
     """Groups under one set of weights of causes and draws; `of_cause` is -1 for the implausible."""
 

@@ -8,8 +8,6 @@ no source.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from circuitcheck.diagnosis.information import FloatArray
@@ -18,6 +16,7 @@ from circuitcheck.model import instrument as i
 from circuitcheck.model.library import Library
 from circuitcheck.model.reading import Measurement
 from circuitcheck.readings.meter_error import spread
+from circuitcheck.record import record
 
 NO_PATH_OHM = 1e8
 TOUCHING_OHM = 0.3
@@ -30,7 +29,7 @@ NOTHING_WIDTH, SUPPLY_WIDTH_V = 0.02, 0.5
 """Spread of wrong readings of nothing, on their scale, and of the supply."""
 
 
-@dataclass(frozen=True)
+@record
 class Scale:
     """The scale that readings of one kind are compared on, from `lower` to `upper`."""
 

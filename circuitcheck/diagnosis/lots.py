@@ -7,7 +7,6 @@ in the lot in which it was worked out first.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
@@ -17,6 +16,7 @@ from circuitcheck.diagnosis.information import FloatArray
 from circuitcheck.diagnosis.outcomes import OutcomeTable, outcome_table
 from circuitcheck.diagnosis.predictions import IntArray, Predictions
 from circuitcheck.model.reading import Measurement
+from circuitcheck.record import record
 
 
 class Lot:
@@ -38,7 +38,7 @@ class Lot:
         return outcome_table(self.predictions, self.measurements, like)
 
 
-@dataclass(frozen=True)
+@record
 class Picked:
     """Causes picked out of one lot, by their rows there, and the places they take among others."""
 

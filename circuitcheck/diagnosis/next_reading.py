@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,6 +13,7 @@ from circuitcheck.diagnosis.information import (
     expected_information_bit,
 )
 from circuitcheck.diagnosis.outcomes import BANDS
+from circuitcheck.record import record
 
 LEAST_BIT = 0.02
 """A reading that is expected to tell less is not asked for."""
@@ -21,7 +21,7 @@ LIKELY = 0.02
 """Results less likely than this are not spelt out."""
 
 
-@dataclass(frozen=True)
+@record
 class Choice:
     """A reading by its number, the information expected of it and its effort."""
 
@@ -56,7 +56,7 @@ def choose(
     return Choice(number, float(information_bit[number]), float(effort_s[number]))
 
 
-@dataclass(frozen=True)
+@record
 class Meaning:
     """One result of a reading: from `lower` to `upper` in its unit, how likely, and what follows.
 

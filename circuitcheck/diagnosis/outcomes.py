@@ -8,7 +8,6 @@ levels that the causes lead to.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +17,7 @@ from circuitcheck.diagnosis.likelihood import Scale, blur, scale_of
 from circuitcheck.diagnosis.predictions import Predictions
 from circuitcheck.model import instrument as i
 from circuitcheck.model.reading import Measurement
+from circuitcheck.record import record
 
 BANDS = 8
 """Outcomes that a reading is sorted into at most."""
@@ -27,7 +27,7 @@ LEVELS_PER_BLUR = 3.0
 CodeArray = NDArray[np.int8]
 
 
-@dataclass(frozen=True)
+@record
 class OutcomeTable:
     """Band of each reading for each cause and draw: `codes` (readings, causes, draws).
 

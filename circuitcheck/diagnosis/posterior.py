@@ -12,16 +12,16 @@ for good. Bayes' rule; the mixture for outliers is that of Box and Tiao 1968, Bi
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from circuitcheck.diagnosis.information import FloatArray
+from circuitcheck.record import record
 
 
-@dataclass(frozen=True)
+@record
 class Witness:
     """What one reading says of each cause.
 
@@ -49,7 +49,7 @@ class Witness:
         return np.asarray(np.minimum(wrong / np.exp(self.log_density), 1.0))
 
 
-@dataclass(frozen=True)
+@record
 class Belief:
     """Causes with their priors, and what the readings say of them.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from circuitcheck.model.battery import Battery
 from circuitcheck.model.connector import Connector
@@ -16,12 +15,13 @@ from circuitcheck.model.solenoid_coil import SolenoidCoil, Suppression
 from circuitcheck.model.splice import Splice
 from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.model.switch import SwitchHandle
+from circuitcheck.record import record
 
 _ELSEWHERE = (Battery, SupplyTap, Frame, Connector, Splice)
 """The machine's own, and what the bill counts by its contacts."""
 
 
-@dataclass(frozen=True)
+@record
 class Item:
     """One line of the bill: pieces or a length, and the wires, parts or places it is for.
 

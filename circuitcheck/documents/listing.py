@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from circuitcheck.documents.csv_text import csv_text
 from circuitcheck.documents.plain_text import Page, columns, harmless
 from circuitcheck.documents.quantity_text import METRIC, in_system, quantity_text
+from circuitcheck.record import record
 
 _SIZES = ("gauge", "item")
 """Columns of circuitcheck's own words in which wire sizes stand."""
@@ -20,7 +20,7 @@ LENGTH, SMALL, COUNT = "m", "mm", "1"
 """Units of columns: a length, a small length that is shown in millimetres, a number of pieces."""
 
 
-@dataclass(frozen=True)
+@record
 class Column:
     """One column: `key` names it in CSV and JSON, `heading` before people.
 
@@ -37,7 +37,7 @@ class Column:
         return f"{self.key}_m" if self.unit in (LENGTH, SMALL) else self.key
 
 
-@dataclass(frozen=True)
+@record
 class Listing:
     """A list: heading, columns, rows, and sentences that belong to it.
 

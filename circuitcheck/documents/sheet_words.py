@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from circuitcheck.documents.point_text import point_text, wire_text
 from circuitcheck.documents.quantity_text import METRIC, quantity_text
@@ -20,6 +19,7 @@ from circuitcheck.model.switch import SwitchHandle
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.readings import sheet_records as r
 from circuitcheck.readings.sheet_records import ReadingSheet, SheetLine, SheetStep
+from circuitcheck.record import record
 
 TITLES = {
     r.WIRED: "Supply off",
@@ -45,7 +45,7 @@ LIGHTS = (IndicatorLamp, LedIndicator)
 BOX = "[_______]"
 
 
-@dataclass(frozen=True)
+@record
 class SheetRow:
     """One reading, or one stretch under load in several positions, in words.
 
@@ -59,7 +59,7 @@ class SheetRow:
     note: str = ""
 
 
-@dataclass(frozen=True)
+@record
 class SheetPart:
     """One part of the sheet: done in one state of the machine, or drops side by side."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
 from circuitcheck.documents.finding_text import in_one_line
@@ -11,6 +10,7 @@ from circuitcheck.documents.plain_text import Page
 from circuitcheck.documents.quantity_text import METRIC
 from circuitcheck.documents.ranks import RANKS, rank_of
 from circuitcheck.documents.verdict import NO_FAILURE, Verdict
+from circuitcheck.record import record
 
 WRONG_INPUT = "wrong input"
 BROKEN_DOWN = "broken down"
@@ -26,7 +26,7 @@ _MARK = {BROKEN_DOWN: "!!", WRONG_INPUT: "!", FAIL: "FAIL", NOT_JUDGED: "?", PAS
 _COLOUR = {PASS: "green", NOT_JUDGED: "yellow"}
 
 
-@dataclass(frozen=True)
+@record
 class FileVerdict:
     """What was found of one file, as far as a table needs it.
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 
 from circuitcheck.checks.check import Check
@@ -12,6 +12,7 @@ from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding, worst
 from circuitcheck.documents.ranks import rank_of
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
+from circuitcheck.record import record
 from circuitcheck.sizing.remedy import Key, Remedy, key_of
 from circuitcheck.solve.worst_case import Solution
 
@@ -19,7 +20,7 @@ ORDER = {FAIL: 0, NOT_JUDGED: 1, PASS: 2}
 NO_FAILURE = "no failure in the checks run"
 
 
-@dataclass(frozen=True)
+@record
 class Entry:
     """What one check says of one part or wire: its worst finding, and the other positions'."""
 
@@ -32,7 +33,7 @@ class Entry:
         return sum(finding.result == result for finding in self.others)
 
 
-@dataclass(frozen=True)
+@record
 class Verdict:
     """Everything a report is made of.
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from circuitcheck.model.battery import Battery
 from circuitcheck.model.connector import HALVES, Connector
 from circuitcheck.model.fuse import Fuse
@@ -17,12 +15,13 @@ from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.model.terminal import Terminal
 from circuitcheck.model.wire import Wire
 from circuitcheck.model.workshop import outside_m, wire_end
+from circuitcheck.record import record
 
 RING, SPLICE_ROW, CLIP = "ring terminal on stud", "crimp splice", "fuse clip"
 NO_SEAL_FITS = "no seal of the library fits"
 
 
-@dataclass(frozen=True)
+@record
 class End:
     """One end of a wire in words; `strip_m` is None where no row says how long. [m]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 
 from circuitcheck.checks.finding import Finding
@@ -14,12 +14,13 @@ from circuitcheck.drawing.paper import Paper
 from circuitcheck.drawing.position_values import PositionValues
 from circuitcheck.drawing.sheet import Sheet
 from circuitcheck.model.harness import Harness
+from circuitcheck.record import record
 from circuitcheck.sizing.remedy import Key
 
 __all__ = ["Mark", "Wanted", "draw", "failures", "layout", "wiring_diagram"]
 
 
-@dataclass(frozen=True)
+@record
 class Wanted:
     """How a wiring diagram is wanted.
 

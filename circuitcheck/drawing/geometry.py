@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 
 from circuitcheck.drawing.text_size import (
@@ -12,6 +12,7 @@ from circuitcheck.drawing.text_size import (
     text_descent_mm,
     text_width_mm,
 )
+from circuitcheck.record import record
 
 Point = tuple[float, float]
 
@@ -24,7 +25,7 @@ FRAME_MM = 1.4
 """Line widths of the series in ISO 128-2, and 0.8; the frame's metal is heavier than any wire."""
 
 
-@dataclass(frozen=True)
+@record
 class Box:
     """An upright rectangle, left, top, right, bottom. [mm]"""
 
@@ -83,7 +84,7 @@ def box_around(boxes: Iterable[Box]) -> Box:
     )
 
 
-@dataclass(frozen=True)
+@record
 class Stroke:
     """One line or closed figure. `ink` and `fill` are colours as `#rrggbb`; no fill is None."""
 
@@ -105,7 +106,7 @@ class Stroke:
         return Box(min(xs), min(ys), max(xs), max(ys))
 
 
-@dataclass(frozen=True)
+@record
 class Lettering:
     """One line of text; `x`, `y` is the base line's start, middle or end after `anchor`."""
 
@@ -134,7 +135,7 @@ class Lettering:
         )
 
 
-@dataclass(frozen=True)
+@record
 class Figure:
     """A symbol with its lettering, about a point of its own; `body` is what must stay clear.
 

@@ -6,7 +6,7 @@ Wrapped, a label shows about one turn of its length; its words come at least onc
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from circuitcheck.drawing.geometry import THIN_MM, Box, Figure, Lettering
 from circuitcheck.drawing.layout.sheet import Margin
@@ -15,13 +15,14 @@ from circuitcheck.drawing.paper import Paper, outline_of
 from circuitcheck.drawing.table_sheets import TablePage, numbered_margin
 from circuitcheck.drawing.text_size import TEXT_MM, fitted, text_width_mm
 from circuitcheck.drawing.title_block import TitleBlock
+from circuitcheck.record import record
 
 _PAD_MM = 1.5
 _STEP_MM = 4.0
 _WIDEST_MM = 60.0
 
 
-@dataclass(frozen=True)
+@record
 class Label:
     """Words for one end of a wire, and how long the label is round the wire. [mm]"""
 

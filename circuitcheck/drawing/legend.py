@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from circuitcheck.drawing.geometry import Lettering
 from circuitcheck.drawing.marks import NumberedMark
 from circuitcheck.drawing.position_values import PositionValues
 from circuitcheck.drawing.text_size import shortened, wrapped
+from circuitcheck.record import record
 
 STEP_MM = 4.2
 KEY = "Lines joined have a dot; lines that cross without a dot are not joined."
 FAILING = "Failing, by the number of the finding; a sign bears the first of its part:"
 
 
-@dataclass(frozen=True)
+@record
 class Legend:
     """What is said beside the title block: plain sentences, then the signs."""
 

@@ -10,16 +10,16 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from circuitcheck.drawing.geometry import Point
 from circuitcheck.drawing.layout.page import Page
+from circuitcheck.record import record
 
 _DIGITS = 2
 
 
-@dataclass(frozen=True)
+@record
 class Path:
     """One line from bend to bend; lines with a net in common may be joined."""
 
@@ -27,7 +27,7 @@ class Path:
     points: tuple[Point, ...]
 
 
-@dataclass(frozen=True)
+@record
 class _Piece:
     """One straight piece: its place across its own direction, and from where to where."""
 

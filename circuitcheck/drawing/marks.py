@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Protocol
 
 from circuitcheck.checks.finding import FAIL, Finding, worst
 from circuitcheck.drawing.position_values import PositionValues
 from circuitcheck.model.harness import Harness
+from circuitcheck.record import record
 from circuitcheck.sizing.remedy import Key, key_of
 from circuitcheck.units import text
 
@@ -35,7 +36,7 @@ class Mark(Protocol):
         ...
 
 
-@dataclass(frozen=True)
+@record
 class Failure:
     """A mark in plain words."""
 
@@ -44,7 +45,7 @@ class Failure:
     number: int | None = None
 
 
-@dataclass(frozen=True)
+@record
 class NumberedMark:
     """All that fails on one part or wire, under the number of its sign.
 
@@ -57,7 +58,7 @@ class NumberedMark:
     numbers: tuple[int, ...]
 
 
-@dataclass(frozen=True)
+@record
 class Notes:
     """What is said of parts and wires beside their data: signs, and values that are not known.
 

@@ -10,13 +10,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations, pairwise
 
 from circuitcheck.drawing.geometry import Box, Figure, Lettering, Point, Stroke
 from circuitcheck.drawing.layout.page import Line, Outline, Page
 from circuitcheck.drawing.paper import PHONE
+from circuitcheck.record import record
 
 _NEAR_MM = 0.6
 """Lines of different nets closer than this would be read as one."""
@@ -24,7 +24,7 @@ _SHRINK_MM = 0.05
 _STEP_MM = 0.3
 
 
-@dataclass(frozen=True)
+@record
 class Overlap:
     """Two things in one place; `kind` says which pair of things, `at` where on the sheet."""
 
@@ -34,7 +34,7 @@ class Overlap:
     at: Box
 
 
-@dataclass(frozen=True)
+@record
 class _Piece:
     """One straight piece of a line."""
 

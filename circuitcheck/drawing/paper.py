@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 
 from circuitcheck.drawing.geometry import HEAVY_MM, THIN_MM, Box, Lettering, Point, Stroke
 from circuitcheck.drawing.text_size import TEXT_MM
+from circuitcheck.record import record
 
 MARGIN_MM = 10.0
 ZONE_MM = 50.0
@@ -16,7 +17,7 @@ _LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 """ISO 5457 leaves out I and O, which read as figures."""
 
 
-@dataclass(frozen=True)
+@record
 class Paper:
     """One sheet of paper, wide and high as it lies before the reader. [mm]"""
 

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from circuitcheck.circuit.netlist import HOLDING
 from circuitcheck.model.harness import Harness
+from circuitcheck.record import record
 from circuitcheck.solve.position_solution import PositionSolution
 from circuitcheck.solve.solution import COLD_START, Range
 from circuitcheck.units import text
@@ -23,7 +23,7 @@ NOWHERE = "–"
 """Stands where nothing fixes a voltage."""
 
 
-@dataclass(frozen=True)
+@record
 class WireValue:
     """One wire: its current as text, the voltage at its start and its end as text.
 
@@ -42,7 +42,7 @@ class WireValue:
         return self.start_v if at_start else self.end_v
 
 
-@dataclass(frozen=True)
+@record
 class PositionValues:
     """One switch position: its name, its values by wire, which contacts have moved.
 

@@ -15,6 +15,7 @@ from circuitcheck.drawing.sheet import Item, Sheet
 from circuitcheck.drawing.text_size import HEADING_MM, TEXT_MM, printable, text_width_mm, wrapped
 from circuitcheck.drawing.title_block import TitleBlock, title_block_of
 from circuitcheck.model.harness import Harness
+from circuitcheck.record import record
 
 TITLE = "Test sheet"
 CAUTION = (
@@ -30,7 +31,7 @@ ROW_ABOVE_MM, ROW_BELOW_MM = 1.9, 1.9
 MEASURED = 3
 
 
-@dataclass(frozen=True)
+@record
 class PaperPart:
     """One part in plain text: title, cautions, what is done, rows of number, what, band, note."""
 

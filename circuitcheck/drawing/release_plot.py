@@ -8,12 +8,12 @@ Usual values, so that the curves differ by the suppressor alone.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
 from circuitcheck.checks.suppressor_choices import Choice, CoilChoices
 from circuitcheck.model.harness import Harness
+from circuitcheck.record import record
 from circuitcheck.transient.suppressor import Law
 from circuitcheck.transient.switching_off import WindingState
 from circuitcheck.transient.waveform import FloatArray, Waveform
@@ -25,7 +25,7 @@ LEAST_SHARE = 0.02
 """Share of the first current up to which the slowest curve is drawn."""
 
 
-@dataclass(frozen=True)
+@record
 class ReleaseCurve:
     """One suppressor: `current` [A], and `voltage` [V] across the coil, reversed."""
 
@@ -35,7 +35,7 @@ class ReleaseCurve:
     voltage: Waveform
 
 
-@dataclass(frozen=True)
+@record
 class ReleasePlot:
     """One coil's release for each suppressor over `end_s`; `drop_out_a` None where not known."""
 

@@ -7,15 +7,15 @@ lists. `render.py` turns sheets into SVG, PDF or PNG.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 from circuitcheck.drawing.geometry import Lettering, Stroke
+from circuitcheck.record import record
 
 SUFFIXES = (".svg", ".pdf", ".png")
 
 
-@dataclass(frozen=True)
+@record
 class Item:
     """Strokes and lettering that belong to one thing, painted in this order.
 
@@ -27,7 +27,7 @@ class Item:
     title: str = ""
 
 
-@dataclass(frozen=True)
+@record
 class Sheet:
     """One sheet of paper, or one screen: items painted one over the other, in millimetres."""
 

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from circuitcheck.drawing.geometry import LINE_MM, THIN_MM, Box, Point, Stroke, box_around
+from circuitcheck.record import record
 
 INK = "#1a1a1a"
 PAPER = "#ffffff"
 
 
-@dataclass(frozen=True)
+@record
 class Symbol:
     """Strokes about (0, 0), the box that must stay clear, the two places of connection."""
 

@@ -8,13 +8,13 @@ highest supply, dashed ones hot coils on the lowest.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
 from circuitcheck.errors import LibraryError
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import FuseOpeningBand
+from circuitcheck.record import record
 from circuitcheck.solve.worst_case import Solution
 from circuitcheck.transient.fuse_rating import rerated_a
 from circuitcheck.transient.switching_figures import (
@@ -36,7 +36,7 @@ LEAST_END_S, MOST_END_S = 10.0, 1000.0
 POINTS = 600
 
 
-@dataclass(frozen=True)
+@record
 class Trace:
     """One line: `label` names it at its end; dashed for the weakest corner."""
 
@@ -46,7 +46,7 @@ class Trace:
     is_dashed: bool
 
 
-@dataclass(frozen=True)
+@record
 class Level:
     """A level that a trace is held against, with what it is."""
 
@@ -54,7 +54,7 @@ class Level:
     value: float
 
 
-@dataclass(frozen=True)
+@record
 class OpeningArea:
     """The currents between which a fuse opens within each time, in its air."""
 
@@ -63,7 +63,7 @@ class OpeningArea:
     slow_a: FloatArray
 
 
-@dataclass(frozen=True)
+@record
 class Panel:
     """One diagram: its traces, levels and notes; `opening` for that of a fuse."""
 
@@ -75,7 +75,7 @@ class Panel:
     opening: OpeningArea | None = None
 
 
-@dataclass(frozen=True)
+@record
 class SwitchingPlot:
     """All diagrams of one action over one time axis, with what they hold for."""
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from circuitcheck.drawing.geometry import LINE_MM, THIN_MM, Box, Figure, Lettering, Stroke
 from circuitcheck.drawing.layout.page import Page
@@ -23,6 +23,7 @@ from circuitcheck.drawing.text_size import (
     wrapped,
 )
 from circuitcheck.drawing.title_block import TitleBlock
+from circuitcheck.record import record
 
 LINE_STEP_MM = 3.8
 _CELL_MM = 1.4
@@ -35,7 +36,7 @@ _LEAST_COLUMN_MM = 6.0
 NO_LEGEND = Legend(())
 
 
-@dataclass(frozen=True)
+@record
 class Table:
     """A heading, the names of the columns, and rows of as many cells; all plain text."""
 
@@ -55,7 +56,7 @@ class Table:
         )
 
 
-@dataclass(frozen=True)
+@record
 class TablePage:
     """One sheet of tables: figures, one for each row, and the margin round them."""
 

@@ -5,8 +5,6 @@ It sits in the lower right corner, at most 180 mm wide, as ISO 7200 and ISO 5457
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from circuitcheck.drawing.geometry import HEAVY_MM, LINE_MM, Box, Lettering, Stroke
 from circuitcheck.drawing.paper import PHONE, Paper, outline_of
 from circuitcheck.drawing.text_size import (
@@ -18,13 +16,14 @@ from circuitcheck.drawing.text_size import (
     wrapped,
 )
 from circuitcheck.model.harness import Harness
+from circuitcheck.record import record
 
 BLOCK_WIDE_MM = 180.0
 _HEAD_MM, _ROW_MM, _LINE_MM, _PAD_MM = 9.5, 6.5, 4.0, 2.5
 DISCONNECT = "Disconnect the battery before work on any wire."
 
 
-@dataclass(frozen=True)
+@record
 class TitleBlock:
     """What stands in the title block of one sheet.
 

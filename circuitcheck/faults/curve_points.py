@@ -11,7 +11,7 @@ behind a resistance, its input the power it takes at the voltage that is there.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 from circuitcheck.circuit.netlist import ConverterBranch
 from circuitcheck.errors import SolveError
 from circuitcheck.faults.tolerance_draws import ToleranceDraws
+from circuitcheck.record import record
 from circuitcheck.solve.bounds.box import LEAST_OHM
 from circuitcheck.solve.curves.active_curves import ActiveCurve
 from circuitcheck.solve.curves.curves import LEAK_S, Lamp
@@ -40,7 +41,7 @@ LEAST_INPUT_V = 1.0
 """Below this a converter has given up."""
 
 
-@dataclass(frozen=True)
+@record
 class CurveDraws:
     """Parameters of the curves in each draw, (curves, draws), and of converters after them.
 
@@ -120,7 +121,7 @@ def curve_draws(
     )  # fmt: skip
 
 
-@dataclass(frozen=True)
+@record
 class CurveStates:
     """Which curves of each point carry at all, and which are turned round, (points, rows)."""
 

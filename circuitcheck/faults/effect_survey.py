@@ -6,7 +6,6 @@ Everything is compared with the sound circuit in the same position.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,6 +22,7 @@ from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.reading import Situation
 from circuitcheck.model.relay import Relay
 from circuitcheck.model.solenoid_coil import STOP_HAZARDS, SolenoidCoil
+from circuitcheck.record import record
 
 BoolArray = NDArray[np.bool_]
 UNASKED = "coil works unasked"
@@ -43,7 +43,7 @@ MORE_HEAT = 1.2
 """A winding counts as hotter where it takes this many times the power of the sound one."""
 
 
-@dataclass(frozen=True)
+@record
 class Effect:
     """One effect of one fault in one position, and how it shows (empty where it does not)."""
 

@@ -9,7 +9,7 @@ Source: IEC 60812:2018, failure modes and effects analysis, for the terms.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from circuitcheck.circuit.positions import Position
 from circuitcheck.faults.effect_survey import (
@@ -33,6 +33,7 @@ from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.solenoid_coil import SolenoidCoil
+from circuitcheck.record import record
 
 NOTHING = "nothing seen"
 KINDS = (
@@ -54,7 +55,7 @@ ALL_POSITIONS = 64
 """Up to so many switch positions all are looked at; beyond it those with one button at most."""
 
 
-@dataclass(frozen=True)
+@record
 class CauseEffect:
     """One effect of one cause on one coil, fuse or part, over all positions it shows in.
 
@@ -71,7 +72,7 @@ class CauseEffect:
     temperature_c: float | None = None
 
 
-@dataclass(frozen=True)
+@record
 class CauseEffects:
     """All effects of one cause. `shows` is in words how a person notices it.
 

@@ -9,9 +9,9 @@ analysis); how often each mode occurs is not said here.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 
 OPEN = "open"
 HIGH_RESISTANCE = "high resistance"
@@ -57,7 +57,7 @@ MODES = (
 """Failure modes, each a physical or functional one in the sense of IEC 60812."""
 
 
-@dataclass(frozen=True)
+@record
 class AddedOhm:
     """A branch has this much more resistance in series; infinite where it is open."""
 
@@ -65,7 +65,7 @@ class AddedOhm:
     ohm: float = math.inf
 
 
-@dataclass(frozen=True)
+@record
 class OhmTimes:
     """A branch has its resistance times a factor above 0."""
 
@@ -73,14 +73,14 @@ class OhmTimes:
     factor: float
 
 
-@dataclass(frozen=True)
+@record
 class AlwaysClosed:
     """A contact that is closed whatever works it."""
 
     branch: str
 
 
-@dataclass(frozen=True)
+@record
 class Joined:
     """Two terminals joined by a resistance that should not be there."""
 
@@ -89,7 +89,7 @@ class Joined:
     ohm: float
 
 
-@dataclass(frozen=True)
+@record
 class EndMoved:
     """The end of a branch that should land on terminal `at` lands on `to`."""
 
@@ -98,21 +98,21 @@ class EndMoved:
     to: str
 
 
-@dataclass(frozen=True)
+@record
 class CurveOpen:
     """A lamp, LED, diode or converter that carries nothing, by the name of its branch."""
 
     curve: str
 
 
-@dataclass(frozen=True)
+@record
 class CurveReversed:
     """A diode or LED the other way round."""
 
     curve: str
 
 
-@dataclass(frozen=True)
+@record
 class RelayStuck:
     """A relay whose contacts stand operated, or at rest, whatever its coil does."""
 
@@ -120,21 +120,21 @@ class RelayStuck:
     operated: bool
 
 
-@dataclass(frozen=True)
+@record
 class CoilSeized:
     """A coil that takes its current and moves nothing."""
 
     coil: str
 
 
-@dataclass(frozen=True)
+@record
 class SupplyAt:
     """The battery posts stand at this voltage, unless somebody has just read them."""
 
     volts: float
 
 
-@dataclass(frozen=True)
+@record
 class FuseRated:
     """Another fuse than the one the file names sits in the holder."""
 
@@ -158,7 +158,7 @@ Change = (
 )
 
 
-@dataclass(frozen=True)
+@record
 class Fault:
     """One thing wrong, as a person would say it and as a circuit shows it.
 

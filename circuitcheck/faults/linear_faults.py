@@ -9,7 +9,6 @@ Axes of all arrays are faults, ports, (ports fed,) draws.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -25,6 +24,7 @@ from circuitcheck.faults.port_response import (
     Solved,
 )
 from circuitcheck.faults.several_changes import SeveralChanges
+from circuitcheck.record import record
 
 MOST_JOINS = 24
 """Joined terminals that one set of columns takes: each makes its elimination longer."""
@@ -34,7 +34,7 @@ FIRM_OHM = 1e5
 """Above this what stands between two terminals is leaks; joining them is solved anew."""
 
 
-@dataclass(frozen=True)
+@record
 class _Single:
     """Faults that change one conductance: their places and ports.
 

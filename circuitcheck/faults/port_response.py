@@ -20,11 +20,12 @@ Source: J. Sherman, W. J. Morrison, Ann. Math. Stat. 21 (1950) 124.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 
 import numpy as np
 from numpy.typing import NDArray
 
+from circuitcheck.record import record
 from circuitcheck.solve.curves.curves import LEAK_S
 from circuitcheck.solve.elimination.elimination import EliminationPlan
 from circuitcheck.solve.elimination.elimination_pass import Elimination
@@ -35,7 +36,7 @@ COLUMNS = 4096
 """Operating points that are solved side by side."""
 
 
-@dataclass(frozen=True)
+@record
 class Port:
     """Two nodes between which a voltage is asked for; `branch` where it is that of a branch."""
 
@@ -74,7 +75,7 @@ class Ports:
         return out
 
 
-@dataclass(frozen=True)
+@record
 class Edits:
     """What a fault makes of a network: new conductances of branches, and terminals it joins.
 

@@ -8,7 +8,7 @@ more than it carries. Of several fuses the one that is loaded most for its ratin
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,11 +23,12 @@ from circuitcheck.faults.state_solution import StateSolution
 from circuitcheck.model.fuse import Fuse
 from circuitcheck.model.relay import Relay
 from circuitcheck.model.supply_tap import SupplyTap
+from circuitcheck.record import record
 
 BoolArray = NDArray[np.bool_]
 
 
-@dataclass(frozen=True)
+@record
 class State:
     """Relays that have operated, pull windings that are cut out, fuses that have opened."""
 

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from circuitcheck.formulas.batch import require_above_zero, require_not_negative
 from circuitcheck.formulas.wire_resistance import COPPER_ZERO_C
+from circuitcheck.record import record
 
 COPPER_K_LEAD = 226.0  # A s**0.5 / mm2, iec-60364-5-54
 
 
-@dataclass(frozen=True)
+@record
 class Metal:
     """Adiabatic constants of a conductor: resistance is zero at -`zero_c`, `k_lead` leads k.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import overload
 
 import numpy as np
@@ -17,6 +16,7 @@ from circuitcheck.formulas.batch import (
     require_not_negative,
 )
 from circuitcheck.formulas.wire_resistance import COPPER_ZERO_C, resistance_at_ohm
+from circuitcheck.record import record
 
 REFERENCE_C = 20.0
 CLOSE = 1e-12  # relative; where an iteration counts as settled
@@ -197,7 +197,7 @@ def periodic_share(on_s: float, cycle_s: float, time_constant_s: float) -> float
     return math.expm1(-on_s / time_constant_s) / math.expm1(-cycle_s / time_constant_s)
 
 
-@dataclass(frozen=True)
+@record
 class PeakTemperature:
     """Two-sided bound on a winding's settled highest temperature, at the end of an on-time."""
 

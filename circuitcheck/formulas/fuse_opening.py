@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from circuitcheck.formulas.batch import require_above_zero, require_between
+from circuitcheck.record import record
 
 
-@dataclass(frozen=True)
+@record
 class OpeningTime:
     """Fastest and slowest opening; `slowest_s` is infinite where opening is not demanded.
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from circuitcheck.record import record
 
 OF_LIBRARY = "the library"
 """Subject of what is taken for the library itself; no part can have that name."""
 
 
-@dataclass(frozen=True)
+@record
 class Assumption:
     """One value that the user did not give: what stands in for it and what would settle it.
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 
 
-@dataclass(frozen=True)
+@record
 class Battery:
     """A 12 V or 24 V battery with its charging source.
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 
 COVERINGS = (
     "split conduit",
@@ -19,7 +18,7 @@ COVERINGS = (
 """What is drawn or wound over a bundle."""
 
 
-@dataclass(frozen=True)
+@record
 class Covering:
     """Sleeve or conduit over a bundle: one of COVERINGS; `size_m` is its inside diameter."""
 
@@ -27,7 +26,7 @@ class Covering:
     size_m: float | None = None
 
 
-@dataclass(frozen=True)
+@record
 class Clips:
     """Where a branch is held: at equal steps, or at distances from its `from` end. [m]"""
 
@@ -38,7 +37,7 @@ class Clips:
 NO_CLIPS = Clips()
 
 
-@dataclass(frozen=True)
+@record
 class Grommet:
     """Where a branch passes a panel, by its distance from the `from` end; `hole_m` the hole."""
 
@@ -47,7 +46,7 @@ class Grommet:
     hole_m: float | None = None
 
 
-@dataclass(frozen=True)
+@record
 class Inline:
     """A part that sits on a branch, by its distance from the `from` end; None: not measured."""
 
@@ -55,7 +54,7 @@ class Inline:
     at_m: float | None
 
 
-@dataclass(frozen=True)
+@record
 class Branch:
     """A run of wires that lie together, between two places.
 
@@ -85,7 +84,7 @@ class Branch:
         return tuple(place for place in places if place < self.length_m.nominal - 1e-9)
 
 
-@dataclass(frozen=True)
+@record
 class Slack:
     """What a wire is cut longer than it lies: a share of its length, and a piece at each end.
 

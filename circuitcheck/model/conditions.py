@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 
 
-@dataclass(frozen=True)
+@record
 class Zone:
     """A part of the machine with its own air temperature.
 
@@ -20,7 +19,7 @@ class Zone:
     wet: bool = False
 
 
-@dataclass(frozen=True)
+@record
 class Use:
     """How the circuit is worked: longest press [s], presses per hour, service life [h].
 
@@ -50,7 +49,7 @@ CONTINUOUS_PRESS_S = 300.0
 """A press longer than this counts as continuous duty (glossary after DIN VDE 0580)."""
 
 
-@dataclass(frozen=True)
+@record
 class Conditions:
     """Supply at the battery posts under load, in volts, as (lower, upper).
 

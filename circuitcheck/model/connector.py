@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from circuitcheck.model.library import ContactRow
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 
 HALVES = ("plug", "receptacle")
 
 
-@dataclass(frozen=True)
+@record
 class Connector:
     """plug.n meets receptacle.n inside the part when it is mated.
 

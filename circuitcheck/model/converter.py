@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 
 
-@dataclass(frozen=True)
+@record
 class Converter:
     """A DC-to-DC converter between `in` and `out`, with one `minus` for both sides.
 

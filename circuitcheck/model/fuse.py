@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from circuitcheck.model.library import FuseRow
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 
 
-@dataclass(frozen=True)
+@record
 class Fuse:
     """A fuse in its holder, between `line` (toward the source) and `load`.
 

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 
 BOND_KINDS = ("bolts", "strap", "hinge", "coupling", "unknown")
 """What joins two frames; a hinge or a coupling turns and rusts, a strap is made to conduct."""
 
 
-@dataclass(frozen=True)
+@record
 class FrameBond:
     """What joins a frame to another (`by`, one of BOND_KINDS); its resistance, new to aged."""
 
@@ -20,7 +20,7 @@ class FrameBond:
     by: str = "unknown"
 
 
-@dataclass(frozen=True)
+@record
 class Frame:
     """One rigid piece of the machine's metal, taken as a single point inside."""
 
@@ -40,7 +40,7 @@ class Frame:
         return None
 
 
-@dataclass(frozen=True)
+@record
 class GroundStud:
     """A stud on a frame that takes ring terminals, in order from the frame outward."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TypeVar
 
 from circuitcheck.model.assumption import Assumption
@@ -25,6 +25,7 @@ from circuitcheck.model.splice import Splice
 from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.model.switch import SwitchHandle
 from circuitcheck.model.wire import Wire
+from circuitcheck.record import record
 
 T = TypeVar("T")
 
@@ -48,7 +49,7 @@ Part = (
 )
 
 
-@dataclass(frozen=True)
+@record
 class Harness:
     """One add-on circuit as its owner describes it.
 

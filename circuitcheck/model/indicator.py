@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 
 LAMP_EXPONENT = 0.55
 """Current of a filament lamp goes with (voltage / rated voltage) ** 0.55 (Wikipedia, "Lamp
 rerating")."""
 
 
-@dataclass(frozen=True)
+@record
 class IndicatorLamp:
     """A filament lamp; `current_a` flows at `rated_v`.
 
@@ -38,7 +38,7 @@ class IndicatorLamp:
         return 1
 
 
-@dataclass(frozen=True)
+@record
 class LedIndicator:
     """A light-emitting diode with its series resistor.
 

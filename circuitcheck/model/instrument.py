@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from circuitcheck.model.library_rows import Row
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 
 VOLTMETER = "voltmeter"
 LOADED_VOLTMETER = "loaded voltmeter"
@@ -48,7 +48,7 @@ LEVELS = {"dark": DARK, "dim": DIM, "bright": BRIGHT}
 """What a lamp by eye shows; `lit` may stand for bright where nobody could tell more."""
 
 
-@dataclass(frozen=True)
+@record
 class MeterRange:
     """One range of a meter: limits of error are `gain` of the reading plus `digits` last digits.
 
@@ -69,7 +69,7 @@ class MeterRange:
         return self.gain * abs(value) + self.digits * self.resolution
 
 
-@dataclass(frozen=True)
+@record
 class Filament:
     """A filament as a load: i = I0 min(k v / V0, (v / V0)^p), as `solve/curves/curves.py` has it.
 
@@ -102,7 +102,7 @@ class Filament:
         )
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class InstrumentRow(Row):
     """One instrument or observation of library/instruments.csv.
 

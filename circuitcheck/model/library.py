@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from typing import Any
 
@@ -48,6 +48,7 @@ from circuitcheck.model.library_rows import (
 )
 from circuitcheck.model.library_search import SearchHit, search_rows
 from circuitcheck.model.library_workshop_rows import OutsideDiameterRow, WireEndRow
+from circuitcheck.record import record
 
 __all__ = [
     "GIVEN",
@@ -86,7 +87,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True)
+@record
 class Library:
     """All tables. Look-ups by name raise LibraryError with the nearest names.
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from circuitcheck.model.library_rows import Row
+from circuitcheck.record import record
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class FaultPriorRow(Row):
     """How likely one fault of one kind of part is against all others, before any reading.
 
@@ -18,7 +17,7 @@ class FaultPriorRow(Row):
     weight: float
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class EffortRow(Row):
     """What it takes a person to reach a place or to change the state of the machine."""
 

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from circuitcheck.model.library_rows import Row
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 
 LOADS = ("DC resistive", "DC inductive", "lamp", "motor", "carrying")
 SIDES = ("make", "break")
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class ContactRatingRow(Row):
     """One rating of a contact: it holds for this side, load, voltage and air, and no other.
 
@@ -28,7 +27,7 @@ class ContactRatingRow(Row):
     ambient_c: float | None
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class RelayRow(Row):
     """One trade type of relay or contactor (`kind`).
 
@@ -65,7 +64,7 @@ class RelayRow(Row):
         return tuple(rating for rating in self.ratings if rating.side == side)
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class PullHoldCoilRow(Row):
     """One coil with a strong winding that pulls and a weak one that holds, both at 20 degC.
 
@@ -86,7 +85,7 @@ class PullHoldCoilRow(Row):
     temperature_class_c: float
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class ConverterRow(Row):
     """One converter between system voltages; `idle_a` flows at its input without load."""
 
@@ -98,7 +97,7 @@ class ConverterRow(Row):
     idle_a: float
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class SwitchRow(Row):
     """One trade type of switch or isolator (`kind`); `contact` is the material of its contact."""
 
@@ -109,7 +108,7 @@ class SwitchRow(Row):
     ratings: tuple[ContactRatingRow, ...]
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class LampRow(Row):
     """One filament lamp for a 12 V or 24 V system.
 
@@ -125,7 +124,7 @@ class LampRow(Row):
     exponent: float
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class LedRow(Row):
     """One LED indicator with its series resistor; `current_a` at the system's rated voltage."""
 
@@ -137,7 +136,7 @@ class LedRow(Row):
     reverse_v: float
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class DiodeRow(Row):
     """One silicon diode; `forward_v` from just conducting to its limit at `current_a`."""
 
@@ -147,7 +146,7 @@ class DiodeRow(Row):
     surge_a: float | None
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class SuppressorRow(Row):
     """One device that limits the voltage of a coil at switch-off.
 
@@ -164,7 +163,7 @@ class SuppressorRow(Row):
     power_w: float
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class SocketCavityRow(Row):
     """One contact of a socket whose plan a standard sets; empty or None where it sets nothing.
 
@@ -181,7 +180,7 @@ class SocketCavityRow(Row):
     returns_for: tuple[int, ...]
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class SocketRow(Row):
     """One trailer socket; `contact` names its contact family, `cavities` are in order."""
 
@@ -194,7 +193,7 @@ class SocketRow(Row):
         return self.cavities[number - 1]
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class MaterialRow(Row):
     """One conductor material against plain copper of the same area.
 
@@ -207,14 +206,14 @@ class MaterialRow(Row):
     k_lead: float
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class FrameBondRow(Row):
     """What joins two frames (the name: bolts, strap, ...); resistance from new to aged."""
 
     resistance_ohm: Band
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class PlatingPairRow(Row):
     """Two platings that meet, and whether they may in a dry and in a wet zone.
 

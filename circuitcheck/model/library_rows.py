@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 
 HOW_KNOWN = ("looked-up", "memory", "computed", "common practice")
 GIVEN = "given by the user"
 """How the numbers of a row of the user's own file are known."""
 
 
-@dataclass(frozen=True)
+@record
 class Source:
     """Where numbers of the library come from; `known` says how the source itself was met."""
 
@@ -25,7 +25,7 @@ class Source:
     known: str
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class Row:
     """What every row carries: name, key of its source, one of HOW_KNOWN or GIVEN, a remark."""
 
@@ -35,7 +35,7 @@ class Row:
     note: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class ConductorRow(Row):
     """One conductor size; resistance at 20 degC, direct current, of plain or tinned copper."""
 
@@ -45,7 +45,7 @@ class ConductorRow(Row):
     resistance_ohm_per_m: Band
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class InsulationRow(Row):
     """One insulation class; `short_circuit_c` is the limit for faults up to 5 s."""
 
@@ -53,7 +53,7 @@ class InsulationRow(Row):
     short_circuit_c: float
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class AmpacityRow(Row):
     """Current that brings one size to `temperature_c` in air of `ambient_c`; name is the size."""
 
@@ -62,7 +62,7 @@ class AmpacityRow(Row):
     current_a: float
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class FactorRow(Row):
     """One point of a factor table; `at` is the class, the number of conductors or degC."""
 
@@ -70,7 +70,7 @@ class FactorRow(Row):
     factor: float
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class FuseRow(Row):
     """One fuse; resistance from cold and unloaded to hot at rated current.
 
@@ -89,7 +89,7 @@ class FuseRow(Row):
     breaking_capacity_a: float | None
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class FuseOpeningBand(Row):
     """Opening-time limits of one style; `max_s` is infinite where opening is not demanded."""
 
@@ -108,7 +108,7 @@ class FuseOpeningBand(Row):
         return min(p for p, t in zip(self.percents, self.max_s, strict=True) if math.isfinite(t))
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class ContactRow(Row):
     """One contact family; resistance from new at its best to aged at its limit."""
 
@@ -121,7 +121,7 @@ class ContactRow(Row):
     plating: str
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class CoilRow(Row):
     """One trade type of solenoid coil; resistance at 20 degC, fractions of rated voltage."""
 
@@ -137,7 +137,7 @@ class CoilRow(Row):
     drop_out_fraction: Band
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class BatteryRow(Row):
     """One battery; resistance from warm, new and charged to cold and aged."""
 
@@ -149,7 +149,7 @@ class BatteryRow(Row):
     alternator_a: float
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class SupplyRow(Row):
     """Default voltage at the battery posts, under load, in one state of the machine."""
 
@@ -158,7 +158,7 @@ class SupplyRow(Row):
     voltage_v: Band
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class LimitRow(Row):
     """One limit used by a check; name is its key."""
 
@@ -166,7 +166,7 @@ class LimitRow(Row):
     unit: str
 
 
-@dataclass(frozen=True)
+@record
 class UserRows:
     """Rows of a user's own file, by table; `source` is the file itself."""
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, fields
+from dataclasses import fields
 
 from circuitcheck.model.library_rows import FactorRow, LimitRow, Row
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 from circuitcheck.units import text
 
 _NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+)?")
@@ -24,7 +25,7 @@ _UNITS = (
 _PERCENT_OF_RATED, _PERCENTS = "fraction", ("percent", "percents")
 
 
-@dataclass(frozen=True)
+@record
 class SearchHit:
     """One row found by a search: `values` as short texts, e.g. `resistance 1 mohm to 20 mohm`."""
 

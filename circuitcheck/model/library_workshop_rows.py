@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from circuitcheck.model.library_rows import Row
+from circuitcheck.record import record
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class OutsideDiameterRow(Row):
     """Highest outside diameter of a wire with a thin wall of insulation; the name is its size.
 
@@ -18,7 +17,7 @@ class OutsideDiameterRow(Row):
     standard_wall_m: float | None
 
 
-@dataclass(frozen=True, kw_only=True)
+@record(kw_only=True)
 class WireEndRow(Row):
     """How a wire's end is made for one contact family, up to one area; the name says both.
 

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from circuitcheck.model.solenoid_coil import Moves, Suppression
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 
 CUT_OUTS = ("internal switch", "outside timer", "none", "unknown")
 
 
-@dataclass(frozen=True)
+@record
 class PullHoldCoil:
     """Two windings on one plunger; both start at their own terminal and end at `common`.
 

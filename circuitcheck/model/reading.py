@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
+
+from circuitcheck.record import record
 
 ENGINE_STATES = ("off", "running", "cranking")
 SUPPLY_AT_POSTS = "battery posts"
 
 
-@dataclass(frozen=True)
+@record
 class Situation:
     """The state of the machine while a reading is taken.
 
@@ -25,7 +27,7 @@ class Situation:
     coils_warm: bool | None = None
 
 
-@dataclass(frozen=True)
+@record
 class Measurement:
     """What is asked of an instrument: its name, its two points, and the machine's state.
 
@@ -44,7 +46,7 @@ class Measurement:
         return replace(self, situation=situation)
 
 
-@dataclass(frozen=True)
+@record
 class Reading:
     """A measurement with its outcome.
 

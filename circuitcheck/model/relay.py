@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from circuitcheck.model.solenoid_coil import Suppression
 from circuitcheck.model.switch import SwitchRating
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 
 CONTACT_SETS = ("make", "break", "changeover")
 
 
-@dataclass(frozen=True)
+@record
 class RelayContact:
     """One side of a relay's contact set.
 
@@ -32,7 +32,7 @@ class RelayContact:
         return operated == (self.side == "make")
 
 
-@dataclass(frozen=True)
+@record
 class Relay:
     """A plug-in relay (kind `relay`, DIN 72552 numbers) or a contactor (kind `contactor`).
 

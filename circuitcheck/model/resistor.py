@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 
 
-@dataclass(frozen=True)
+@record
 class Resistor:
     """A resistor; it has no polarity. `power_w` is its rating, None where not known."""
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 
 SUPPRESSION_KINDS = (
     "none",
@@ -17,7 +17,7 @@ SUPPRESSION_KINDS = (
 )
 
 
-@dataclass(frozen=True)
+@record
 class Suppression:
     """What takes the coil's energy at switch-off.
 
@@ -40,7 +40,7 @@ class Suppression:
     clamp_a: float | None = None
 
 
-@dataclass(frozen=True)
+@record
 class Moves:
     """What the coil works, in the owner's words, and how it can hurt.
 
@@ -84,7 +84,7 @@ STOP_HAZARDS = ("steering", "brakes", "lifting people", "driven shaft")
 """Movements that need a functional-safety assessment (ISO 25119, ISO 13849) before anything."""
 
 
-@dataclass(frozen=True)
+@record
 class Plunger:
     """What a coil moves: stroke [m], moving mass [kg], forces that hold it back [N].
 
@@ -101,7 +101,7 @@ class Plunger:
     seated_h: float
 
 
-@dataclass(frozen=True)
+@record
 class SolenoidCoil:
     """A direct-current coil with its winding, heat path and what it needs to pull in.
 

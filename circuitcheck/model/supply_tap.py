@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import ClassVar
 
 from circuitcheck.model.library import ConductorRow, FuseRow, InsulationRow
 from circuitcheck.model.terminal import Terminal
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 
 NEVER_TAP: Mapping[str, str] = {
     "seat switch": "a fault of the add-on would defeat or trip the operator's seat switch",
@@ -23,7 +23,7 @@ NEVER_TAP: Mapping[str, str] = {
 """Circuits that must never be tapped, each with the reason."""
 
 
-@dataclass(frozen=True)
+@record
 class Upstream:
     """What feeds the tap: the machine's own fuse, wire and key contact.
 
@@ -49,7 +49,7 @@ class Upstream:
     zone: str
 
 
-@dataclass(frozen=True)
+@record
 class SupplyTap:
     """The point at which the add-on's first wire lands.
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 
 
-@dataclass(frozen=True)
+@record
 class SwitchContact:
     """One contact of a switch: the button that works it and the two terminals it joins.
 
@@ -22,7 +22,7 @@ class SwitchContact:
     normally_closed: bool = False
 
 
-@dataclass(frozen=True)
+@record
 class Interlock:
     """Keeps buttons from being on together: `none`, `mechanical` or `electrical`.
 
@@ -38,7 +38,7 @@ LOADS = ("DC inductive", "DC resistive", "lamp", "motor", "AC", CARRYING)
 """Kinds of load that a contact's rating may be given for; `carrying` is no breaking at all."""
 
 
-@dataclass(frozen=True)
+@record
 class SwitchRating:
     """A rating counts only for the voltage, and the kind of load, that it is given for.
 
@@ -52,7 +52,7 @@ class SwitchRating:
     ambient_c: float | None = None
 
 
-@dataclass(frozen=True)
+@record
 class SwitchHandle:
     """A handle with several buttons, or (kind `switch`, `isolator`) a plain switch with one.
 

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from circuitcheck.model.instrument import Filament, InstrumentRow
 from circuitcheck.model.library_rows import ConductorRow, FuseRow, InsulationRow
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 
 
-@dataclass(frozen=True)
+@record
 class KnownLoad:
     """What was hung on the tap: a filament, a resistance, or a current read by a clamp.
 
@@ -22,7 +21,7 @@ class KnownLoad:
     current_a: Band | None = None
 
 
-@dataclass(frozen=True)
+@record
 class TapReadings:
     """Readings at one tap, before any harness file exists; None for what was not measured.
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from circuitcheck.record import record
 
 
-@dataclass(frozen=True)
+@record
 class Band:
     """Lower, nominal and upper value of one quantity, all in the same SI unit.
 

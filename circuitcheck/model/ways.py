@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 from circuitcheck.model.branch import Branch
 from circuitcheck.model.connector import Connector
@@ -12,12 +11,13 @@ from circuitcheck.model.harness import Harness, Part
 from circuitcheck.model.terminal import Terminal
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.model.wire import Wire
+from circuitcheck.record import record
 
 UNMEASURED_M = 1.0
 """Stands for the length of a branch that is not measured when the shorter way is looked for."""
 
 
-@dataclass(frozen=True)
+@record
 class Section:
     """A piece of a branch between two neighbouring places on it; `index` counts from its start.
 
@@ -31,7 +31,7 @@ class Section:
     length_m: Band | None
 
 
-@dataclass(frozen=True)
+@record
 class Way:
     """The sections that one wire runs through, in order; no section where both ends are one place.
 

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from circuitcheck.model.library import ConductorRow, InsulationRow
 from circuitcheck.model.terminal import Terminal
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 
 
-@dataclass(frozen=True)
+@record
 class Wire:
     """One conductor; a core of a jacketed cable is a wire too (`cable` names the jacket).
 

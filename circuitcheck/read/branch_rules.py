@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
 from circuitcheck.model.branch import COVERINGS
 from circuitcheck.read.fields import Field, TableOf
 from circuitcheck.read.forms import ListOf, Name, Text, Word, refused
 from circuitcheck.read.quantities import Amount, Spread
 from circuitcheck.read.reading import Place
+from circuitcheck.record import record
 from circuitcheck.units import LENGTH, SHARE
 
 PLACE = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,23}(?:\.(?:plug|receptacle))?")
 
 
-@dataclass(frozen=True)
+@record
 class BranchEnd:
     """Where a branch begins or ends: a part, a half of a connector, or a breakout."""
 

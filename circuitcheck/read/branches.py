@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TypeVar
 
 from circuitcheck.model.branch import (
@@ -28,6 +28,7 @@ from circuitcheck.read.reading import Place, Reading
 from circuitcheck.read.tables import WireGiven
 from circuitcheck.read.wires import Landing
 from circuitcheck.read.zones import range_text
+from circuitcheck.record import record
 
 T = TypeVar("T")
 _SAME_M = 1e-9
@@ -58,7 +59,7 @@ def build_branches(
     return {name: branch for name, branch in built.items() if branch is not None}
 
 
-@dataclass(frozen=True)
+@record
 class _Reader:
     """Reads one branch after the other; `ends` counts how often each place ends a branch."""
 
@@ -238,8 +239,8 @@ def bundled_by_branches(
             continue
         fullest = max(way.sections, key=lambda s: len(together[s.branch, s.index]))
         count = len(together[fullest.branch, fullest.index])
-        for record in [a for a in reading.assumptions if (a.subject, a.key) == (name, "bundled")]:
-            del reading.assumptions[record]
+        for taken in [a for a in reading.assumptions if (a.subject, a.key) == (name, "bundled")]:
+            del reading.assumptions[taken]
         said = f"{count} wires together" if count > 1 else "alone"
         open_ones[name].own.assume("bundled", f"{said} in branch {fullest.branch}")
         wires[name] = replace(wires[name], bundled=count)

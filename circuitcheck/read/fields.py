@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import TypeVar
 
 from circuitcheck.model.assumption import Assumption
 from circuitcheck.read.forms import Form, refused
 from circuitcheck.read.reading import Gap, Place
+from circuitcheck.record import record
 
 T = TypeVar("T")
 
 
-@dataclass(frozen=True)
+@record
 class Field:
     """One key of one table of the harness file.
 
@@ -30,7 +30,7 @@ class Field:
     measure: str = ""
 
 
-@dataclass(frozen=True)
+@record
 class Given:
     """The fields of one table, each read by its form; absent fields are not in `values`.
 
@@ -103,7 +103,7 @@ def _is_broken(value: object) -> bool:
     return value is Gap.BROKEN
 
 
-@dataclass(frozen=True)
+@record
 class TableOf:
     """An inner table with its own fields."""
 

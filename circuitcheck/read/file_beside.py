@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
 from circuitcheck.read.forms import refused
 from circuitcheck.read.reading import Place
+from circuitcheck.record import record
 
 _STEP = r"[A-Za-z0-9_][A-Za-z0-9_ .-]{0,39}"
 _PLAIN = re.compile(rf"(?:{_STEP}/){{0,4}}{_STEP}(?<=\.toml)")
 
 
-@dataclass(frozen=True)
+@record
 class FileBeside:
     """A plain relative path to a TOML file, with `/` between folders."""
 

@@ -7,11 +7,11 @@ messages are made from it. `read` returns the value, or Gap.BROKEN after reporti
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import Protocol
 
 from circuitcheck.read.printable import shown
 from circuitcheck.read.reading import Gap, Place
+from circuitcheck.record import record
 
 NAME = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,23}")
 NAME_RULE = "A name starts with a letter and has up to 24 letters, digits, `_` or `-`."
@@ -37,7 +37,7 @@ def refused(at: Place, value: object, right: str) -> Gap:
     return at.problem(f"got {shown(value)}", right)
 
 
-@dataclass(frozen=True)
+@record
 class Text:
     """Free text for people."""
 
@@ -61,7 +61,7 @@ class Text:
         return value
 
 
-@dataclass(frozen=True)
+@record
 class Word:
     """One word of a list."""
 
@@ -80,7 +80,7 @@ class Word:
         return refused(at, value, hint or f"Allowed: {self.allowed}.")
 
 
-@dataclass(frozen=True)
+@record
 class Name:
     """The name of a part, zone or button."""
 
@@ -98,7 +98,7 @@ class Name:
         return refused(at, value, f"Give the {self.allowed}. {NAME_RULE}")
 
 
-@dataclass(frozen=True)
+@record
 class Button:
     """The name of a button, as people call it: `left`, `front bar`."""
 
@@ -114,7 +114,7 @@ class Button:
         return refused(at, value, "Give up to 30 letters, digits, spaces and `_ . / -`.")
 
 
-@dataclass(frozen=True)
+@record
 class TerminalName:
     """The name of a terminal on a switch, as printed there: `feed`, `1`, `30`."""
 
@@ -130,7 +130,7 @@ class TerminalName:
         return refused(at, value, 'Give a terminal name in quotes, for example "feed" or "1".')
 
 
-@dataclass(frozen=True)
+@record
 class YesNo:
     """TOML's true or false."""
 
@@ -146,7 +146,7 @@ class YesNo:
         return refused(at, value, "Give true or false, without quotes.")
 
 
-@dataclass(frozen=True)
+@record
 class Count:
     """A whole number."""
 
@@ -166,7 +166,7 @@ class Count:
         return refused(at, value, f"Give a {self.allowed}, without quotes.")
 
 
-@dataclass(frozen=True)
+@record
 class Number:
     """A plain number without unit."""
 
@@ -187,7 +187,7 @@ class Number:
         return refused(at, value, f"Give a {self.allowed}, without quotes.")
 
 
-@dataclass(frozen=True)
+@record
 class ListOf:
     """A list of values of one form, read into a tuple."""
 
@@ -217,7 +217,7 @@ class ListOf:
         return f", for example {self.example}" if self.example else ""
 
 
-@dataclass(frozen=True)
+@record
 class OneOrMore:
     """A single value, or a list of them; always read into a tuple."""
 
@@ -236,7 +236,7 @@ class OneOrMore:
         return (self.item.read(value, at),)
 
 
-@dataclass(frozen=True)
+@record
 class Either:
     """One of a few words, or else a value of another form."""
 

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from circuitcheck.read.forms import refused
 from circuitcheck.read.reading import Place
+from circuitcheck.record import record
 
 
-@dataclass(frozen=True)
+@record
 class FuseStyle:
     """The style of a fuse, e.g. `blade` or `strip M5`."""
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import cache, partial
 from pathlib import Path
 from typing import Any, TypeVar, cast
@@ -16,6 +15,7 @@ from circuitcheck.read import library_diagnosis, library_instruments, library_wo
 from circuitcheck.read import library_parts as parts
 from circuitcheck.read import library_wiring as wiring
 from circuitcheck.read.library_cells import Cells, read_sources, read_table
+from circuitcheck.record import record
 
 R = TypeVar("R", bound=m.Row)
 UNNAMED = ("ampacity", "engine_space_factor", "bundle_factor", "fuse_rerating", "contact_ratings")
@@ -112,7 +112,7 @@ def joined(table: str, rows: Sequence[m.Row]) -> tuple[m.Row, ...]:
     return tuple(rows)
 
 
-@dataclass(frozen=True)
+@record
 class Gap:
     """One row that names what no other table has."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import TypeVar
 
 from circuitcheck.model.conditions import Zone
@@ -12,11 +11,12 @@ from circuitcheck.model.tolerance_band import Band
 from circuitcheck.read.fields import Given
 from circuitcheck.read.reading import Place
 from circuitcheck.read.zones import ANYWHERE, range_text, union, zone_list
+from circuitcheck.record import record
 
 T = TypeVar("T")
 
 
-@dataclass(frozen=True)
+@record
 class PartContext:
     """System voltage, library, zones, and the zone of the part that is being built."""
 

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import cast
 
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.read.forms import refused
 from circuitcheck.read.printable import shown
 from circuitcheck.read.reading import Gap, Place
+from circuitcheck.record import record
 from circuitcheck.units import SHARE, Dimension, QuantityError, quantity, text
 
 
-@dataclass(frozen=True)
+@record
 class Amount:
     """One quantity within limits, in SI; `above` leaves the lower limit itself out."""
 
@@ -49,7 +49,7 @@ class Amount:
         return number
 
 
-@dataclass(frozen=True)
+@record
 class Range:
     """Lower and upper value in a list of two, or a single value."""
 
@@ -79,7 +79,7 @@ class Range:
         return Band(lower, (lower + upper) / 2.0, upper)
 
 
-@dataclass(frozen=True)
+@record
 class Spread:
     """A single value, a range of two, or a table of value and tolerance; read into a Band.
 
@@ -146,7 +146,7 @@ _SUFFIX = {
 }
 
 
-@dataclass(frozen=True)
+@record
 class Gauge:
     """A wire size, `16 AWG` or `1.5 mm2`; read into the name of the plain library row."""
 

@@ -12,6 +12,7 @@ from circuitcheck.model.library import Library
 from circuitcheck.read.near_match import NearMatch
 from circuitcheck.read.printable import printable
 from circuitcheck.read.toml_source import KeyPath, TomlSource
+from circuitcheck.record import record
 
 MOST_PROBLEMS = 1_000
 """Reading stops there: nobody reads on, and a hostile file shall not take long."""
@@ -44,7 +45,7 @@ class Reading:
     near: NearMatch = field(default_factory=NearMatch)
 
 
-@dataclass(frozen=True)
+@record
 class Place:
     """One key path of the file; problems are reported against it."""
 

@@ -20,7 +20,7 @@ Every problem is told with its line; the readings that are well stay.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 from circuitcheck.errors import InputError, Problem
@@ -37,6 +37,7 @@ from circuitcheck.read.reading import Reading as FileUnderWay
 from circuitcheck.read.reading_points import live_ohmmeter, misplaced, point_problem, unplug_problem
 from circuitcheck.read.reading_value import ReadingValueError, parse_value
 from circuitcheck.read.toml_source import load_toml
+from circuitcheck.record import record
 from circuitcheck.units import VOLTAGE
 
 MOST_READINGS = 500
@@ -69,7 +70,7 @@ ANY = ("digital voltmeter", "clamp ammeter", "ohmmeter", "test lamp", "click")
 """Instruments of which one must show a value that may be right at all."""
 
 
-@dataclass(frozen=True)
+@record
 class ReadingsFile:
     """The readings of a file in its order, those that are well; and the problems of the others."""
 
@@ -79,7 +80,7 @@ class ReadingsFile:
     harness: str = ""
 
 
-@dataclass(frozen=True)
+@record
 class ReadingRules:
     """What readings are held against: the harness, the library and its switch positions."""
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import cast
 
 from circuitcheck.model.library import Library
@@ -13,6 +12,7 @@ from circuitcheck.model.library_rows import ContactRow, Row
 from circuitcheck.model.terminal import Terminal
 from circuitcheck.read.forms import refused
 from circuitcheck.read.reading import Place
+from circuitcheck.record import record
 
 TERMINAL = re.compile(
     r"(?P<part>[A-Za-z][A-Za-z0-9_-]{0,23})(?:\.(?P<name>[A-Za-z0-9_+-]{1,24}(?:\.[0-9]{1,3})?))?"
@@ -46,7 +46,7 @@ LIBRARY_TABLES: Mapping[str, Callable[[Library], Mapping[str, Row]]] = {
 """Tables whose rows a harness file may name, by the name of their CSV file."""
 
 
-@dataclass(frozen=True)
+@record
 class LibraryRow:
     """The name of a row in one library table; of contacts, relays and switches, some kinds only."""
 
@@ -81,7 +81,7 @@ class LibraryRow:
         return {name: row for name, row in kinded.items() if row.kind in self.kinds}
 
 
-@dataclass(frozen=True)
+@record
 class TerminalRef:
     """Where a wire lands: `PART.terminal`, or `PART` alone where the part has one terminal."""
 
@@ -98,7 +98,7 @@ class TerminalRef:
         return Terminal(match["part"], match["name"] or "")
 
 
-@dataclass(frozen=True)
+@record
 class Colour:
     """One or two colour codes of IEC 60757: `RD`, `RD/WH`."""
 
@@ -120,7 +120,7 @@ class Colour:
         return codes
 
 
-@dataclass(frozen=True)
+@record
 class Cores:
     """The cores of a cable, by name or in a list; the fields of each are read one by one."""
 
@@ -139,7 +139,7 @@ class Cores:
         return refused(at, value, f"Give a {self.allowed}.")
 
 
-@dataclass(frozen=True)
+@record
 class Cavity:
     """One cavity of a connector half: `plug.1`, `receptacle.2`."""
 

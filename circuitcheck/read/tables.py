@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
 from circuitcheck.read.branch_rules import BRANCH
 from circuitcheck.read.field_rules import CABLE, CORE, TABLES, TOP, WIRE, ZONE
@@ -13,12 +12,13 @@ from circuitcheck.read.part_rules import PART_FIELDS
 from circuitcheck.read.printable import printable, shown
 from circuitcheck.read.reading import Place, Reading
 from circuitcheck.read.zones import ANYWHERE
+from circuitcheck.record import record
 
 MOST_TABLES = 3_000
 _EXAMPLES = {"part": "F1", "wire": "W1", "cable": "C1", "zone": "cab", "branch": "B1"}
 
 
-@dataclass(frozen=True)
+@record
 class WireGiven:
     """The fields of one wire: its own, and those it shares with its cable."""
 

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from circuitcheck.model.instrument import LOADED_VOLTMETER
 from circuitcheck.model.library import Library
 from circuitcheck.read.forms import refused
 from circuitcheck.read.reading import Place
+from circuitcheck.record import record
 from circuitcheck.units import CURRENT, RESISTANCE, QuantityError, quantity
 
 
-@dataclass(frozen=True)
+@record
 class TapLoadForm:
     """A known load: a bulb of the library, a resistance, or the current a clamp read."""
 
@@ -50,7 +49,7 @@ def bulbs(library: Library) -> tuple[str, ...]:
     return tuple(dict.fromkeys(names))
 
 
-@dataclass(frozen=True)
+@record
 class InstrumentForm:
     """The name of an instrument of one kind."""
 

@@ -8,11 +8,11 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 
 from circuitcheck.errors import InputError, Problem
 from circuitcheck.read.printable import printable
+from circuitcheck.record import record
 
 MOST_BYTES = 1_000_000
 MOST_LINE_CHARACTERS = 4_000
@@ -35,7 +35,7 @@ _TOKEN = re.compile(
 _PLACE_IN_MESSAGE = re.compile(r"\(at (?:line ([0-9]+), column ([0-9]+)|end of document)\)$")
 
 
-@dataclass(frozen=True)
+@record
 class TomlSource:
     """The tables of a TOML file, and the line of each key path."""
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from circuitcheck.model.conductor_material import in_material
 from circuitcheck.model.terminal import Terminal
@@ -18,6 +17,7 @@ from circuitcheck.read.part_context import PartContext, contact_band
 from circuitcheck.read.parts_supply import conductor_row, insulation_row, wire_length
 from circuitcheck.read.reading import Place
 from circuitcheck.read.tables import WireGiven
+from circuitcheck.record import record
 
 ALUMINIUM = "copper-clad aluminium"
 UNREADABLE = "part"
@@ -31,7 +31,7 @@ MID_POINT_RIGHT = (
 )
 
 
-@dataclass(frozen=True)
+@record
 class Landing:
     """What a wire has to know of a part: its kind, zone and terminals (None: not readable)."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from circuitcheck.circuit.netlist import WINDINGS
@@ -19,6 +18,7 @@ from circuitcheck.model.tolerance_band import Band
 from circuitcheck.readings.sheet_bands import under_posts, volts_between, with_meter
 from circuitcheck.readings.sheet_records import AMPERES, DROP, NO, SEEN, VOLTS, YES, SheetLine
 from circuitcheck.readings.sheet_walk import Way, is_point, loads_of, stops_on, ways
+from circuitcheck.record import record
 from circuitcheck.solve.position_solution import PositionSolution
 
 CLICKS = (SolenoidCoil, PullHoldCoil, Relay)
@@ -31,7 +31,7 @@ NEAR_SHARE = 0.25
 LIGHTS = (IndicatorLamp, LedIndicator)
 
 
-@dataclass(frozen=True)
+@record
 class Meters:
     """Instruments that the sheet is written for."""
 

@@ -10,7 +10,7 @@ tells something; `every` asks for all points in all positions.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from circuitcheck.circuit.netlist import HOLDING, PULLING, WINDINGS, Network
 from circuitcheck.circuit.positions import Position
@@ -38,6 +38,7 @@ from circuitcheck.readings.sheet_live import (
 )
 from circuitcheck.readings.sheet_records import ReadingSheet, SheetLine, SheetStep
 from circuitcheck.readings.sheet_walk import Way, loads_of, newly_joined, stops_on
+from circuitcheck.record import record
 from circuitcheck.solve.position_solution import PositionSolution
 from circuitcheck.solve.solution import COLD_START, HEAT_SOAKED
 from circuitcheck.solve.worst_case import Solution
@@ -62,7 +63,7 @@ def expected_readings(
     )
 
 
-@dataclass(frozen=True)
+@record
 class _Visit:
     """One position with what it works."""
 

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 
 VOLTS, DROP, OHMS, AMPERES, SEEN = "volts", "drop", "ohms", "amperes", "seen"
 """Kinds of line: voltage to battery minus or across a part; drop along a stretch; resistance with
@@ -20,7 +19,7 @@ LOADED_DROP, RUNNING, CRANKING = "drop under load", "engine running", "cranking"
 STAGES = (WIRED, KEY_OFF, KEY_ON, PRESSED, LOADED_DROP, RUNNING, CRANKING)
 
 
-@dataclass(frozen=True)
+@record
 class SheetLine:
     """One reading with what it must be.
 
@@ -43,7 +42,7 @@ class SheetLine:
     coil_state: str = ""
 
 
-@dataclass(frozen=True)
+@record
 class SheetStep:
     """Readings in one state of the machine: switch position, engine, and what is apart or out.
 
@@ -58,7 +57,7 @@ class SheetStep:
     lines: tuple[SheetLine, ...]
 
 
-@dataclass(frozen=True)
+@record
 class ReadingSheet:
     """The sheet of one harness; `every` where nothing is left out of it."""
 

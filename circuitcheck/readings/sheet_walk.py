@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from circuitcheck.circuit.asked_for import fed_nodes
 from circuitcheck.circuit.netlist import LOADS, WINDINGS, Branch, CurveBranch, Network
@@ -12,13 +11,14 @@ from circuitcheck.model.connector import Connector
 from circuitcheck.model.fuse import Fuse
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.splice import Splice
+from circuitcheck.record import record
 
 Load = Branch | CurveBranch
 FED, RETURNED = "fed", "returned"
 """A terminal led to by battery plus, or by battery minus, without a load between."""
 
 
-@dataclass(frozen=True)
+@record
 class Way:
     """One load with the terminals on its way there and back, in the order of the current.
 

@@ -17,16 +17,16 @@ load has warmed up, and the battery's surface charge is off, is the reader's car
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from circuitcheck.formulas.uncertainty import combined_standard, rectangular_standard
 from circuitcheck.model.instrument import MeterRange
 from circuitcheck.model.tap_readings import KnownLoad
+from circuitcheck.record import record
 
 COVERAGE = 2.0
 
 
-@dataclass(frozen=True)
+@record
 class Contribution:
     """One source of uncertainty: what it is, and what it alone makes of the result. [ohm]"""
 
@@ -34,7 +34,7 @@ class Contribution:
     standard_ohm: float
 
 
-@dataclass(frozen=True)
+@record
 class SourceResistance:
     """The result: `expanded_ohm` is twice the standard uncertainty; `drop_v` at `current_a`."""
 
@@ -61,7 +61,7 @@ class SourceResistance:
         return max(0.0, self.resistance_ohm + self.expanded_ohm)
 
 
-@dataclass(frozen=True)
+@record
 class TapVolts:
     """Readings at the tap and, if taken, at the posts, without and with the load. [V]"""
 

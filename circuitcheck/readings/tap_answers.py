@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from circuitcheck.record import record
 
 YES, NO, UNKNOWN = "yes", "no", "not judged"
 
@@ -14,7 +14,7 @@ STIFF = "stiff enough for the wanted current"
 ROOM = "room for the wanted current"
 
 
-@dataclass(frozen=True)
+@record
 class TapAnswer:
     """One question with its answer in words; `measure` says what would settle it."""
 

@@ -6,8 +6,6 @@ case; what was not measured is not judged, with what to measure.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from circuitcheck.model.library import Library
 from circuitcheck.model.tap_readings import TapReadings
 from circuitcheck.readings.source_resistance import SourceResistance
@@ -24,12 +22,13 @@ from circuitcheck.readings.tap_answers import (
 from circuitcheck.readings.tap_spare import Spare, room, tap_spare
 from circuitcheck.readings.tap_stiffness import highest_ohm, stiff, tap_resistance
 from circuitcheck.readings.tap_switching import key_switched, live, may_be_tapped, while_cranking
+from circuitcheck.record import record
 
 NEEDED = (MAY_BE_TAPPED, LIVE, STIFF, ROOM)
 """A `no` to one of these rules the tap out; the others say how it may be used."""
 
 
-@dataclass(frozen=True)
+@record
 class TapProof:
     """What the readings prove; `resistance` and `highest_ohm` are None where not known.
 

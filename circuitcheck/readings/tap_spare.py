@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from circuitcheck.formulas.ampacity import ambient_factor
 from circuitcheck.formulas.fuse_opening import rerated_a
@@ -20,6 +19,7 @@ from circuitcheck.model.tolerance_band import Band
 from circuitcheck.readings.fuse_current import fuse_current_a
 from circuitcheck.readings.meter_error import limit_of_error
 from circuitcheck.readings.tap_answers import NO, ROOM, UNKNOWN, YES, TapAnswer
+from circuitcheck.record import record
 from circuitcheck.units import text
 
 READ_PRESENT = (
@@ -28,7 +28,7 @@ READ_PRESENT = (
 )
 
 
-@dataclass(frozen=True)
+@record
 class Carrier:
     """One thing upstream that limits the current: what it may carry, and why. [A]
 
@@ -42,7 +42,7 @@ class Carrier:
     guessed: str = ""
 
 
-@dataclass(frozen=True)
+@record
 class Spare:
     """What limits the current, what flows already, what is left; `missing` says what is not known.
 

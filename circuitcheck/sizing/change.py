@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from circuitcheck.model.harness import Harness, Part
 from circuitcheck.model.wire import Wire
+from circuitcheck.record import record
 
 
-@dataclass(frozen=True)
+@record
 class Change:
     """One change that a builder can make. `words` says what is new and what it was."""
 
@@ -17,7 +18,7 @@ class Change:
     harness: Harness
 
 
-@dataclass(frozen=True)
+@record
 class Ladder:
     """Changes of one kind, each step going further than the one before.
 
@@ -29,7 +30,7 @@ class Ladder:
     steps: tuple[Change, ...]
 
 
-@dataclass(frozen=True)
+@record
 class Growing:
     """Ladders each of which changes more parts than the one before, and helps at least as much."""
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from circuitcheck.checks.finding import Finding
+from circuitcheck.record import record
 
 if TYPE_CHECKING:
     from circuitcheck.sizing.change import Change
@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 Key = tuple[str, str, str]
 
 
-@dataclass(frozen=True)
+@record
 class Remedy:
     """The change found, or what was tried in vain.
 

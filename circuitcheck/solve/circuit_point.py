@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from circuitcheck.record import record
 from circuitcheck.solve.bounds.bounded import Bounded
 from circuitcheck.solve.bounds.box import FloatArray
 from circuitcheck.solve.bounds.corner_search import EndArray
@@ -17,7 +16,7 @@ NOMINAL, ALL_LOWER, ALL_UPPER = "nominal", "lower", "upper"
 CONDITIONS = (NOMINAL, ALL_LOWER, ALL_UPPER)
 
 
-@dataclass(frozen=True)
+@record
 class CircuitPoint:
     """Ends of the branches, then of the active curves, -1, 0 or +1; and the supply there [V].
 

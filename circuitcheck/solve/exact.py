@@ -8,13 +8,13 @@ Diodes and lamps are left out: one without current changes nothing, one with cur
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from typing import Any
 
 from circuitcheck.circuit.netlist import Branch
 from circuitcheck.errors import SolveError
+from circuitcheck.record import record
 from circuitcheck.solve.converters.converter_shares import running_converters
 from circuitcheck.solve.worst_case import PositionSolution
 
@@ -22,7 +22,7 @@ GROUND = 0
 """Node of battery minus in the netlist, as every netlist language has it."""
 
 
-@dataclass(frozen=True)
+@record
 class Component:
     """One line of the netlist: generated name, two nodes, value in volt or ohm, what it stands for.
 
@@ -40,7 +40,7 @@ class Component:
         return f"{self.name} {self.start} {self.end} {{{self.value}}}"
 
 
-@dataclass(frozen=True)
+@record
 class NominalNetlist:
     """The nominal network: one source, resistances, and where terminals and branches went.
 

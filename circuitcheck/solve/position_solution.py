@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
@@ -12,6 +12,7 @@ from circuitcheck.circuit.asked_for import asked_loads
 from circuitcheck.circuit.netlist import LOADS, Network
 from circuitcheck.circuit.positions import Position
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 from circuitcheck.solve.bounds.bounded import Bounded
 from circuitcheck.solve.bounds.box import FloatArray
 from circuitcheck.solve.bounds.corner_search import EndArray
@@ -25,7 +26,7 @@ LEAST_COIL_A = 1e-6
 """A coil with less than a microampere is not energised."""
 
 
-@dataclass(frozen=True)
+@record
 class PositionSolution:
     """One switch position in one coil state. All ranges are certified.
 

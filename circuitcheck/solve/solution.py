@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from circuitcheck.record import record
 
 COLD_START = "cold start"
 HEAT_SOAKED = "heat-soaked"
@@ -10,7 +10,7 @@ COIL_STATES = (COLD_START, HEAT_SOAKED)
 BLOCKED = "blocked"
 
 
-@dataclass(frozen=True)
+@record
 class Range:
     """Certified range of one quantity: it never lies outside `lower` to `upper`.
 
@@ -41,7 +41,7 @@ class Range:
         return min(abs(self.lower), abs(self.upper))
 
 
-@dataclass(frozen=True)
+@record
 class CoilHeat:
     """How hot one coil gets by the duty of its use, and what that makes of its winding.
 

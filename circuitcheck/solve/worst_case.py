@@ -9,7 +9,7 @@ stand off is worked out for each quantity and carried as its gap (`network_range
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 
 from circuitcheck.circuit.build import pull_states
@@ -17,6 +17,7 @@ from circuitcheck.circuit.netlist import PULLING
 from circuitcheck.circuit.positions import Position, switch_positions
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
+from circuitcheck.record import record
 from circuitcheck.solve.heat.soak import soak_coils
 from circuitcheck.solve.position_networks import PositionNetworks
 from circuitcheck.solve.position_ranges import PositionRanges
@@ -28,7 +29,7 @@ from circuitcheck.solve.solution import COIL_STATES, CoilHeat
 __all__ = ["LEAST_COIL_A", "PositionSolution", "Solution", "solve_harness"]
 
 
-@dataclass(frozen=True)
+@record
 class Solution:
     """All switch positions of a harness, in both coil states.
 

@@ -7,13 +7,13 @@ them: what the supply does to a coil is a matter of supply events.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from functools import cached_property
 
 from circuitcheck.circuit.build import tap_is_live
 from circuitcheck.circuit.positions import Position, switch_positions
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.supply_tap import SupplyTap
+from circuitcheck.record import record
 
 MOST_COMBINATIONS = 8
 """Combinations of buttons up to which each is set out from; beyond, only few and the fullest."""
@@ -21,7 +21,7 @@ MOST_COMBINATIONS = 8
 Buttons = frozenset[tuple[str, str]]
 
 
-@dataclass(frozen=True)
+@record
 class Action:
     """From one settled switch position to another.
 

@@ -13,19 +13,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from circuitcheck.formulas.adiabatic import withstand_time_s
 from circuitcheck.formulas.fuse_clearing import clearing_time_s
+from circuitcheck.record import record
 from circuitcheck.transient.wire_heat import ADIABATIC_S, WireHeat
 
 GRID = 15
 ROUNDS = 2
 
 
-@dataclass(frozen=True)
+@record
 class ClearingPoint:
     """One current at which the slow edge of a fuse is held against the limit of a wire."""
 
@@ -44,7 +44,7 @@ class ClearingPoint:
         return self.clearing_s <= ADIABATIC_S
 
 
-@dataclass(frozen=True)
+@record
 class SlowEdge:
     """The slow edge of one fuse: `worth_a` in its coldest air, points as `clearing_time_s`."""
 

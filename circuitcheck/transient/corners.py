@@ -13,13 +13,13 @@ with the same R20, so only the voltage counts, and that falls with every load th
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
 
 from circuitcheck.circuit.netlist import LOADS, WINDINGS, Network
 from circuitcheck.formulas.wire_resistance import resistance_at_ohm
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 from circuitcheck.solve.bounds.box import HOTTEST_WIRE_C, LEAST_OHM, copper_factor, open_box
 from circuitcheck.solve.solution import CoilHeat
 from circuitcheck.transient.waveform import FloatArray
@@ -30,7 +30,7 @@ WEAKEST = "hot coils, lowest supply"
 CORNERS = (STRONGEST, WEAKEST)
 
 
-@dataclass(frozen=True)
+@record
 class Corner:
     """One of CORNERS for a harness; `heat` tells how hot each winding gets by its use.
 

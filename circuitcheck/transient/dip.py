@@ -10,10 +10,10 @@ nothing can pull further. Where it would settle so, a coil's current never falls
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
+from circuitcheck.record import record
 from circuitcheck.solve.worst_case import Solution
 from circuitcheck.transient.actions import Action, actions
 from circuitcheck.transient.corners import WEAKEST, Corner
@@ -28,7 +28,7 @@ LIT_FROM = 0.3
 """Temperature over that lit, in kelvin, below which a filament counts as dark and cold."""
 
 
-@dataclass(frozen=True)
+@record
 class Loss:
     """What one load takes off: its name, ohm in common with the coil, current [ohm, A]."""
 
@@ -37,7 +37,7 @@ class Loss:
     current_a: float
 
 
-@dataclass(frozen=True)
+@record
 class Dip:
     """One winding that is on before and after an action, at the worst moment of it.
 

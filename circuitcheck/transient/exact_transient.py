@@ -8,19 +8,19 @@ make a rational function of s whose poles lcapy finds; so this is for small circ
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 import numpy as np
 
 from circuitcheck.errors import SolveError
+from circuitcheck.record import record
 from circuitcheck.transient.waveform import FloatArray
 
 MOST_WINDINGS = 2
 """The poles of three already take a minute in symbols."""
 
 
-@dataclass(frozen=True)
+@record
 class ExactWinding:
     """A winding between two nodes: resistance [ohm], inductance [H], current at time 0 [A]."""
 

@@ -12,11 +12,11 @@ lamp-rerating (the exponent e).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
+from circuitcheck.record import record
 from circuitcheck.transient.waveform import FloatArray
 
 TUNGSTEN_EXPONENT = 1.2
@@ -24,7 +24,7 @@ WARMTH_STEPS, WARMTH_CLOSE = 30, 1e-7
 """A step from this near leaves its square, no more than rounding."""
 
 
-@dataclass(frozen=True)
+@record
 class Filaments:
     """d filaments as arrays (d,): resistance and power when lit [ohm, W], cold ratio, exponent."""
 

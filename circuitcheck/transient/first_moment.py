@@ -9,15 +9,14 @@ peak and is left out. Source: worked-out.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from circuitcheck.circuit.positions import Position
+from circuitcheck.record import record
 from circuitcheck.solve.worst_case import Solution
 from circuitcheck.transient.corners import STRONGEST, Corner
 from circuitcheck.transient.switching_on import SwitchingCircuits
 
 
-@dataclass(frozen=True)
+@record
 class FirstMoment:
     """Voltage with nothing on [V], resistance before it [ohm] and peak [A] at one input."""
 

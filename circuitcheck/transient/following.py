@@ -6,11 +6,10 @@ plungers. At each instant the rest of the circuit is one linear step (`port_curr
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from circuitcheck.errors import SolveError
+from circuitcheck.record import record
 from circuitcheck.transient.integration import Crossing, integrated
 from circuitcheck.transient.plunger import Plungers
 from circuitcheck.transient.port_currents import Conducting, settled
@@ -24,7 +23,7 @@ TURNS, CLOSE_A = 80, 1e-9
 MOST_STOPS = 200
 
 
-@dataclass(frozen=True)
+@record
 class Moment:
     """The states at one instant, each by what it belongs to.
 

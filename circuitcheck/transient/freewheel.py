@@ -14,12 +14,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from circuitcheck.circuit.netlist import Network
 from circuitcheck.errors import SolveError
+from circuitcheck.record import record
 from circuitcheck.transient.integration import integrated
 from circuitcheck.transient.port_network import Port, PortNetwork, PortValues
 from circuitcheck.transient.suppressor import Law
@@ -35,7 +35,7 @@ STRAIGHT_SLOPE_V, STRAIGHT_SATURATION_A = 1e-3, 1e-6
 """A junction so sharp that it is a constant voltage to 15 mV."""
 
 
-@dataclass(frozen=True)
+@record
 class Junction:
     """A suppressor from node `anode` to node `cathode`: v = E + a ln(1 + i / I_s) + r i.
 
@@ -61,7 +61,7 @@ class Junction:
         )  # fmt: skip
 
 
-@dataclass(frozen=True)
+@record
 class FreeWinding:
     """A winding from node `start` to node `end` with its current when the contact opens."""
 
@@ -73,7 +73,7 @@ class FreeWinding:
     current_a: float
 
 
-@dataclass(frozen=True)
+@record
 class Freewheeling:
     """Currents [A] and voltages [V] of all windings over time, by name."""
 

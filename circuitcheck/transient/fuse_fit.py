@@ -24,13 +24,13 @@ No open measured data of blade fuses were found: checked against listed points, 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from itertools import pairwise
 
 import numpy as np
 
 from circuitcheck.model.library import FuseOpeningBand
+from circuitcheck.record import record
 from circuitcheck.transient.packing import largest_sum
 from circuitcheck.transient.waveform import FloatArray
 
@@ -46,7 +46,7 @@ BEYOND = 3
 """Points put between two listed ones, and tenfold shorter times beyond the last."""
 
 
-@dataclass(frozen=True)
+@record
 class Network:
     """One fuse out of all: time constants [s] of its terms and their share of opening heat."""
 
@@ -54,7 +54,7 @@ class Network:
     shares: tuple[float, ...]
 
 
-@dataclass(frozen=True)
+@record
 class Heat:
     """Heat of a fuse as a share of what opens it, the fuse that has it, and a bound on others.
 
@@ -86,7 +86,7 @@ class Heat:
         return np.asarray(states @ self.bound)
 
 
-@dataclass(frozen=True)
+@record
 class FuseEdge:
     """All fuses on the inner side of one edge of a band.
 

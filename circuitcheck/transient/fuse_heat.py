@@ -14,7 +14,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
@@ -22,6 +21,7 @@ import numpy as np
 from circuitcheck.formulas.batch import require_above_zero
 from circuitcheck.model.library import FuseOpeningBand, FuseRow, Library
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 from circuitcheck.transient.first_order import after_piece, periodic_peaks
 from circuitcheck.transient.fuse_fit import (
     FAST,
@@ -42,7 +42,7 @@ MOST_POINTS = 60
 CLOSE = 1e-6
 
 
-@dataclass(frozen=True)
+@record
 class FuseHeat:
     """One fuse on one edge; `worth_a` is what it is worth in the air of that edge."""
 

@@ -7,11 +7,11 @@ Adams and backward-difference formulas. Source: Petzold, SIAM J. Sci. Stat. Comp
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from circuitcheck.errors import SolveError
+from circuitcheck.record import record
 from circuitcheck.transient.waveform import FloatArray
 
 RELATIVE, ABSOLUTE = 1e-6, 1e-8
@@ -26,7 +26,7 @@ Rates = Callable[[float, FloatArray], FloatArray]
 Crossing = Callable[[float, FloatArray], float]
 
 
-@dataclass(frozen=True)
+@record
 class Integrated:
     """Times (n,), states (states, n), and when the first crossing stopped it, None if none did."""
 

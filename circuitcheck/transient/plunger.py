@@ -13,14 +13,13 @@ openstax-university-physics; that inductance goes about straight with the stroke
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from circuitcheck.record import record
 from circuitcheck.transient.waveform import FloatArray
 
 
-@dataclass(frozen=True)
+@record
 class Plungers:
     """k plungers as arrays (k,): stroke [m], moving mass [kg], forces [N], inductances [H].
 

@@ -10,12 +10,12 @@ complementarity: Cottle, Pang, Stone, The Linear Complementarity Problem, 1992, 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
 from circuitcheck.errors import SolveError
+from circuitcheck.record import record
 from circuitcheck.transient.port_elements import BoolArray, IntArray
 from circuitcheck.transient.port_network import PortValues
 from circuitcheck.transient.waveform import FloatArray
@@ -23,7 +23,7 @@ from circuitcheck.transient.waveform import FloatArray
 NEGLIGIBLE_A, NEGLIGIBLE_V = 1e-10, 1e-9
 
 
-@dataclass(frozen=True)
+@record
 class Conducting:
     """Ports with a set of them conducting: all currents are affine in the given ones.
 

@@ -14,7 +14,6 @@ Each as a voltage behind a resistance, i = (v - E) / r, that may be switched by 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
@@ -22,6 +21,7 @@ from numpy.typing import NDArray
 
 from circuitcheck.circuit.netlist import WINDINGS, ConverterBranch, Network
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 from circuitcheck.solve.bounds.box import LEAST_OHM
 from circuitcheck.solve.converters.converter_shares import running_converters
 from circuitcheck.solve.curves.active_curves import ActiveCurve, active_curves
@@ -35,7 +35,7 @@ BoolArray = NDArray[np.bool_]
 IntArray = NDArray[np.intp]
 
 
-@dataclass(frozen=True)
+@record
 class Elements:
     """What hangs at p ports, arrays (p,) in the order of `ports`.
 
@@ -67,7 +67,7 @@ class Elements:
         return not self.lamps.size and not self.converters
 
 
-@dataclass(frozen=True)
+@record
 class ConverterPort:
     """A running converter: the numbers of its ports and its figures at a corner.
 

@@ -12,11 +12,11 @@ ports than one).
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from circuitcheck.circuit.netlist import WINDINGS, Network
+from circuitcheck.record import record
 from circuitcheck.solve.elimination.elimination import EliminationPlan
 from circuitcheck.transient.waveform import FloatArray
 
@@ -24,7 +24,7 @@ LEAK_S = 1e-7
 """Insulation of a winding or lamp that hangs open, 10 Mohm: a microampere at 12 V."""
 
 
-@dataclass(frozen=True)
+@record
 class Port:
     """Two nodes between which something hangs that is no plain resistance.
 
@@ -39,7 +39,7 @@ class Port:
     end: int
 
 
-@dataclass(frozen=True)
+@record
 class PortValues:
     """A reduced network at one supply and one set of resistances; p ports, m branches.
 

@@ -10,11 +10,10 @@ Applications, 6.3; one winding: openstax-university-physics, RL circuits.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from circuitcheck.errors import SolveError
+from circuitcheck.record import record
 from circuitcheck.transient.port_currents import Conducting, settled
 from circuitcheck.transient.port_elements import BoolArray, Elements
 from circuitcheck.transient.port_network import PortValues
@@ -27,7 +26,7 @@ POINTS_PER_MODE = 48
 HALVINGS = 60
 
 
-@dataclass(frozen=True)
+@record
 class Modes:
     """Solution of L di/dt = e - M i from i_0: final (w,), rates (w,), shares (w, w)."""
 
@@ -56,14 +55,14 @@ def modes(
     return Modes(final, rates, (vectors / root[:, None]) * amplitudes)
 
 
-@dataclass(frozen=True)
+@record
 class _Piece:
     start_s: float
     conducting: Conducting
     modes: Modes
 
 
-@dataclass(frozen=True)
+@record
 class Rise:
     """Currents at all ports from time 0; at the start of each piece diodes turn on or off."""
 

@@ -10,11 +10,12 @@ run through it side by side. A port that no branch joins to the battery in its o
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
 from circuitcheck.circuit.netlist import WINDINGS, Branch, Network
+from circuitcheck.record import record
 from circuitcheck.solve.elimination.elimination import EliminationPlan
 from circuitcheck.transient.corners import BranchEnds, Corner
 from circuitcheck.transient.port_elements import BoolArray, IntArray, ports_of
@@ -22,7 +23,7 @@ from circuitcheck.transient.port_network import LEAK_S, Port, PortValues
 from circuitcheck.transient.waveform import FloatArray
 
 
-@dataclass(frozen=True)
+@record
 class _Place:
     """A member's own ports; its branches and ports as numbers among all."""
 
@@ -32,7 +33,7 @@ class _Place:
     columns: IntArray
 
 
-@dataclass(frozen=True)
+@record
 class Reduced:
     """One member at one set of resistances; `ports` without `floating`, as in `PortNetwork`."""
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import astuple, dataclass, field, replace
+from dataclasses import astuple, field, replace
 from functools import cached_property
 
 import numpy as np
 
 from circuitcheck.circuit.netlist import Network
 from circuitcheck.model.solenoid_coil import Plunger
+from circuitcheck.record import record
 from circuitcheck.transient.following import Following, Moment
 from circuitcheck.transient.glowing import Glowing
 from circuitcheck.transient.plunger import Plungers
@@ -27,7 +28,7 @@ LEAST_S, MOST_S = 1e-3, 60.0
 LAMP_TIMES, CAPACITOR_TIMES, PLUNGER_TIMES = 14.0, 14.0, 2.0
 
 
-@dataclass(frozen=True)
+@record
 class Carried:
     """States that outlast a stage, each by name of winding, lamp, converter or coil."""
 
@@ -38,7 +39,7 @@ class Carried:
     speed: Mapping[str, float] = field(default_factory=dict)
 
 
-@dataclass(frozen=True)
+@record
 class Followed:
     """Times of a stage from its own start (t,), currents of all ports (p, t), plungers' places."""
 
@@ -48,7 +49,7 @@ class Followed:
     last: Carried
 
 
-@dataclass(frozen=True)
+@record
 class StageCircuit:
     """One stage's circuit at one corner. `plungers` by the coil that moves them."""
 

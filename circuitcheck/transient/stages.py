@@ -17,6 +17,7 @@ from circuitcheck.model.library import Library
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.relay import Relay
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 from circuitcheck.solve.relays.relay_states import CoilVolts, drop_out_v, pull_in_v
 from circuitcheck.transient.corners import Corner
 from circuitcheck.units import text
@@ -28,7 +29,7 @@ LEAST_PULL_V = 1.0
 """A pull winding with less is not switched on."""
 
 
-@dataclass(frozen=True)
+@record
 class Stage:
     """From `start_s` on the contacts stand as in `position`, with the pull windings of `cut` off.
 

@@ -9,11 +9,11 @@ Circuits whose ports are alike are solved side by side.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from circuitcheck.errors import SolveError
+from circuitcheck.record import record
 from circuitcheck.transient.filament import Filaments
 from circuitcheck.transient.following import LEAST_INPUT_V
 from circuitcheck.transient.port_currents import NEGLIGIBLE_A, NEGLIGIBLE_V
@@ -24,7 +24,7 @@ from circuitcheck.transient.waveform import FloatArray
 TURNS, CLOSE = 400, 1e-10
 
 
-@dataclass(frozen=True)
+@record
 class Steady:
     """Currents (p,) and voltages (p,) of all ports, warmth of filaments (d,) over that lit."""
 

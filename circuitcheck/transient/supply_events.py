@@ -7,12 +7,12 @@ farm machines (from memory: no table of its values was seen).
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from circuitcheck.formulas.wire_resistance import resistance_at_ohm
 from circuitcheck.model.converter import Converter
 from circuitcheck.model.harness import Harness, Part
 from circuitcheck.model.library import Library
+from circuitcheck.record import record
 
 LEAST_SHARE = 0.75
 """Parts rated for less than this share of the system voltage do not hang on it directly."""
@@ -30,7 +30,7 @@ def converter_ahead(harness: Harness, part: Part) -> Converter | None:
     return max(converters, key=lambda one: one.output_v.upper)
 
 
-@dataclass(frozen=True)
+@record
 class SupplyEvent:
     """A supply of `supply_v`, without sign, for `time_s` from a source of `source_ohm`."""
 
@@ -69,7 +69,7 @@ def cranking_dip_v(library: Library, system_v: float, cranking_lower_v: float) -
     return min(library.limit(f"cranking_dip_{system_v:g}v_v").value, cranking_lower_v)
 
 
-@dataclass(frozen=True)
+@record
 class HeatStep:
     """A winding at `start_c` in air of `ambient_c`, put on `supply_v` for `time_s`.
 

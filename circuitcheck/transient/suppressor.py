@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from circuitcheck.formulas.suppression import clamped_peak_v
 from circuitcheck.model.library import Library
 from circuitcheck.model.library_part_rows import SuppressorRow
 from circuitcheck.model.solenoid_coil import Suppression
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 
 HOT_DIODE_V = 0.2
 """A silicon diode loses about 2 mV per kelvin (textbooks; from memory): 0.2 V at 120 degC."""
@@ -31,7 +31,7 @@ RESISTORS_OHM = (1.0, 1.2, 1.5, 1.8, 2.2, 2.7, 3.3, 3.9, 4.7, 5.6, 6.8, 8.2)
 """Series E12 of IEC 60063."""
 
 
-@dataclass(frozen=True)
+@record
 class Law:
     """u = `clamp_v` + `series_ohm` i, opposite to the supply. [V], [ohm]"""
 
@@ -43,7 +43,7 @@ class Law:
         return clamped_peak_v(current_a, self.clamp_v, self.series_ohm)
 
 
-@dataclass(frozen=True)
+@record
 class Suppressor:
     """One way to suppress a coil.
 

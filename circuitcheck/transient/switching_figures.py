@@ -9,7 +9,6 @@ heat share        how near the earliest fuse that meets the listed times comes t
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -18,6 +17,7 @@ from circuitcheck.model.fuse import Fuse
 from circuitcheck.model.library import FuseRow
 from circuitcheck.model.solenoid_coil import SolenoidCoil
 from circuitcheck.model.supply_tap import SupplyTap
+from circuitcheck.record import record
 from circuitcheck.solve.heat.reference_heat import reference_ohm
 from circuitcheck.solve.worst_case import Solution
 from circuitcheck.transient.fuse_heat import FAST, FuseHeat
@@ -30,7 +30,7 @@ NOTHING_A = 1e-3
 ON, HELD, OFF = "switched on", "already on", "switched off"
 
 
-@dataclass(frozen=True)
+@record
 class FuseFigures:
     """One fuse, by its branch: peak and when, settled current [A, s], what it is worth hot [A].
 
@@ -51,7 +51,7 @@ class FuseFigures:
     repeated_share: float | None = None
 
 
-@dataclass(frozen=True)
+@record
 class CoilFigures:
     """One coil: `state` is ON, HELD or OFF. Voltages at its winding [V], currents [A].
 
@@ -75,7 +75,7 @@ class CoilFigures:
     peak_a: float
 
 
-@dataclass(frozen=True)
+@record
 class SwitchingFigures:
     """The figures of one action at one corner; `lasts_s` until all has settled."""
 

@@ -14,7 +14,6 @@ out from L and R: its energy is given instead. Source: openstax-university-physi
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from circuitcheck.circuit.netlist import Network
 from circuitcheck.formulas.coil import steady_resistance_ohm
@@ -26,6 +25,7 @@ from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.relay import Relay
 from circuitcheck.model.solenoid_coil import SolenoidCoil
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 from circuitcheck.solve.position_solution import LEAST_COIL_A, PositionSolution
 from circuitcheck.solve.solution import COLD_START, HEAT_SOAKED
 from circuitcheck.solve.worst_case import Solution
@@ -36,7 +36,7 @@ HIGH_SIDE, LOW_SIDE, BOTH_SIDES = "high side", "low side", "both sides"
 Coil = SolenoidCoil | PullHoldCoil | Relay
 
 
-@dataclass(frozen=True)
+@record
 class WindingState:
     """One winding at one end of what can be, just before its contact opens.
 
@@ -57,7 +57,7 @@ class WindingState:
         return decay_time_s(self.inductance_h, loop_ohm, self.current_a, end_a, law.clamp_v)
 
 
-@dataclass(frozen=True)
+@record
 class SwitchedWinding:
     """A winding that is switched off, by the name of its branch.
 
@@ -89,7 +89,7 @@ class SwitchedWinding:
         return stored_energy_j(self.slowest.inductance_h, self.slowest.current_a)
 
 
-@dataclass(frozen=True)
+@record
 class Release:
     """What one suppressor makes of a winding's switch-off.
 

@@ -17,6 +17,7 @@ from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.relay import Relay
 from circuitcheck.model.solenoid_coil import SolenoidCoil
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 from circuitcheck.solve.position_networks import PositionNetworks, supply_of
 from circuitcheck.solve.worst_case import Solution
 from circuitcheck.transient.actions import Action
@@ -30,7 +31,7 @@ from circuitcheck.transient.waveform import Waveform
 CLOSED_FORM, STEP_BY_STEP = "closed form", "step by step"
 
 
-@dataclass(frozen=True)
+@record
 class Switching:
     """One action at one corner.
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from circuitcheck.record import record
 from circuitcheck.solve.worst_case import Solution
 from circuitcheck.transient.actions import Action, actions
 from circuitcheck.transient.corners import STRONGEST, WEAKEST
@@ -18,7 +18,7 @@ from circuitcheck.transient.switching_figures import (
 from circuitcheck.transient.switching_on import Switching, SwitchingCircuits
 
 
-@dataclass(frozen=True)
+@record
 class ActionReport:
     """One action followed at both corners."""
 
@@ -52,7 +52,7 @@ class ActionReport:
         )
 
 
-@dataclass(frozen=True)
+@record
 class SwitchingReport:
     """The actions that were asked for, worst first; `idle` are those that change nothing.
 

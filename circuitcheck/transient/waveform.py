@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
+
+from circuitcheck.record import record
 
 FloatArray = NDArray[np.float64]
 
 
-@dataclass(frozen=True)
+@record
 class Waveform:
     """One quantity over time, straight between its points; `unit` is A, V, degC or m.
 

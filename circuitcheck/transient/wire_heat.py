@@ -21,7 +21,7 @@ heating of vehicle wire were found.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import lru_cache
 
 import numpy as np
@@ -35,6 +35,7 @@ from circuitcheck.formulas.wire_heating import (
     stored_j_per_m_k,
     surface_loss_w_per_m,
 )
+from circuitcheck.record import record
 from circuitcheck.transient.waveform import FloatArray, Waveform
 
 ADIABATIC_S = 5.0
@@ -43,7 +44,7 @@ SLICES = 80
 POINTS = 240
 
 
-@dataclass(frozen=True)
+@record
 class WireHeat:
     """One wire in the air of its zone.
 

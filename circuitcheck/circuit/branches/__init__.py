@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from circuitcheck.circuit.branches import (
@@ -39,9 +38,10 @@ from circuitcheck.model.solenoid_coil import SolenoidCoil
 from circuitcheck.model.splice import Splice
 from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.model.switch import SwitchHandle
+from circuitcheck.record import record
 
 
-@dataclass(frozen=True)
+@record
 class PartCircuit:
     """How one record class becomes branches of a network and links of the topology."""
 

@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from circuitcheck.circuit.netlist import Branch
 from circuitcheck.circuit.positions import Position
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 
 NONE = Band.exact(0.0)
 
 
-@dataclass(frozen=True)
+@record
 class BranchContext:
     """One network under way. `node` numbers a terminal or inner node by its text.
 

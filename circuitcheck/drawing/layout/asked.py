@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from circuitcheck.drawing.layout.drafting import diagram_of
 from circuitcheck.drawing.layout.graph import Diagram
@@ -12,6 +12,7 @@ from circuitcheck.drawing.marks import InUnits, Mark, Notes, NumberedMark, notes
 from circuitcheck.drawing.position_values import PositionValues
 from circuitcheck.drawing.title_block import TitleBlock, title_block_of
 from circuitcheck.model.harness import Harness
+from circuitcheck.record import record
 
 CAUTION = (
     "Drawn from the file, switches at rest. It does not show that the circuit is safe. "
@@ -23,7 +24,7 @@ CAUTION_OF_VALUES = (
 )
 
 
-@dataclass(frozen=True)
+@record
 class Asked:
     """One drawing: the whole diagram, what is said of its parts, and its title block.
 

@@ -7,14 +7,14 @@ and cavities of one connector share a column as far as no wire leads from one to
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from circuitcheck.drawing.layout.graph import Diagram, Edge, Node
+from circuitcheck.record import record
 
 AT_SUPPLY = ("battery plus", "battery minus", "supply tap")
 
 
-@dataclass(frozen=True)
+@record
 class Columns:
     """The diagram with a column for every node; `stack_of` numbers the nodes that stay together.
 

@@ -12,12 +12,13 @@ from dataclasses import dataclass, field, replace
 
 from circuitcheck.drawing.layout.columns import AT_SUPPLY
 from circuitcheck.drawing.layout.graph import Diagram, Edge, Node
+from circuitcheck.record import record
 
 REFERENCE, FRAME = "reference", "frame"
 BATTERY = ("battery plus", "battery minus")
 
 
-@dataclass(frozen=True)
+@record
 class Section:
     """One part of a diagram as a diagram of its own.
 
@@ -29,7 +30,7 @@ class Section:
     entering: Mapping[int, Node]
 
 
-@dataclass(frozen=True)
+@record
 class Units:
     """The pieces of a diagram that cannot be cut, and what holds them together.
 

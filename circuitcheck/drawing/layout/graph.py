@@ -12,6 +12,7 @@ from circuitcheck.model.harness import Harness, Part
 from circuitcheck.model.switch import SwitchContact
 from circuitcheck.model.terminal import Terminal
 from circuitcheck.model.wire import Wire
+from circuitcheck.record import record
 
 
 @dataclass(eq=False)
@@ -73,7 +74,7 @@ class Edge:
     forward: bool = True
 
 
-@dataclass(frozen=True)
+@record
 class Diagram:
     """All nodes and edges of one harness, in a fixed order."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from circuitcheck.drawing.geometry import (
     CONDUCTOR_MM,
@@ -19,6 +19,7 @@ from circuitcheck.drawing.marks import Notes
 from circuitcheck.drawing.strokes import Symbol
 from circuitcheck.drawing.symbols import feeding
 from circuitcheck.drawing.text_size import TEXT_MM, printable, shortened, text_width_mm
+from circuitcheck.record import record
 
 NAME_LETTERS = 16
 """Longest name drawn in full; the wire list has it all."""
@@ -26,7 +27,7 @@ ABOVE_MM = 0.8
 LINE_STEP_MM = 3.8
 
 
-@dataclass(frozen=True)
+@record
 class Piece:
     """A figure about (0, 0) and where the conductor meets it on either side.
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 
 from circuitcheck.drawing.layout.columns import Columns
 from circuitcheck.drawing.layout.graph import Edge, Node
+from circuitcheck.record import record
 
 GROUNDS = ("frame", "ground stud")
 """Kinds of part that belong at the foot of the drawing."""
@@ -40,7 +41,7 @@ class Slot:
     below: float = 0.0
 
 
-@dataclass(frozen=True)
+@record
 class Hop:
     """The piece of an edge between two neighbouring layers."""
 
@@ -49,7 +50,7 @@ class Hop:
     edge: Edge
 
 
-@dataclass(frozen=True)
+@record
 class Lanes:
     """Slots by layer and hops by gap; gap g lies between layers g and g + 1.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from circuitcheck.drawing.geometry import Point
 from circuitcheck.drawing.layout.graph import Edge
@@ -12,11 +12,12 @@ from circuitcheck.drawing.layout.page import JOINT, METAL, WIRE, Line
 from circuitcheck.drawing.layout.tracks import TRACK_MM, Gap, Upright, slot_at
 from circuitcheck.drawing.marks import Notes
 from circuitcheck.drawing.text_size import printable
+from circuitcheck.record import record
 
 ONE_TERMINAL = ("splice", "ground stud", "frame", "joint")
 
 
-@dataclass(frozen=True)
+@record
 class Places:
     """Left edge, middle and right edge of each layer; ports by slot; uprights by return slot."""
 

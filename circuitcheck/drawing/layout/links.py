@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from circuitcheck.model.battery import Battery
@@ -22,11 +21,12 @@ from circuitcheck.model.splice import Splice
 from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.model.switch import SwitchHandle
 from circuitcheck.model.terminal import Terminal
+from circuitcheck.record import record
 
 PASSES, IN_SERIES, LOADS = "passes", "in series", "loads"
 
 
-@dataclass(frozen=True)
+@record
 class Inner:
     """One path inside a part.
 

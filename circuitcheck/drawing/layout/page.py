@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from circuitcheck.drawing.geometry import Box, Figure, Lettering, Point, Stroke, box_around
+from circuitcheck.record import record
 
 WIRE, JOINT, METAL = "wire", "joint", "metal"
 
 
-@dataclass(frozen=True)
+@record
 class Line:
     """A conductor of the drawing from bend to bend.
 
@@ -27,7 +28,7 @@ class Line:
     live: bool = False
 
 
-@dataclass(frozen=True)
+@record
 class Outline:
     """A thin line around what belongs to one part, with its name; `dashed` is the machine's own."""
 
@@ -47,7 +48,7 @@ class Outline:
         )
 
 
-@dataclass(frozen=True)
+@record
 class Page:
     """One sheet: the diagram within `area`, and the margin with title block and legend."""
 
@@ -65,7 +66,7 @@ class Page:
     title: str = ""
 
 
-@dataclass(frozen=True)
+@record
 class Drawn:
     """The diagram before it is set on a sheet."""
 

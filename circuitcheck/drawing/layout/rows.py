@@ -10,10 +10,10 @@ from __future__ import annotations
 import math
 from bisect import bisect_left
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from itertools import combinations, pairwise
 
 from circuitcheck.drawing.layout.lanes import GROUNDS, Hop, Lanes, Slot
+from circuitcheck.record import record
 
 GRID_MM = 1.25
 """Half the module of IEC 60617; every row lies on it, so that two rows are one or clearly apart."""
@@ -35,7 +35,7 @@ Pads = Mapping[str, tuple[float, float]]
 Layers = Sequence[Sequence[Slot]]
 
 
-@dataclass(frozen=True)
+@record
 class _Below:
     """Slot block `lower` lies at least `apart` below block `upper`."""
 

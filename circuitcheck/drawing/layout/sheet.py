@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from circuitcheck.drawing.geometry import LINE_MM, Box, Lettering, Stroke
 from circuitcheck.drawing.layout.page import Drawn, Page
@@ -11,12 +10,13 @@ from circuitcheck.drawing.legend import Legend
 from circuitcheck.drawing.paper import A_SERIES, Paper, frame_stroke, zone_marks
 from circuitcheck.drawing.text_size import printable
 from circuitcheck.drawing.title_block import TitleBlock
+from circuitcheck.record import record
 
 PAD_MM = 2.0
 _LEAST_LEGEND_MM = 70.0
 
 
-@dataclass(frozen=True)
+@record
 class Margin:
     """One size of paper with title block and legend: beside each other where both have room.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from circuitcheck.drawing.colours import colour_text, inks
 from circuitcheck.drawing.geometry import THIN_MM, Box, Figure, Lettering, Stroke
@@ -16,6 +15,7 @@ from circuitcheck.drawing.symbols import feeding, live
 from circuitcheck.drawing.symbols.live import LEFT, RIGHT, STANDS
 from circuitcheck.drawing.text_size import TEXT_MM, shortened, text_width_mm
 from circuitcheck.model.wire import Wire
+from circuitcheck.record import record
 from circuitcheck.units import text
 
 SLEEVE_MM = 6.0
@@ -72,7 +72,7 @@ def length_text(length_m: float, notes: Notes) -> str:
     return notes.in_units(f"{length_m:.2f} m" if length_m < 10.0 else f"{length_m:.1f} m")
 
 
-@dataclass(frozen=True)
+@record
 class LaneText:
     """What stands along one lane: lines above it, sleeves, failing sign.
 

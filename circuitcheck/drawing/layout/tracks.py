@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 
 from circuitcheck.drawing.layout.lanes import Hop, Slot
+from circuitcheck.record import record
 
 NEAR_MM = 1.2
 """Two level lines closer than this are taken for one."""
@@ -41,7 +42,7 @@ class Upright:
         return max(*self.left, *self.right)
 
 
-@dataclass(frozen=True)
+@record
 class Gap:
     """Uprights of one gap, each with its track counted from the left, and how many tracks."""
 

@@ -5,8 +5,6 @@ A single tap is drawn upright over the battery, several on a row each, fed from 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from circuitcheck.circuit.build import tap_is_live
 from circuitcheck.drawing.geometry import CONDUCTOR_MM, Box, Lettering, Stroke
 from circuitcheck.drawing.layout.heading import NAME_LETTERS, heading_width
@@ -17,6 +15,7 @@ from circuitcheck.drawing.symbols import feeding, switching
 from circuitcheck.drawing.symbols.loads import unknown_part
 from circuitcheck.drawing.text_size import TEXT_MM, shortened, wrapped
 from circuitcheck.model.supply_tap import SupplyTap
+from circuitcheck.record import record
 
 STEP_MM = 3.8
 _LOAD_TEXT_MM = 30.0
@@ -25,7 +24,7 @@ _FUSE_X_MM, _CONTACT_X_MM, _KEY_TEXT_X_MM, _ARROW_X_MM = 10.0, 27.0, 33.5, 36.0
 _RISE_MM = 11.4
 
 
-@dataclass(frozen=True)
+@record
 class UpstreamDrawing:
     """Strokes and lettering about the tap's row, y = 0.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 
 from circuitcheck.drawing.layout.sleeves import length_text
@@ -20,6 +20,7 @@ from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.solenoid_coil import SolenoidCoil
 from circuitcheck.model.ways import Way, place_of, wire_ways, wires_in
 from circuitcheck.model.workshop import outside_m
+from circuitcheck.record import record
 
 MM = 1000.0
 NAME_LETTERS = 16
@@ -28,7 +29,7 @@ JACKET_M = 0.0008
 _MOST_NAMED = 6
 
 
-@dataclass(frozen=True)
+@record
 class Content:
     """A harness with its branches, the ways of its wires and the notes on what fails."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import count
 
 from circuitcheck.drawing.geometry import Box
@@ -11,13 +11,14 @@ from circuitcheck.drawing.routing.drawn import Strip
 from circuitcheck.drawing.routing.placing import Leaving, Looks, Placing
 from circuitcheck.drawing.routing.rows import Row
 from circuitcheck.drawing.routing.tree import Node
+from circuitcheck.record import record
 
 _STUB_MM = 27.0
 """Room of the stub and circle where a branch is cut."""
 _LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 
 
-@dataclass(frozen=True)
+@record
 class Frame:
     """The room for one strip, and the scale. [mm, mm per m]"""
 

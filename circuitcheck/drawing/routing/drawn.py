@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from circuitcheck.drawing.geometry import Box, Figure, Stroke, box_around
 from circuitcheck.drawing.layout.page import Line, Page
 from circuitcheck.drawing.sheet import Item
 from circuitcheck.drawing.strokes import INK
 from circuitcheck.drawing.symbols.feeding import DARK_RED
+from circuitcheck.record import record
 
 TINTS = ("#e8f0e4", "#fbeed5", "#e3ecf7", "#f3e6ee", "#ececec", "#e2f2f0")
 """Fills of zone bands, by the order of zones; each band bears its zone's name besides."""
 
 
-@dataclass(frozen=True)
+@record
 class Bundle:
     """Wires that run together, drawn as one line as thick as `width_mm`."""
 
@@ -23,7 +24,7 @@ class Bundle:
     width_mm: float
 
 
-@dataclass(frozen=True)
+@record
 class Band:
     """The ground behind what lies in one zone."""
 
@@ -39,7 +40,7 @@ class Band:
         return Stroke(corners, 0.05, closed=True, fill=self.tint, ink=self.tint)
 
 
-@dataclass(frozen=True)
+@record
 class Strip:
     """One piece of the drawing that stands by itself on a sheet."""
 

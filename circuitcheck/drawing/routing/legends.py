@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from circuitcheck.drawing.legend import Legend
 from circuitcheck.drawing.marks import NumberedMark
@@ -11,6 +10,7 @@ from circuitcheck.drawing.paper import PHONE, Paper
 from circuitcheck.drawing.routing.content import Content
 from circuitcheck.drawing.table_sheets import Table
 from circuitcheck.model.connector import Connector
+from circuitcheck.record import record
 
 MEASURED = "Lengths along the bundle, in figures; the drawing is not to scale."
 ASSUMED = "Routes assumed from zones: not measured. Lengths are those of the wires."
@@ -26,7 +26,7 @@ _MOST_SHARE = 0.3
 """A legend that takes more of a sheet's height gives its failures to a sheet of their own."""
 
 
-@dataclass(frozen=True)
+@record
 class Legends:
     """The legends of all sheets; `judged` is False where nothing was judged."""
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from circuitcheck.drawing.geometry import LINE_MM, THIN_MM, Box, Figure, Lettering, Stroke
 from circuitcheck.drawing.routing.content import Content
@@ -11,6 +11,7 @@ from circuitcheck.drawing.strokes import arc, filled, hollow, rectangle
 from circuitcheck.drawing.symbols.feeding import failing_sign
 from circuitcheck.drawing.text_size import TEXT_MM, printable, text_width_mm, wrapped
 from circuitcheck.model.assumed_branches import is_named
+from circuitcheck.record import record
 
 DROP_MM = 6.0
 """From one run off a place to the next."""
@@ -23,7 +24,7 @@ _MARK_MM = 3.2
 _MARK_WIDE_MM = 16.4
 
 
-@dataclass(frozen=True)
+@record
 class PlaceLook:
     """A place about its left end on y = 0: what is written, and how many runs leave it aside."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 
 from circuitcheck.drawing.geometry import THIN_MM, Box, Figure, Lettering, Stroke
@@ -23,9 +23,10 @@ from circuitcheck.drawing.routing.runs import (
 from circuitcheck.drawing.routing.signs import failing_signs, sign_width
 from circuitcheck.drawing.symbols.feeding import failing_sign
 from circuitcheck.drawing.text_size import printable, text_width_mm
+from circuitcheck.record import record
 
 
-@dataclass(frozen=True)
+@record
 class RunDrawn:
     """A branch drawn from `left` to `right`, with the bundle in pieces between its symbols."""
 

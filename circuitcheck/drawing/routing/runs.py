@@ -6,7 +6,6 @@ of. Distances along it are in proportion, but give way where lettering needs the
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 
 from circuitcheck.drawing.routing.content import MM, Content
@@ -16,6 +15,7 @@ from circuitcheck.drawing.routing.tree import Run
 from circuitcheck.drawing.strokes import Symbol
 from circuitcheck.drawing.text_size import printable, text_width_mm
 from circuitcheck.model.branch import Branch
+from circuitcheck.record import record
 
 STEP_MM = 3.8
 SIDE_MM = 2.0
@@ -29,7 +29,7 @@ MATE_MM = 5.0
 LEAST_MM = 22.0
 
 
-@dataclass(frozen=True)
+@record
 class OnRun:
     """A symbol on the bundle with its lettering above; `share` is its place, 0 to 1."""
 
@@ -54,7 +54,7 @@ class OnRun:
         return -self.symbol.body.top + 1.0 + len(self.lines) * STEP_MM + extra
 
 
-@dataclass(frozen=True)
+@record
 class RunLook:
     """A branch with all that is written and fitted, and the room that it needs."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from circuitcheck.drawing.geometry import Box, Figure
 from circuitcheck.drawing.layout.page import Page
@@ -25,6 +25,7 @@ from circuitcheck.drawing.table_sheets import TablePage, table_pages
 from circuitcheck.drawing.text_size import printable
 from circuitcheck.drawing.title_block import title_block_of
 from circuitcheck.model.connector import HALVES, Connector
+from circuitcheck.record import record
 
 DRAWING = "Routing drawing"
 LONGEST_MM = 4000.0
@@ -35,7 +36,7 @@ _LONGEST_SHARE = 0.4
 """The longest branch takes so much of the width; more would leave no room for the others."""
 
 
-@dataclass(frozen=True)
+@record
 class RoutingPage:
     """One sheet of the routing drawing: what is drawn, and the margin round it."""
 

@@ -13,13 +13,14 @@ from circuitcheck.model.connector import HALVES
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.model.ways import Way
+from circuitcheck.record import record
 
 _EACH_RUN_M = 0.2
 """Counts for every run when the longest way is looked for, so that of two alike more is passed."""
 _ASSUMED_M = 1.0
 
 
-@dataclass(frozen=True)
+@record
 class Run:
     """A branch as it is drawn, from left to right; `forward` where its start is on the left.
 

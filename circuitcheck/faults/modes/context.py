@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import cached_property
 
 from circuitcheck.circuit.topology import wires_at
@@ -23,6 +22,7 @@ from circuitcheck.model.ground import Frame
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
 from circuitcheck.model.solenoid_coil import Suppression
+from circuitcheck.record import record
 
 SEVERITIES_OHM = (0.1, 0.3, 1.0, 3.0, 10.0, 30.0, 100.0)
 """A poor joint over three decades: from one that a coil hardly notices to one as good as open."""
@@ -32,7 +32,7 @@ SHORTED_DIODE_OHM = 0.05
 """A diode that has broken down is a piece of wire: common practice, no source."""
 
 
-@dataclass(frozen=True)
+@record
 class FaultContext:
     """Harness and library, with what is looked up again and again."""
 
@@ -69,7 +69,7 @@ class FaultContext:
             yield EndMoved(wire, terminal, to)
 
 
-@dataclass(frozen=True)
+@record
 class Words:
     """Where a fault is, how it is put right, and how that is proved."""
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 import numpy.typing as npt
 
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 from circuitcheck.solve.bounds.corner_search import (
     EndArray,
     Quantities,
@@ -28,7 +27,7 @@ NODE_LIMIT = 4096  # sub-boxes per end; what is then still open is returned as t
 LOT = 8192
 
 
-@dataclass(frozen=True)
+@record
 class BoundSet:
     """Bounds of k quantities, arrays (k,); NaN where a node floats.
 

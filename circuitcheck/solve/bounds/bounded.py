@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from circuitcheck.record import record
 from circuitcheck.solve.bounds.bounds import BoundSet
 from circuitcheck.solve.bounds.corner_search import EndArray
 from circuitcheck.solve.elimination.elimination_order import FloatArray
 from circuitcheck.solve.solution import Range
 
 
-@dataclass(frozen=True)
+@record
 class Bounded:
     """A range with the corners it was found at, and the supply there [V].
 

@@ -18,12 +18,12 @@ Source: extremes at corners: each quantity is (a + b R) / (c + d R) in one R.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 from circuitcheck.solve.bounds.bound_search import NODE_LIMIT, BoundSearch, BoundSet
 from circuitcheck.solve.bounds.corner_search import EndArray, ResistanceBox, make_quantities
 from circuitcheck.solve.bounds.network_shape import Network, shape_of
@@ -42,7 +42,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True)
+@record
 class BoundsResult:
     """Bounds of probe voltages [V] and branch currents [A], and the nominal solution."""
 

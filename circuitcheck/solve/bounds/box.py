@@ -9,7 +9,7 @@ nothing for contacts.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from circuitcheck.circuit.netlist import WINDINGS, Branch, Network
 from circuitcheck.formulas.wire_resistance import COPPER_ZERO_C
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 from circuitcheck.solve.solution import CoilHeat
 
 FloatArray = NDArray[np.float64]
@@ -35,7 +36,7 @@ def copper_factor(temperature_c: FloatArray) -> FloatArray:
     return (COPPER_ZERO_C + temperature_c) / (COPPER_ZERO_C + 20.0)
 
 
-@dataclass(frozen=True)
+@record
 class Box:
     """Resistances and temperatures of all branches, each array of shape (3, branches).
 

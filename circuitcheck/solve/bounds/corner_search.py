@@ -7,12 +7,12 @@ Everything here is per volt of source: a single-source network scales with it.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
 from circuitcheck.errors import SolveError
+from circuitcheck.record import record
 from circuitcheck.solve.bounds.sign_certificate import SignCertificate
 from circuitcheck.solve.elimination.elimination import EliminationPlan
 from circuitcheck.solve.elimination.elimination_order import FloatArray, IntArray
@@ -26,7 +26,7 @@ SIGN_TOLERANCE = 1e-9
 ROUNDING = 1e-13
 
 
-@dataclass(frozen=True)
+@record
 class ResistanceBox:
     """Lower, nominal and upper resistance of each branch, each (m,), above 0. [ohm]
 
@@ -60,7 +60,7 @@ class ResistanceBox:
         return np.where(ends > 0, upper, np.where(ends < 0, lower, nominal))
 
 
-@dataclass(frozen=True)
+@record
 class Quantities:
     """k quantities: V_plus - V_minus, or where `is_current` the current of `branch`.
 

@@ -20,11 +20,10 @@ Source: Tellegen, Philips Res. Rep. 7 (1952); the error bounds are derived here.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 import numpy.typing as npt
 
+from circuitcheck.record import record
 from circuitcheck.solve.bounds.corner_search import EndArray, Quantities, ResistanceBox
 from circuitcheck.solve.bounds.sign_certificate import Group
 from circuitcheck.solve.elimination.elimination import EliminationPlan
@@ -43,7 +42,7 @@ def loop_conductance(plan: EliminationPlan, box: ResistanceBox) -> FloatArray:
     return np.asarray((np.maximum(1.0 - through, 0.0) + 1e-12) / box.lower, dtype=float)
 
 
-@dataclass(frozen=True)
+@record
 class _Fields:
     """Both current fields of k boxes at their middle, and how far they can change in the box.
 
@@ -117,7 +116,7 @@ def settle_signs(
     return left
 
 
-@dataclass(frozen=True)
+@record
 class Enclosure:
     """Outer bound, best value attained at a corner, and that corner; per volt of source."""
 
@@ -126,7 +125,7 @@ class Enclosure:
     ends: EndArray
 
 
-@dataclass(frozen=True)
+@record
 class _Look:
     """What one look at a wave of sub-boxes found."""
 

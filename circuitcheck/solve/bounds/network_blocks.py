@@ -8,7 +8,7 @@ Source: R. Tarjan, "Depth-first search and linear graph algorithms", SIAM J. Com
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from circuitcheck.record import record
 
 Edge = tuple[int, int]
 
@@ -64,7 +64,7 @@ def _walk(
                     del trail[cut:]
 
 
-@dataclass(frozen=True)
+@record
 class LiveBlock:
     """The part of a network that can carry current.
 

@@ -12,18 +12,18 @@ Source: maximum power transfer, e.g. Desoer & Kuh, Basic Circuit Theory (1969).
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 from circuitcheck.solve.bounds.bounds import BoundsResult, Network
 from circuitcheck.solve.bounds.corner_search import EndArray, ResistanceBox, group_corners
 from circuitcheck.solve.elimination.elimination_order import FloatArray, IntArray
 from circuitcheck.solve.solution import Range
 
 
-@dataclass(frozen=True)
+@record
 class PowerBounds:
     """Bounds of the power of k branches. [W]
 
@@ -60,7 +60,7 @@ def power_ends(
     return max(low), min(high)
 
 
-@dataclass(frozen=True)
+@record
 class _PowerEnd:
     watts_per_v2: float
     own_ohm: float

@@ -22,9 +22,9 @@ a graph has no two edges in opposed circuits exactly when it is series-parallel.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cached_property
 
+from circuitcheck.record import record
 from circuitcheck.solve.bounds.network_blocks import Edge, LiveBlock, blocks, live_block
 from circuitcheck.solve.bounds.series_parallel import (
     PROBE_MARK,
@@ -38,7 +38,7 @@ Group = tuple[int, ...]
 _ROOT = -1  # stands for the root branch of a block among its composites
 
 
-@dataclass(frozen=True)
+@record
 class _ShortedBlock:
     """One 2-connected block of the network with the source shorted."""
 

@@ -17,7 +17,7 @@ Source: superposition theorem; closed band: Brouwer's fixed-point theorem.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
@@ -25,6 +25,7 @@ from circuitcheck.circuit.netlist import ConverterBranch
 from circuitcheck.circuit.netlist import Network as Circuit
 from circuitcheck.errors import SolveError
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 from circuitcheck.solve.bounds.bounds import BoundSet
 from circuitcheck.solve.bounds.box import LEAST_OHM
 from circuitcheck.solve.bounds.corner_search import EndArray
@@ -46,7 +47,7 @@ WIDEN = 1.5
 STILL = 1e-3
 
 
-@dataclass(frozen=True)
+@record
 class ConverterBoundsResult:
     """Bounds of probes and of branch currents; curve j is branch m + j.
 

@@ -11,13 +11,13 @@ finds by about the share of input voltage lost on the way, so the turns close in
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
 from circuitcheck.circuit.netlist import ConverterBranch
 from circuitcheck.errors import SolveError
+from circuitcheck.record import record
 from circuitcheck.solve.bounds.box import LEAST_OHM
 from circuitcheck.solve.bounds.corner_search import EndArray
 from circuitcheck.solve.curves.curve_arrays import CurvePoints
@@ -33,7 +33,7 @@ ROWS_EACH = 2
 """Ends of a converter in a corner: its output voltage, its output resistance."""
 
 
-@dataclass(frozen=True)
+@record
 class ConverterPoints:
     """c converters at their chosen ends, each (c, points) or (c, 1)."""
 

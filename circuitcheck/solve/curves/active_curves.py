@@ -8,12 +8,12 @@ above I it may drop more than the first and not more than the second line.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from circuitcheck.circuit.netlist import CurveBranch, DiodeBranch, LampCurve, Network
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 from circuitcheck.solve.bounds import bounds
 from circuitcheck.solve.curves.curves import BandedCurve, Lamp, StraightDiode
 from circuitcheck.solve.elimination.elimination_order import FloatArray
@@ -31,7 +31,7 @@ USUAL_LED_A = 0.02
 """Current at which an LED's forward voltage is stated: common practice, no source."""
 
 
-@dataclass(frozen=True)
+@record
 class ActiveCurve:
     """A lamp, LED, diode or suppressor diode, and the band its curve lies in."""
 

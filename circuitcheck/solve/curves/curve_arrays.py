@@ -7,13 +7,13 @@ junction the voltage behind its series resistance.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
 import numpy.typing as npt
 
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 from circuitcheck.solve.curves.curves import LEAK_S, Curve, Junction, Lamp, StraightDiode
 from circuitcheck.solve.elimination.elimination_order import FloatArray, IntArray
 
@@ -154,7 +154,7 @@ def straight_points(drop_v: FloatArray, slope_ohm: FloatArray) -> CurvePoints:
     return CurvePoints([_StraightLines(which, drop_v, slope_ohm)], len(drop_v))
 
 
-@dataclass(frozen=True)
+@record
 class _Lamps:
     which: IntArray
     current_a: FloatArray
@@ -194,7 +194,7 @@ class _Lamps:
         return np.asarray(is_small | (np.abs(new - old) <= CLOSE * np.abs(new)))
 
 
-@dataclass(frozen=True)
+@record
 class _StraightLines:
     which: IntArray
     drop_v: FloatArray
@@ -224,7 +224,7 @@ class _StraightLines:
         return np.asarray(is_same | (np.abs(new - self.drop_v) <= AT_KNEE))
 
 
-@dataclass(frozen=True)
+@record
 class _Junctions:
     which: IntArray
     scale: FloatArray

@@ -19,12 +19,12 @@ Source: bounds for ideal diodes by Rayleigh's law, Am. J. Phys. 87 (2019) 675; d
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 from circuitcheck.solve.bounds.bounds import BoundSet, Network
 from circuitcheck.solve.bounds.corner_search import (
     ResistanceBox,
@@ -42,7 +42,7 @@ from circuitcheck.solve.elimination.elimination import NetworkSolution
 from circuitcheck.solve.elimination.elimination_order import FloatArray, IntArray
 
 
-@dataclass(frozen=True)
+@record
 class CurveBoundsResult:
     """Bounds as in `BoundsResult`; curve j is branch m + j.
 

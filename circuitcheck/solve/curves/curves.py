@@ -14,11 +14,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 from circuitcheck.solve.elimination.elimination_order import FloatArray
 
 BOLTZMANN_J_PER_K = 1.380649e-23  # SI 2019, exact
@@ -30,7 +30,7 @@ LEAST_FORWARD_A = 1e-9  # less through a diode is leakage
 LAMP_EXPONENT = 0.55
 
 
-@dataclass(frozen=True)
+@record
 class Lamp:
     """A filament lamp: its current at rated voltage, and how much better it conducts when cold."""
 
@@ -55,7 +55,7 @@ class Lamp:
         return float(self.rated_v * self.cold_ratio.nominal ** (-1.0 / (1.0 - self.exponent)))
 
 
-@dataclass(frozen=True)
+@record
 class StraightDiode:
     """A diode or LED as a band of straight lines: open below `drop_v`, then `slope_ohm` per A."""
 
@@ -79,7 +79,7 @@ class StraightDiode:
         return self.cathode
 
 
-@dataclass(frozen=True)
+@record
 class Junction:
     """A junction diode: saturation current, emission, series resistance, temperature."""
 
@@ -136,7 +136,7 @@ def straight_band(junction: Junction, least_a: float, most_a: float) -> Straight
     return StraightDiode(junction.anode, junction.cathode, drop, Band.exact(slope))
 
 
-@dataclass(frozen=True)
+@record
 class Reach:
     """How large the current [A] and voltage [V] of each of d curves can be, in magnitude, (d,).
 

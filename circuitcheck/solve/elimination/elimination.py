@@ -18,19 +18,19 @@ accuracy without subtraction: Grassmann, Taksar, Heyman, Operations Research 33 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
 
+from circuitcheck.record import record
 from circuitcheck.solve.elimination.elimination_order import FloatArray, IntArray
 from circuitcheck.solve.elimination.elimination_shape import CompiledShape, chunks
 
 __all__ = ["EliminationPlan", "FloatArray", "IntArray", "NetworkSolution"]
 
 
-@dataclass(frozen=True)
+@record
 class NetworkSolution:
     """Voltages and currents of a network; trailing axes as given to the solver.
 

@@ -8,16 +8,16 @@ degree 1 and 2 (dangling ends and chains, nearly all of a harness) never add a b
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 import numpy.typing as npt
+
+from circuitcheck.record import record
 
 IntArray = npt.NDArray[np.intp]
 FloatArray = npt.NDArray[np.float64]
 
 
-@dataclass(frozen=True)
+@record
 class Stars:
     """Nodes of one degree d that are eliminated together: c nodes, each the centre of a star.
 
@@ -41,7 +41,7 @@ class Stars:
     feed_node: IntArray
 
 
-@dataclass(frozen=True)
+@record
 class Level:
     """Stars eliminated in one step, and where their mesh branches are added.
 
@@ -56,7 +56,7 @@ class Level:
     is_unique: bool
 
 
-@dataclass(frozen=True)
+@record
 class Program:
     """All levels, and the simple graph (one edge per pair of nodes, fill-in included)."""
 

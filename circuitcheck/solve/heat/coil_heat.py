@@ -10,7 +10,7 @@ end is at the least R20 and the resistance's upper end at the greatest.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from circuitcheck.formulas.coil import (
     periodic_peak_c,
@@ -21,6 +21,7 @@ from circuitcheck.formulas.wire_resistance import resistance_at_ohm
 from circuitcheck.model.conditions import Use
 from circuitcheck.model.solenoid_coil import SolenoidCoil
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 from circuitcheck.solve.heat.windings import Winding
 from circuitcheck.solve.solution import CoilHeat, Range
 
@@ -32,7 +33,7 @@ BURNT_C = 400.0
 """Stands for this and all beyond: the enamel has gone by then (classes of IEC 60085 end at 250)."""
 
 
-@dataclass(frozen=True)
+@record
 class PressCycle:
     """One press and the whole cycle, in seconds; both None for a coil held on without pause."""
 

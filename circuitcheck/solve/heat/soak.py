@@ -17,6 +17,7 @@ from circuitcheck.model.conditions import CONTINUOUS_PRESS_S, Use
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.switch import SwitchHandle
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 from circuitcheck.solve.bounds import bounds
 from circuitcheck.solve.bounds.box import open_box
 from circuitcheck.solve.heat.coil_heat import at_temperature_of, coil_heat, shared_heat
@@ -29,7 +30,7 @@ LEAST_COIL_V = 1e-6
 """A coil with less than a microvolt is not energised."""
 
 
-@dataclass(frozen=True)
+@record
 class Placed:
     """A network with its compiled shape and its supply; alike where the last two are the same."""
 
@@ -66,7 +67,7 @@ class _Seen:
         return Range(lower, abs(most.nominal), most.largest(), most.gap, most.method)
 
 
-@dataclass(frozen=True)
+@record
 class Soak:
     """Heat of each winding by its duty, by the name of its branch.
 

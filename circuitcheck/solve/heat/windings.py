@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.relay import Relay
 from circuitcheck.model.solenoid_coil import SolenoidCoil
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 
 RELAY_TIME_CONSTANT_S = Band(60.0, 180.0, 600.0)
 """Winding and bobbin of a plug-in relay, minutes in all data sheets recalled: from memory. The
 shortest counts: it swings most within a cycle."""
 
 
-@dataclass(frozen=True)
+@record
 class Winding:
     """One winding by the name of its branch, with the figures that heat it.
 

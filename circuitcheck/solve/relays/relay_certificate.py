@@ -14,13 +14,13 @@ practice of relay data sheets.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 
 from circuitcheck.circuit.positions import Position
 from circuitcheck.formulas.wire_resistance import COPPER_ZERO_C
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.relay import Relay
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 from circuitcheck.solve.relays.relay_states import RelayStates
 from circuitcheck.solve.solution import Range
 
@@ -28,7 +28,7 @@ LEAST_COIL_V = 1e-6
 """A coil with less than a microvolt rests, whatever is known of it."""
 
 
-@dataclass(frozen=True)
+@record
 class CoilLook:
     """One relay's coil in one position and coil state: voltage, and temperature of its winding."""
 
@@ -36,7 +36,7 @@ class CoilLook:
     temperature_c: Band
 
 
-@dataclass(frozen=True)
+@record
 class UndeterminedRelay:
     """A relay of which the state in a position hangs on values within their tolerances.
 

@@ -13,13 +13,14 @@ is certified afterwards (`relay_certificate.py`).
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 from circuitcheck.circuit.netlist import Network
 from circuitcheck.circuit.positions import KEY_STATES, Position
 from circuitcheck.errors import CircuitError
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.relay import Relay
+from circuitcheck.record import record
 
 MOST_STATES = 2000
 """Positions and what relays make of them; beyond that nobody reads the answer."""
@@ -34,7 +35,7 @@ CoilVolts = Callable[[Position], Mapping[str, float]]
 """Nominal voltage across each relay's coil in a position with its relays as they stand."""
 
 
-@dataclass(frozen=True)
+@record
 class RelayStates:
     """Switch positions with their relays settled, the state reached from rest first.
 
@@ -63,7 +64,7 @@ def settle_relays(
     return _Settling(relays, positions, coil_volts).run(history)
 
 
-@dataclass(frozen=True)
+@record
 class _Settled:
     position: Position
     steps: tuple[Position, ...]

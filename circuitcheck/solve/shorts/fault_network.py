@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
 from circuitcheck.circuit.netlist import Branch, Network
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 from circuitcheck.solve.bounds import bounds
 from circuitcheck.solve.bounds.box import LEAST_OHM, Box, FloatArray, open_box
 from circuitcheck.solve.bounds.corner_search import EndArray
@@ -19,7 +20,7 @@ BATTERY_INSIDE = "battery inside"
 CARRY_FAULT = ("wire", "fuse", "upstream wire", "upstream fuse")
 
 
-@dataclass(frozen=True)
+@record
 class Fault:
     """One solved fault: bounds of the currents of wires and fuses. `target` is what it touches."""
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from functools import cached_property
 
 from circuitcheck.circuit.netlist import Network
@@ -23,12 +23,13 @@ from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import FuseRow, Library
 from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.record import record
 from circuitcheck.solve.position_networks import PositionNetworks
 from circuitcheck.solve.relays.relay_states import settle_relays
 from circuitcheck.solve.shorts.fault_network import Fault, solve_fault
 
 
-@dataclass(frozen=True)
+@record
 class FuseInPath:
     """A fuse that carries the fault current: its part (`owner`), its row, the air around it.
 
@@ -43,7 +44,7 @@ class FuseInPath:
     strongest_a: float
 
 
-@dataclass(frozen=True)
+@record
 class ShortCircuit:
     """A dead short at the far end of one wire.
 
@@ -67,7 +68,7 @@ class ShortCircuit:
     weakest_source_v: float
 
 
-@dataclass(frozen=True)
+@record
 class ShortCircuits:
     """Shorts of a harness, worked out when first asked for.
 
