@@ -21,6 +21,9 @@ from circuitcheck.transient.port_network import PortValues
 from circuitcheck.transient.waveform import FloatArray
 
 NEGLIGIBLE_A, NEGLIGIBLE_V = 1e-10, 1e-9
+OPEN_OHM = 1e5
+"""Behind more than this a winding hangs open: what it carried goes into the contact's arc."""
+LEFT_OVER = 1e-3
 
 
 @record

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import astuple, field, replace
+from dataclasses import astuple, field
 from functools import cached_property
 
 import numpy as np
@@ -12,18 +12,15 @@ from circuitcheck.circuit.netlist import Network
 from circuitcheck.model.solenoid_coil import Plunger
 from circuitcheck.record import record
 from circuitcheck.transient.following import Following, Moment
-from circuitcheck.transient.glowing import Glowing
+from circuitcheck.transient.glowing import MOST_LAMPS
 from circuitcheck.transient.plunger import Plungers
-from circuitcheck.transient.port_currents import Conducting, settled
+from circuitcheck.transient.port_currents import LEFT_OVER, OPEN_OHM, Conducting, settled
 from circuitcheck.transient.port_elements import Elements, IntArray
 from circuitcheck.transient.port_network import PortValues
 from circuitcheck.transient.rise import SETTLED_TIMES, Modes, modes, rise
 from circuitcheck.transient.steady import Steady, steady
 from circuitcheck.transient.waveform import FloatArray
 
-OPEN_OHM = 1e5
-"""Behind more than this a winding hangs open: what it carried goes into the contact's arc."""
-LEFT_OVER = 1e-3
 LEAST_S, MOST_S = 1e-3, 60.0
 LAMP_TIMES, CAPACITOR_TIMES, PLUNGER_TIMES = 14.0, 14.0, 2.0
 
@@ -64,6 +61,15 @@ class StageCircuit:
     def is_linear(self) -> bool:
         """Whether the closed form holds: windings, resistances and diodes alone."""
         return self.elements.is_linear and not self.movers.size
+
+    @property
+    def is_glowing(self) -> bool:
+        """Whether windings, resistances and a few filaments are all there is, and diodes."""
+        return (
+            0 < self.elements.lamps.size <= MOST_LAMPS
+            and not self.elements.converters
+            and not self.movers.size
+        )
 
     @cached_property
     def movers(self) -> IntArray:
@@ -153,19 +159,12 @@ class StageCircuit:
         return min(max(lasts), MOST_S)
 
     def follow(self, entering: Moment, lasts_s: float) -> Followed:
-        """Follow the circuit from its states at the start for a time [s]."""
+        """Follow the circuit from its states at the start for a time [s]: rise, or step by step."""
         if self.is_linear:
             found = rise(self.values, self.elements, entering.winding_a)
             times = found.times_s(lasts_s)
             port_a = found.currents_a(times)
             return Followed(times, port_a, {}, self._last(port_a[:, -1], None))
-        if not self.movers.size and not self.elements.converters:
-            glowing = Glowing(self._linear(entering.winding_a), self.elements)
-            quick = glowing.follow(entering.winding_a, entering.warmth, lasts_s)
-            if quick is not None:
-                times, port_a, glow = quick
-                last = replace(entering, warmth=glow[:, -1])
-                return Followed(times, port_a, {}, self._last(port_a[:, -1], last))
         following = Following(self.values, self.elements, self._plungers, self.movers)
         times, states = following.run(entering, lasts_s)
         moments = [following.moment(state) for state in states.T]

@@ -23,7 +23,8 @@ from circuitcheck.solve.worst_case import Solution
 from circuitcheck.transient.actions import Action
 from circuitcheck.transient.corners import CORNERS, STRONGEST, Corner
 from circuitcheck.transient.recording import Recording
-from circuitcheck.transient.stage_circuit import Carried
+from circuitcheck.transient.side_by_side import Ahead, Past, follow_all
+from circuitcheck.transient.stage_circuit import Carried, StageCircuit
 from circuitcheck.transient.stage_circuits import StageCircuits
 from circuitcheck.transient.stages import Stage, StageWalk
 from circuitcheck.transient.waveform import Waveform
@@ -123,9 +124,10 @@ class SwitchingCircuits:
             for corner in at
         ]
         for number in range(max((len(run.stages) for run in runs), default=0)):
-            for run in runs:
-                if number < len(run.stages):
-                    run.follow(number, self.circuits)
+            going = [run for run in runs if number < len(run.stages)]
+            ahead = [run.ahead(number, self.circuits) for run in going]
+            for run, one, past in zip(going, ahead, follow_all(ahead), strict=True):
+                run.passed(number, one.circuit, past)
         return [self._ended(run) for run in runs]
 
     def prepare(self, settled: Sequence[Action], corners: Sequence[Corner]) -> list[frozenset[str]]:
@@ -211,20 +213,20 @@ class _Run:
     carried: Carried
     is_step_by_step: bool = False
 
-    def follow(self, number: int, circuits: StageCircuits) -> None:
-        """Follow one stage to its end."""
+    def ahead(self, number: int, circuits: StageCircuits) -> Ahead:
+        """Return a stage as it is entered."""
         stage = self.stages[number]
         circuit = circuits.at(stage.position, stage.cut, self.corner)
+        is_last = number + 1 == len(self.stages)
+        lasts_s = None if is_last else self.stages[number + 1].start_s - stage.start_s
+        return Ahead(circuit, self.carried, lasts_s)
+
+    def passed(self, number: int, circuit: StageCircuit, past: Past) -> None:
+        """Take over a stage that has been followed."""
         self.is_step_by_step |= not circuit.is_linear
-        entering, interrupted = circuit.entering(self.carried)
-        self.recording.interrupted.update(interrupted)
-        if number + 1 < len(self.stages):
-            lasts_s = self.stages[number + 1].start_s - stage.start_s
-        else:
-            lasts_s = circuit.settles_s(entering)
-        followed = circuit.follow(entering, lasts_s)
-        self.recording.add(circuit, followed, stage.start_s)
-        self.carried = followed.last
+        self.recording.interrupted.update(past.interrupted)
+        self.recording.add(circuit, past.followed, self.stages[number].start_s)
+        self.carried = past.followed.last
 
 
 def _first(action: Action) -> Position:
