@@ -19,17 +19,12 @@ Result      one finding per coil; a hazard that is not known is not judged
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding
 from circuitcheck.checks.movers import movers
 from circuitcheck.checks.stopped_movement import goes_on, own_buttons
 from circuitcheck.faults import fault as f
-from circuitcheck.faults.effect_survey import UNASKED, WRONG_COIL, Effect, survey
-from circuitcheck.faults.fault import Fault
-from circuitcheck.faults.fault_list import single_faults
-from circuitcheck.faults.full_network import FullNetwork
+from circuitcheck.faults.unasked_movement import UnaskedMovements
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.solenoid_coil import SolenoidCoil
 
@@ -68,27 +63,19 @@ TOLD = 4
 def judge(case: Case) -> list[Finding]:
     """Return one finding per coil that moves something."""
     coils = [coil for coil in movers(case.harness) if coil.moves.stops_on is None]
-    harmful = [c for c in coils if c.moves.hazard not in (*HARMLESS, "unknown")]
-    found = _survey(case) if harmful else []
+    harmful = [c.name for c in coils if c.moves.hazard not in (*HARMLESS, "unknown")]
+    found = UnaskedMovements(case.harness, case.library, MODES, harmful) if harmful else None
     return [_finding(case, coil, found) for coil in coils]
 
 
-def _survey(case: Case) -> list[tuple[Fault, Effect]]:
-    full = FullNetwork(case.harness, case.library)
-    faults = [one for one in single_faults(case.harness, case.library) if one.mode in MODES]
-    every = full.positions.values()
-    simple = [p for p in every if p.key != "cranking" and len(p.pressed) <= 1]
-    return list(survey(full, faults, simple, heat=False))
-
-
 def _finding(
-    case: Case, coil: SolenoidCoil | PullHoldCoil, found: Sequence[tuple[Fault, Effect]]
+    case: Case, coil: SolenoidCoil | PullHoldCoil, found: UnaskedMovements | None
 ) -> Finding:
     hazard, position = coil.moves.hazard, ""
     faults: tuple[str, ...] = ()
     if hazard in HARMLESS:
         result, reason = PASS, NO_HARM
-    elif hazard == "unknown":
+    elif hazard == "unknown" or found is None:
         result, reason = NOT_JUDGED, ASK
     else:
         result, reason, faults, position = _judged(case, coil.name, found)
@@ -100,15 +87,15 @@ def _finding(
 
 
 def _judged(
-    case: Case, name: str, found: Sequence[tuple[Fault, Effect]]
+    case: Case, name: str, found: UnaskedMovements
 ) -> tuple[str, str, tuple[str, ...], str]:
     """Return result, reason, the faults it rests on and the position they show in."""
     moving: dict[str, list[str]] = {}
-    for fault, effect in found:
-        if effect.subject == name and effect.kind in (UNASKED, WRONG_COIL):
+    for fault, effect in found.found:
+        if effect.subject == name:
             moving.setdefault(fault.name, []).append(effect.position)
     works = {fault: frozenset(positions) for fault, positions in moving.items()}
-    chafed = {fault.name for fault, _ in found if fault.mode == f.SHORT_TO_WIRE}
+    chafed = {fault.name for fault, _ in found.found if fault.mode == f.SHORT_TO_WIRE}
     stays = tuple(one for one in works if goes_on(case, works[one]))
     if set(stays) - chafed:
         return FAIL, ON_WITH_KEY_OFF, stays, "key off"
@@ -124,14 +111,14 @@ def _judged(
 
 
 def _is_sly(
-    case: Case, coil: str, fault: str, works: frozenset[str], found: Sequence[tuple[Fault, Effect]]
+    case: Case, coil: str, fault: str, works: frozenset[str], found: UnaskedMovements
 ) -> bool:
     """Whether a faulty part shows nothing until a coil answers a button that is none of its own."""
     own = own_buttons(case, coil)
     pressed = [s.position.pressed for s in case.solution.positions if s.position.name in works]
     if not all(some and not some & own for some in pressed):
         return False
-    return all(effect.position in works for one, effect in found if one.name == fault)
+    return found.shows_in(fault) <= works
 
 
 CHECK = Check(

@@ -10,8 +10,6 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from circuitcheck.circuit.asked_for import asked_loads
-from circuitcheck.circuit.build import build_network
 from circuitcheck.circuit.positions import Position
 from circuitcheck.faults.fault import AddedOhm, Fault, Joined, OhmTimes
 from circuitcheck.faults.faulted_circuits import FaultedCircuits
@@ -81,17 +79,12 @@ class _Look:
         harness = full.harness
         parts = harness.parts.values()
         self.movers = [p for p in parts if isinstance(p, SolenoidCoil | PullHoldCoil)]
-        self.asked = self._asked(position)
+        self.asked = full.asked(position)
         shares = circuits.pull_shares([c.name for c in self.movers])
         self.share = {name: share[:, 0] for name, share in shares.items()}
         restless = circuits.restless[:, 0]
         self.sure = {name: (s >= 1.0) & ~restless for name, s in self.share.items()}
         self.maybe = {name: s >= LEAST_SHARE for name, s in self.share.items()}
-
-    def _asked(self, position: Position) -> frozenset[str]:
-        """Coils that the position asks for, by the name of their part."""
-        network = build_network(self.full.harness, self.full.library, position)
-        return frozenset(name.partition("/")[0] for name in asked_loads(network))
 
     def effects(self, heat: bool) -> Iterator[tuple[int, Effect]]:
         """Yield the number of a fault in the list and its effect."""
@@ -131,7 +124,7 @@ class _Look:
             return frozenset()
         for other in self.full.positions.values():
             if other.key == "key on" and other.pressed == self.position.pressed:
-                return self._asked(other)
+                return self.full.asked(other)
         return frozenset()
 
     def _worse(self, name: str, lost: str) -> Iterator[tuple[int, Effect]]:

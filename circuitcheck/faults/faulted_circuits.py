@@ -170,6 +170,8 @@ class FaultedCircuits:
 
     def pull_shares(self, coils: Sequence[str]) -> dict[str, FloatArray]:
         """Return `pull_share` of many coils, by name."""
+        if not coils:
+            return {}
         windings = [name for coil in coils for name in self._windings(coil)]
         amps = dict(zip(windings, np.moveaxis(self.currents_a(windings), 1, 0), strict=True))
         force = {name: np.abs(found) * self._turns(name) for name, found in amps.items()}

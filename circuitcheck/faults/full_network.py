@@ -13,6 +13,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from circuitcheck.circuit.asked_for import asked_loads
 from circuitcheck.circuit.build import build_network
 from circuitcheck.circuit.netlist import Branch, ConverterBranch, Network
 from circuitcheck.circuit.positions import KEY_STATES, Position, switch_positions
@@ -53,6 +54,7 @@ class FullNetwork:
         self.shares: dict[tuple[str, int, int], NDArray[np.float64]] = {}
         self.shapes: dict[tuple[frozenset[str], bool], Shape] = {}
         self._closed: dict[tuple[object, ...], frozenset[str]] = {}
+        self._asked: dict[str, frozenset[str]] = {}
 
     def node(self, name: str) -> int:
         """Return the number of a terminal, new if need be."""
@@ -112,6 +114,13 @@ class FullNetwork:
             self._closed[key] = frozenset(b.name for b in network.branches) - off
         return self._closed[key]
 
+    def asked(self, position: Position) -> frozenset[str]:
+        """Return the parts whose coils, lamps or resistors a position asks for."""
+        if position.name not in self._asked:
+            loads = asked_loads(self._network(position))
+            self._asked[position.name] = frozenset(name.partition("/")[0] for name in loads)
+        return self._asked[position.name]
+
     branches: tuple[Branch, ...]
     curves: tuple[ActiveCurve, ...]
     converters: tuple[ConverterBranch, ...]
@@ -146,8 +155,8 @@ class FullNetwork:
         )
         relays = frozenset(relay.name for relay in self.harness.of_kind(Relay))
         for key in KEY_STATES:
-            for pressed in (frozenset(), buttons):
-                for energised in (frozenset(), relays):
+            for pressed in dict.fromkeys((frozenset[tuple[str, str]](), buttons)):
+                for energised in dict.fromkeys((frozenset[str](), relays)):
                     position = Position("", key, pressed, energised)
                     yield self._network(position)
 
