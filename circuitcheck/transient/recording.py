@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import field
 
 import numpy as np
 
+from circuitcheck.record import record
 from circuitcheck.transient.stage_circuit import Carried, Followed, StageCircuit
-from circuitcheck.transient.waveform import FloatArray, Waveform
+from circuitcheck.transient.waveform import FloatArray, Waveforms
 
 JUMP_S = 1e-9
 """A contact closes within this; between two stages quantities may jump."""
@@ -15,19 +17,70 @@ RECORDED = ("fuse", "upstream fuse", "switch contact", "relay contact", "key con
 ACROSS = ("winding", "converter input", "lamp")
 
 
+@record
+class Channels:
+    """What is recorded of one circuit, all in one product: fixed + per_a i for port currents i.
+
+    Rows are `currents`, then `voltages`, by name; fixed (n,), per_a (n, p).
+    """
+
+    currents: tuple[str, ...]
+    voltages: tuple[str, ...]
+    fixed: FloatArray
+    per_a: FloatArray
+
+    def at(self, port_a: FloatArray) -> FloatArray:
+        """Return all channels (n, t) for the currents of the ports (p, t)."""
+        return np.asarray(self.fixed[:, None] + self.per_a @ port_a)
+
+
+@record
+class Recorded:
+    """What every recording of a harness takes: RECORDED, windings and so on, and some `wires`."""
+
+    wires: frozenset[str] = frozenset()
+    _found: dict[int, Channels] = field(default_factory=dict)
+
+    def of(self, circuit: StageCircuit) -> Channels:
+        """Return the channels of a circuit."""
+        if id(circuit) not in self._found:
+            self._found[id(circuit)] = self._channels(circuit)
+        return self._found[id(circuit)]
+
+    def _channels(self, circuit: StageCircuit) -> Channels:
+        ports, values = circuit.elements.ports, circuit.values
+        taken = [k for k, port in enumerate(ports) if port.kind != "converter output"]
+        across = [k for k, port in enumerate(ports) if port.kind in ACROSS]
+        names = [ports[k].name for k in taken]
+        branches = {
+            branch.name: k
+            for k, branch in enumerate(circuit.network.branches)
+            if (branch.role in RECORDED or branch.name in self.wires) and branch.name not in names
+        }
+        rows = list(branches.values())
+        return Channels(
+            (*branches, *names),
+            tuple(ports[k].name for k in across),
+            np.concatenate([values.branch_a[rows], np.zeros(len(taken)), values.open_v[across]]),
+            np.concatenate(
+                [values.branch_per_a[rows], np.eye(len(ports))[taken], -values.source_ohm[across]]
+            ),
+        )
+
+
 class Recording:
-    """Collects what each stage gives; `wires` are branches to record besides RECORDED.
+    """Collects what each stage gives.
 
     `owners` are the parts that took part, `interrupted` the windings that were cut off.
     """
 
-    def __init__(self, wires: Sequence[str] = ()) -> None:
-        self.wires = frozenset(wires)
+    def __init__(self, recorded: Recorded) -> None:
+        self.recorded = recorded
         self.interrupted: set[str] = set()
         self.owners: set[str] = set()
         self._times: list[FloatArray] = []
-        self._currents: list[dict[str, FloatArray]] = []
-        self._voltages: list[dict[str, FloatArray]] = []
+        self._channels: list[Channels] = []
+        self._values: list[FloatArray] = []
         self._places: list[dict[str, FloatArray]] = []
 
     def before(self, circuit: StageCircuit, carried: Carried) -> None:
@@ -41,9 +94,12 @@ class Recording:
         times = start_s + followed.times_s
         times[0] += JUMP_S
         # Times that rounding brings together are one; the last of a stage is kept.
-        is_first = np.arange(times.size) == 0
-        apart = np.diff(times, append=np.inf) > JUMP_S / 2.0
-        rising = is_first | (apart & (followed.times_s > 2.0 * JUMP_S))
+        rising = followed.times_s > 2.0 * JUMP_S
+        rising[:-1] &= times[1:] - times[:-1] > JUMP_S / 2.0
+        rising[0] = True
+        if rising.all():
+            self._note(circuit, times, followed.port_a, followed.places_m)
+            return
         self._note(
             circuit,
             times[rising],
@@ -58,48 +114,47 @@ class Recording:
         port_a: FloatArray,
         places: Mapping[str, FloatArray],
     ) -> None:
-        ports, network = circuit.elements.ports, circuit.network
-        branch_a, port_v = circuit.branch_a(port_a), circuit.port_v(port_a)
-        currents = {
-            branch.name: branch_a[k]
-            for k, branch in enumerate(network.branches)
-            if branch.role in RECORDED or branch.name in self.wires
-        }
-        for k, port in enumerate(ports):
-            if port.kind != "converter output":
-                currents[port.name] = port_a[k]
-            if np.abs(port_a[k]).max() > JUMP_S:
-                self.owners.add(port.owner)
+        channels = self.recorded.of(circuit)
+        largest_a = np.abs(port_a).max(axis=1, initial=0.0).tolist()
+        self.owners.update(
+            port.owner
+            for port, amps in zip(circuit.elements.ports, largest_a, strict=True)
+            if amps > JUMP_S
+        )
         self._times.append(times_s)
-        self._currents.append(currents)
-        across = {p.name: port_v[k] for k, p in enumerate(ports) if p.kind in ACROSS}
-        self._voltages.append(across)
+        self._channels.append(channels)
+        self._values.append(channels.at(port_a))
         self._places.append(dict(places))
 
-    def currents(self) -> dict[str, Waveform]:
+    def currents(self) -> Waveforms:
         """Return the currents recorded, 0 where a contact was open. [A]"""
-        return self._joined(self._currents, "A")
+        names = [one.currents for one in self._channels]
+        rows = [v[: len(n)] for v, n in zip(self._values, names, strict=True)]
+        return self._joined("A", names, rows)
 
-    def voltages(self) -> dict[str, Waveform]:
+    def voltages(self) -> Waveforms:
         """Return the voltages across windings, lamps and converter inputs. [V]"""
-        return self._joined(self._voltages, "V")
+        names = [one.voltages for one in self._channels]
+        rows = [v[v.shape[0] - len(n) :] for v, n in zip(self._values, names, strict=True)]
+        return self._joined("V", names, rows)
 
-    def places(self) -> dict[str, Waveform]:
+    def places(self) -> Waveforms:
         """Return the places of plungers from released. [m]"""
-        return self._joined(self._places, "m")
+        names = [tuple(places) for places in self._places]
+        rows = [
+            np.array(list(places.values())).reshape(len(places), times.size)
+            for places, times in zip(self._places, self._times, strict=True)
+        ]
+        return self._joined("m", names, rows)
 
-    def _joined(self, parts: Sequence[Mapping[str, FloatArray]], unit: str) -> dict[str, Waveform]:
+    def _joined(
+        self, unit: str, names: Sequence[tuple[str, ...]], rows: Sequence[FloatArray]
+    ) -> Waveforms:
+        every = {name: k for k, name in enumerate(dict.fromkeys(n for part in names for n in part))}
         times = np.concatenate(self._times)
-        names = dict.fromkeys(name for part in parts for name in part)
-        zeros = [np.zeros(t.size) for t in self._times]
-        return {
-            name: Waveform(
-                name,
-                unit,
-                times,
-                np.concatenate(
-                    [part.get(name, zero) for part, zero in zip(parts, zeros, strict=True)]
-                ),
-            )
-            for name in names
-        }
+        values, start = np.zeros((len(every), times.size)), 0
+        for part, found in zip(names, rows, strict=True):
+            end = start + found.shape[1]
+            values[[every[name] for name in part], start:end] = found
+            start = end
+        return Waveforms(tuple(every), unit, times, values)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
+from circuitcheck.record import record
 from circuitcheck.transient.glowing import Glowing
 from circuitcheck.transient.port_currents import LEFT_OVER
 from circuitcheck.transient.port_network import Port
@@ -22,7 +22,7 @@ from circuitcheck.transient.stage_circuit import (
 from circuitcheck.transient.waveform import FloatArray
 
 
-@dataclass(frozen=True)
+@record
 class Ahead:
     """A stage's circuit, what it is entered with, and how long it lasts: None until it settles."""
 
@@ -31,7 +31,7 @@ class Ahead:
     lasts_s: float | None
 
 
-@dataclass(frozen=True)
+@record
 class Past:
     """A stage that has been followed, and the windings that were cut off at its start."""
 

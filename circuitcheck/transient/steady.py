@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from circuitcheck.errors import SolveError
+from circuitcheck.record import record
 from circuitcheck.transient.alike_circuits import AlikeCircuits
 from circuitcheck.transient.following import LEAST_INPUT_V
 from circuitcheck.transient.port_elements import Elements
@@ -17,7 +17,7 @@ from circuitcheck.transient.waveform import FloatArray
 TURNS, CLOSE = 400, 1e-10
 
 
-@dataclass(frozen=True)
+@record
 class Steady:
     """Currents (p,) and voltages (p,) of all ports, warmth of filaments (d,) over that lit."""
 

@@ -22,7 +22,7 @@ from circuitcheck.solve.position_networks import PositionNetworks, supply_of
 from circuitcheck.solve.worst_case import Solution
 from circuitcheck.transient.actions import Action
 from circuitcheck.transient.corners import CORNERS, STRONGEST, Corner
-from circuitcheck.transient.recording import Recording
+from circuitcheck.transient.recording import Recorded, Recording
 from circuitcheck.transient.side_by_side import Ahead, Past, follow_all
 from circuitcheck.transient.stage_circuit import Carried, StageCircuit
 from circuitcheck.transient.stage_circuits import StageCircuits
@@ -118,8 +118,9 @@ class SwitchingCircuits:
         at = [Corner(corner, self.solution.heat) for corner in corners]
         settled = [self.settled(action) for action in chosen]
         cuts = self.prepare(settled, at)
+        recorded = Recorded(frozenset(wires))
         runs = [
-            self._begun(action, cut, corner, wires)
+            self._begun(action, cut, corner, recorded)
             for action, cut in zip(settled, cuts, strict=True)
             for corner in at
         ]
@@ -145,12 +146,12 @@ class SwitchingCircuits:
         return cuts
 
     def _begun(
-        self, action: Action, cut: frozenset[str], corner: Corner, wires: Sequence[str]
+        self, action: Action, cut: frozenset[str], corner: Corner, recorded: Recorded
     ) -> _Run:
         walk = self._walk(corner)
         stages = walk.stages(_first(action), cut)
         before = self.circuits.at(action.before, cut, corner)
-        run = _Run(action, corner, walk.notes, stages, Recording(wires), before.settled())
+        run = _Run(action, corner, walk.notes, stages, Recording(recorded), before.settled())
         run.recording.before(before, run.carried)
         return run
 

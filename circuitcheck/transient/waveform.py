@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping, Sequence
+
 import numpy as np
 from numpy.typing import NDArray
 
 from circuitcheck.record import record
 
 FloatArray = NDArray[np.float64]
+
+
+def check_rising(times_s: FloatArray, name: str) -> None:
+    """Raise ValueError where there are less than two times, or one is not after the last."""
+    if times_s.size < 2 or not (times_s[1:] > times_s[:-1]).all():
+        raise ValueError(f"{name}: at least two times are needed, each after the last")
 
 
 @record
@@ -28,8 +36,7 @@ class Waveform:
     def __post_init__(self) -> None:
         if self.times_s.shape != self.values.shape or self.times_s.ndim != 1:
             raise ValueError(f"{self.name}: {self.times_s.shape} times, {self.values.shape} values")
-        if self.times_s.size < 2 or not np.all(np.diff(self.times_s) > 0):
-            raise ValueError(f"{self.name}: at least two times are needed, each after the last")
+        check_rising(self.times_s, self.name)
 
     def at(self, time_s: float) -> float:
         """Return the value at a time."""
@@ -61,3 +68,32 @@ class Waveform:
         k = int(crossed[0])
         share = away[k] / (away[k] - away[k + 1])
         return float(self.times_s[k] + share * (self.times_s[k + 1] - self.times_s[k]))
+
+
+class Waveforms(Mapping[str, Waveform]):
+    """Several quantities of one unit over the same times, by name: `values` (names, n).
+
+    Raises ValueError where the shapes differ or times do not rise.
+    """
+
+    def __init__(
+        self, names: Sequence[str], unit: str, times_s: FloatArray, values: FloatArray
+    ) -> None:
+        if values.shape != (len(names), times_s.size):
+            raise ValueError(f"{values.shape} values for {len(names)} names, {times_s.size} times")
+        check_rising(times_s, unit)
+        self.unit, self.times_s, self.values_of = unit, times_s, values
+        self._row = {name: row for row, name in enumerate(names)}
+        self._known: dict[str, Waveform] = {}
+
+    def __getitem__(self, name: str) -> Waveform:
+        if name not in self._known:
+            values = self.values_of[self._row[name]]
+            self._known[name] = Waveform(name, self.unit, self.times_s, values)
+        return self._known[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._row)
+
+    def __len__(self) -> int:
+        return len(self._row)
