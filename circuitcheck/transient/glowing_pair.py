@@ -28,7 +28,8 @@ def pair_rates(
 
     def rates(_time_s: float, state: FloatArray) -> tuple[float, float, float]:
         amps, y_1, y_2 = state.tolist()
-        y_1, y_2 = max(y_1, cold_1), max(y_2, cold_2)
+        y_1 = max(y_1, cold_1)
+        y_2 = max(y_2, cold_2)
         ohm_1, ohm_2 = r_1 * y_1**TUNGSTEN_EXPONENT, r_2 * y_2**TUNGSTEN_EXPONENT
         v_1, v_2 = e_1 - b_1 * amps, e_2 - b_2 * amps
         a, d = m_11 + ohm_1, m_22 + ohm_2

@@ -95,7 +95,7 @@ def ports_of(network: Network, without: frozenset[str] = frozenset()) -> tuple[P
     ]
     converters = [
         Port(c.name, c.owner, f"converter {side}", *ends)
-        for c in running_converters(network)
+        for c in (running_converters(network) if network.converters else ())
         for side, ends in (("input", (c.source, c.minus)), ("output", (c.minus, c.output)))
     ]
     return (*windings, *curves, *converters)

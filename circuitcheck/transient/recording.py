@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import field
+from functools import cached_property
 
 import numpy as np
 
@@ -140,6 +141,8 @@ class Recording:
 
     def places(self) -> Waveforms:
         """Return the places of plungers from released. [m]"""
+        if not any(self._places):
+            return Waveforms((), "m", self._every_s, np.zeros((0, self._every_s.size)))
         names = [tuple(places) for places in self._places]
         rows = [
             np.array(list(places.values())).reshape(len(places), times.size)
@@ -147,11 +150,15 @@ class Recording:
         ]
         return self._joined("m", names, rows)
 
+    @cached_property
+    def _every_s(self) -> FloatArray:
+        return np.concatenate(self._times)
+
     def _joined(
         self, unit: str, names: Sequence[tuple[str, ...]], rows: Sequence[FloatArray]
     ) -> Waveforms:
         every = {name: k for k, name in enumerate(dict.fromkeys(n for part in names for n in part))}
-        times = np.concatenate(self._times)
+        times = self._every_s
         values, start = np.zeros((len(every), times.size)), 0
         for part, found in zip(names, rows, strict=True):
             end = start + found.shape[1]

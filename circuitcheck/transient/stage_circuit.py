@@ -96,14 +96,17 @@ class StageCircuit:
         shape = (-1,) + (1,) * (port_a.ndim - 1)
         return np.asarray(self.values.open_v.reshape(shape) - self.values.source_ohm @ port_a)
 
+    @cached_property
     def settled(self) -> Carried:
-        """Return the states of the settled circuit."""
+        """The states of the settled circuit."""
         found, names = self.steady, [port.name for port in self.elements.ports]
         windings = {names[k]: float(found.current_a[k]) for k in self.elements.windings}
         lamps = dict(
             zip([names[k] for k in self.elements.lamps], found.warmth.tolist(), strict=True)
         )
         inputs = {names[c.input]: float(found.voltage_v[c.input]) for c in self.elements.converters}
+        if not self.movers.size:
+            return Carried(windings, lamps, inputs)
         moves_from = dict(zip(self._mover_names, self._plungers.moves_from_a(), strict=True))
         places = {
             name: self.plungers[name].stroke_m if abs(windings[name]) >= needed_a else 0.0

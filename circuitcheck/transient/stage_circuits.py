@@ -45,6 +45,7 @@ class StageCircuits:
         }
         self._plungers = {c.name: c.plunger for c in harness.coils if c.plunger is not None}
         self._filament_s = solution.library.limit("filament_time_constant_s").value
+        self._shapes: dict[Position, tuple[Network, frozenset[str], Band]] = {}
         self._networks: dict[_Shape, Network] = {}
         self._reduction = SharedReduction()
         self._number: dict[_Shape, int] = {}
@@ -75,10 +76,13 @@ class StageCircuits:
             self._build(chosen, [missing[key] for key in chosen])
 
     def _key(self, position: Position, cut: frozenset[str], corner: Corner) -> _Key:
-        network = self.networks.at(position).network
-        closed = network.closed_contacts()
+        if position not in self._shapes:
+            network = self.networks.at(position).network
+            supply_v = supply_of(self.solution.harness, position)
+            self._shapes[position] = (network, network.closed_contacts(), supply_v)
+        network, closed, supply_v = self._shapes[position]
         self._networks.setdefault((closed, cut), network)
-        return closed, cut, supply_of(self.solution.harness, position), corner.name
+        return closed, cut, supply_v, corner.name
 
     def _build(self, keys: Sequence[_Key], asked: Sequence[Asked]) -> None:
         """Build circuits of one corner."""

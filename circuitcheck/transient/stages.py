@@ -7,7 +7,7 @@ stands. Whether a relay moves is decided at nominal values, as in the settled po
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from circuitcheck.circuit.positions import Position
@@ -51,6 +51,8 @@ class StageWalk:
     corner: Corner
     coil_volts: CoilVolts
     pull_volts: PullVolts
+    relays: Sequence[Relay]
+    pull_coils: Sequence[PullHoldCoil]
     notes: list[str] = field(default_factory=list)
     _due: dict[str, float] = field(default_factory=dict)
 
@@ -66,6 +68,8 @@ class StageWalk:
     def stages(self, after: Position, cut: frozenset[str]) -> tuple[Stage, ...]:
         """Return the stages from a position on whose relays stand as before the action."""
         found = [Stage(0.0, after, cut)]
+        if not self.relays and not self.pull_coils:
+            return tuple(found)
         while len(found) < MOST_STAGES:
             last = found[-1]
             self._note_due(last)
@@ -75,7 +79,7 @@ class StageWalk:
             now = frozenset(name for name, due in self._due.items() if due == when)
             for name in now:
                 del self._due[name]
-            relays = frozenset(r.name for r in self.harness.of_kind(Relay)) & now
+            relays = frozenset(relay.name for relay in self.relays) & now
             position = replace(
                 last.position, energised_relays=last.position.energised_relays ^ relays
             )
@@ -84,7 +88,7 @@ class StageWalk:
 
     def _note_due(self, stage: Stage) -> None:
         moving = self._moving(stage.position)
-        relays = {relay.name: relay for relay in self.harness.of_kind(Relay)}
+        relays = {relay.name: relay for relay in self.relays}
         for name in [name for name in self._due if name in relays and name not in moving]:
             del self._due[name]
         for name in moving:
@@ -92,7 +96,7 @@ class StageWalk:
             delay_s = self._delay_s(relays[name], operates)
             self._due.setdefault(name, stage.start_s + delay_s)
         volts = self.pull_volts(stage.position, stage.cut)
-        for coil in self.harness.of_kind(PullHoldCoil):
+        for coil in self.pull_coils:
             name = f"{coil.name}/pull"
             is_fed = name not in stage.cut and abs(volts.get(name, 0.0)) > LEAST_PULL_V
             if not is_fed:
@@ -103,14 +107,13 @@ class StageWalk:
                     self._due[name] = stage.start_s + on_s
 
     def _moving(self, position: Position) -> frozenset[str]:
-        relays = self.harness.of_kind(Relay)
-        if not relays:
+        if not self.relays:
             return frozenset()
         volts = self.coil_volts(position)
         on = position.energised_relays
         return frozenset(
             relay.name
-            for relay in relays
+            for relay in self.relays
             if (
                 abs(volts.get(relay.name, 0.0))
                 >= (drop_out_v(relay) if relay.name in on else pull_in_v(relay))

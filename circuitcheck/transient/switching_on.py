@@ -76,6 +76,8 @@ class SwitchingCircuits:
         self.solution, self.harness = solution, solution.harness
         self.networks = solution.networks or PositionNetworks(self.harness, solution.library)
         self.circuits = StageCircuits(solution, self.networks)
+        self._relays = self.harness.of_kind(Relay)
+        self._pull_coils = self.harness.of_kind(PullHoldCoil)
 
     def settled(self, action: Action) -> Action:
         """Return an action with the relays of its positions as they stand.
@@ -133,7 +135,7 @@ class SwitchingCircuits:
 
     def prepare(self, settled: Sequence[Action], corners: Sequence[Corner]) -> list[frozenset[str]]:
         """Build the circuits of settled actions together; return the pull windings off before."""
-        if self.harness.of_kind(PullHoldCoil):
+        if self._pull_coils:
             strongest = Corner(STRONGEST, self.solution.heat)
             self.circuits.build((action.before, frozenset(), strongest) for action in settled)
         cuts = [self.already_in(action.before) for action in settled]
@@ -151,7 +153,7 @@ class SwitchingCircuits:
         walk = self._walk(corner)
         stages = walk.stages(_first(action), cut)
         before = self.circuits.at(action.before, cut, corner)
-        run = _Run(action, corner, walk.notes, stages, Recording(recorded), before.settled())
+        run = _Run(action, corner, walk.notes, stages, Recording(recorded), before.settled)
         run.recording.before(before, run.carried)
         return run
 
@@ -180,6 +182,8 @@ class SwitchingCircuits:
             corner,
             self.networks.coil_volts,
             self.circuits.pull_volts,
+            self._relays,
+            self._pull_coils,
         )
 
     def already_in(self, before: Position) -> frozenset[str]:
@@ -187,7 +191,7 @@ class SwitchingCircuits:
         volts = self.circuits.pull_volts(before, frozenset())
         return frozenset(
             f"{coil.name}/pull"
-            for coil in self.harness.of_kind(PullHoldCoil)
+            for coil in self._pull_coils
             if coil.cuts_out and abs(volts.get(f"{coil.name}/pull", 0.0)) > 1.0
         )
 

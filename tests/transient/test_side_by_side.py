@@ -36,7 +36,7 @@ def stages_of(path: Path) -> list[Ahead]:
                 for position in (action.before, action.after)
             )
             if after.is_glowing:
-                found.append(Ahead(after, before.settled(), None))
+                found.append(Ahead(after, before.settled, None))
     return found
 
 

@@ -8,6 +8,8 @@ degree 1 and 2 (dangling ends and chains, nearly all of a harness) never add a b
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 import numpy.typing as npt
 
@@ -108,12 +110,19 @@ def _independent_nodes(graph: _Graph, remaining: list[int]) -> list[int]:
     return picked
 
 
+@lru_cache(maxsize=64)
+def _pairs(count: int) -> tuple[IntArray, IntArray]:
+    """Return the first and the second of every pair of arms."""
+    first, second = np.triu_indices(count, 1)
+    return first.astype(np.intp), second.astype(np.intp)
+
+
 def _stars(graph: _Graph, nodes: list[int], arms: list[tuple[list[int], list[int]]]) -> Stars:
     d, c = len(arms[0][0]), len(nodes)
     neighbour = np.array([a[0] for a in arms], dtype=np.intp).reshape(c, d).T.copy()
     edge = np.array([a[1] for a in arms], dtype=np.intp).reshape(c, d).T.copy()
     node = np.array(nodes, dtype=np.intp)
-    first, second = np.triu_indices(d, 1)
+    first, second = _pairs(d)
     pair_edge = np.zeros((d, d, c), dtype=np.intp)
     for column, (names, _) in enumerate(arms):
         for i in range(d):
@@ -129,8 +138,8 @@ def _stars(graph: _Graph, nodes: list[int], arms: list[tuple[list[int], list[int
         neighbour=neighbour,
         edge=edge,
         sign=np.where(node < neighbour, 1.0, -1.0),
-        pair_first=first.astype(np.intp),
-        pair_second=second.astype(np.intp),
+        pair_first=first,
+        pair_second=second,
         pair_edge=pair_edge,
         pair_sign=ahead,
         feed_order=feed_order,
