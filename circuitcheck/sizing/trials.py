@@ -19,6 +19,19 @@ from circuitcheck.solve.worst_case import solve_harness
 COST_IN_FULL = 5
 """A harness solved in all positions and run through all checks, in trials of one check."""
 
+READ_OFF = frozenset({
+    "wiring complete and protected", "fuse near source", "fuse protects wire",
+    "diode and resistor rating", "pull winding left on", "movement hazard", "tap may be used",
+    "isolator", "duty", "LED current", "battery drain", "wire fit", "terminal stack",
+    "plating and wet zone", "converter rating", "single short works a coil",
+})  # fmt: skip
+"""Checks that need little more than the harness itself: looked at first, for one that fails."""
+SOLVE_THEIR_OWN = frozenset({
+    "dead short cleared", "unprotected length", "selectivity of fuses in series",
+    "fuse breaking capacity", "single fault works a coil", "relay state", "indicator",
+})  # fmt: skip
+"""Checks that solve networks of their own, besides the switch positions: looked at last."""
+
 _RANK = {PASS: 0, NOT_JUDGED: 1, FAIL: 2}
 
 
@@ -82,7 +95,8 @@ class Trials:
             solution = solve_harness(harness, library, own or None, states, gaps=False)
         except CircuitcheckError:
             return False
-        case = Case(harness, library, solution, ShortCircuits(harness, library))
+        shorts = ShortCircuits(harness, library, solution.networks)
+        case = Case(harness, library, solution, shorts)
         after = worst_of_each(run_checks(case, (self._check(finding),)))
         new = self.again(finding, after)
         return new is not None and new.result == PASS and not self._fails_now(after)
@@ -102,14 +116,19 @@ class Trials:
 
     def harms(self, change: Change) -> bool:
         """Return whether any finding is worse after the change than before it."""
-        known = [check for check in self.checks if (change.words, check.name) in self.judged]
-        for check in (*known, *(check for check in self.checks if check not in known)):
+        for check in sorted(self.checks, key=lambda check: self._effort(change, check)):
             after = self._after(change, check)
             if after is None:
                 return True
             if any(_RANK[f.result] > self._rank_before(key, after) for key, f in after.items()):
                 return True
         return False
+
+    def _effort(self, change: Change, check: Check) -> int:
+        """Return how much a check has left to do; which comes first makes no other difference."""
+        if (change.words, check.name) in self.judged:
+            return 0
+        return 1 if check.name in READ_OFF else 3 if check.name in SOLVE_THEIR_OWN else 2
 
     def everything_after(self, change: Change) -> dict[Key, Finding]:
         """Return the findings of all checks after a change that can be solved."""

@@ -2,12 +2,14 @@
 
 Run by hand: `python tests/benchmarks/start_up.py`. Ratios of one run on one machine, in processor
 time; the least of several starts counts, so that other work on the machine disturbs least. Where
-something fails, changes that would pass are tried as well: the more of them, the longer.
+something fails, changes that would pass are tried as well: the more of them, the longer. Aimed at
+is 5 for all: met where one fuse is wrong, not where eleven findings fail by several changes each.
 """
 
 from __future__ import annotations
 
 import os
+import resource
 import subprocess
 import sys
 from pathlib import Path
@@ -20,10 +22,10 @@ EXAMPLES = Path(__file__).parents[2] / "examples"
 COMMAND = [sys.executable, "-m", "circuitcheck"]
 LIMITS = (
     ("--help", [*COMMAND, "--help"], "import click", 3.0),
-    ("check, passing", [*COMMAND, "check", "orchard_sprayer"], "import numpy", 5.0),
-    ("check, 24 V, passing", [*COMMAND, "check", "road_sweeper_24v"], "import numpy", 5.0),
+    ("check, passing", [*COMMAND, "check", "orchard_sprayer"], "import numpy", 4.5),
+    ("check, 24 V, passing", [*COMMAND, "check", "road_sweeper_24v"], "import numpy", 4.5),
     ("check, wrong fuse", [*COMMAND, "check", "hay_rake_wrong_fuse"], "import numpy", 5.0),
-    ("check, long run", [*COMMAND, "check", "slurry_tanker_long_run"], "import numpy", 10.0),
+    ("check, long run", [*COMMAND, "check", "slurry_tanker_long_run"], "import numpy", 8.0),
 )
 
 
@@ -31,15 +33,10 @@ def least_s(command: list[str]) -> float:
     """Return the least processor time of several runs, after one that warms the files [s]."""
     times = []
     for _ in range(RUNS + 1):
-        before = os.times()
+        before = resource.getrusage(resource.RUSAGE_CHILDREN)
         done = subprocess.run(command, capture_output=True, check=False, env=COMPILED)
-        after = os.times()
-        times.append(
-            after.children_user
-            + after.children_system
-            - before.children_user
-            - before.children_system
-        )
+        after = resource.getrusage(resource.RUSAGE_CHILDREN)
+        times.append(after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime)
         if b"Traceback" in done.stderr or done.returncode == 2:
             raise SystemExit(f"{command} did not work: {done.stderr.decode()}")
     return min(times[1:])

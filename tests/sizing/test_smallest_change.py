@@ -17,6 +17,7 @@ from circuitcheck.model.harness import Harness
 from circuitcheck.model.solenoid_coil import Suppression
 from circuitcheck.model.terminal import Terminal
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.sizing import trials
 from circuitcheck.sizing.change import Change, with_part, with_wires
 from circuitcheck.sizing.kinds import KINDS, ladders_for
 from circuitcheck.sizing.on_the_way import wires_by_drop
@@ -386,3 +387,21 @@ def test_a_coil_that_lets_go_too_slowly_gets_a_zener_beside_its_diode(sprayer, l
     new = change.harness.parts["VL"].suppression
     assert (new.kind, new.cathode, new.forward_a) == ("diode + Zener", "1", 3.0)  # 2.1 A pass over
     assert "instead of its diode" in change.words
+
+
+@pytest.mark.parametrize("name", ["tipping_trailer_shared_return", "seed_drill_tramline_release"])
+def test_which_check_is_looked_at_first_makes_no_difference(monkeypatch, library, name):
+    harness = read_harness(EXAMPLES / name / "harness.toml", library)
+    quick = remedies(harness, library)
+    monkeypatch.setattr(trials, "READ_OFF", frozenset())
+    monkeypatch.setattr(trials, "SOLVE_THEIR_OWN", frozenset())
+    slow = remedies(harness, library)
+    assert len(quick) > 2
+    assert {key: (r.change and r.change.words, r.tried) for key, r in quick.items()} == {
+        key: (r.change and r.change.words, r.tried) for key, r in slow.items()
+    }
+
+
+def test_checks_named_for_their_effort_exist():
+    assert {check.name for check in CHECKS} >= trials.READ_OFF | trials.SOLVE_THEIR_OWN
+    assert not trials.READ_OFF & trials.SOLVE_THEIR_OWN
