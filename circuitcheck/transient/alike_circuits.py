@@ -9,6 +9,7 @@ One matrix for each circuit, of all its ports, so that different diodes may cond
 from __future__ import annotations
 
 from collections.abc import Sequence
+from copy import copy
 
 import numpy as np
 
@@ -81,19 +82,35 @@ class AlikeCircuits:
         """Return the voltages of all ports (b, p) for their currents (b, p). [V]"""
         return np.asarray(self.open_v - (self.source_ohm @ currents[:, :, None])[:, :, 0])
 
-    def violations(self, currents: FloatArray, some: Sequence[int] | None = None) -> FloatArray:
-        """Return by how much each diode breaks its law, above 0 where it does.
+    def violations(self, currents: FloatArray) -> FloatArray:
+        """Return by how much each diode breaks its law, (b, diodes, t), above 0 where it does.
 
-        For currents (b, p, t) of `some` circuits or all. Currents below zero count in ampere,
-        voltages above the drop in volt. Shape (b, diodes, t).
+        For currents of all ports (b, p, t). Currents below zero count in ampere, voltages above
+        the drop in volt.
         """
-        rows = slice(None) if some is None else list(some)
         ports = self._diodes
-        open_v, drop_v = self.open_v[rows][:, ports], self.drop_v[rows][:, ports]
-        volts = open_v[:, :, None] - self.source_ohm[rows][:, ports] @ currents
-        is_on = self.is_on[rows][:, ports, None]
-        over = volts - drop_v[:, :, None] - NEGLIGIBLE_V
-        return np.where(is_on, -currents[:, ports] - NEGLIGIBLE_A, over)
+        volts = self.open_v[:, ports, None] - self.source_ohm[:, ports] @ currents
+        over = volts - self.drop_v[:, ports, None] - NEGLIGIBLE_V
+        return np.where(self.is_on[:, ports, None], -currents[:, ports] - NEGLIGIBLE_A, over)
+
+    def some(self, numbers: Sequence[int]) -> AlikeCircuits:
+        """Return some of the circuits, apart from these."""
+        found = copy(self)
+        rows = list(numbers)
+        for name in _BY_CIRCUIT:
+            setattr(found, name, getattr(self, name)[rows])
+        one = self.filaments
+        found.filaments = Filaments(
+            one.lit_ohm[rows],
+            one.lit_w[rows],
+            one.cold_ratio[rows],
+            one.exponent[rows],
+            one.time_constant_s,
+        )
+        return found
+
+
+_BY_CIRCUIT = ("open_v", "source_ohm", "drop_v", "series_ohm", "inductance_h", "is_on")
 
 
 def _joined(filaments: Sequence[Filaments]) -> Filaments:

@@ -1,4 +1,4 @@
-"""One winding beside two filaments, the commonest: the equations of `glowing.py` written out.
+"""Two filaments, beside one winding or alone: the equations of `glowing.py` written out.
 
 A few plain products in place of loops: the same numbers in a fraction of the time.
 """
@@ -38,6 +38,35 @@ def pair_rates(
         i_1, i_2 = (d * v_1 - m_12 * v_2) * over, (a * v_2 - m_21 * v_1) * over
         return (
             (e - whole * amps - m_1 * i_1 - m_2 * i_2) * quick,
+            (i_1 * i_1 * ohm_1 * share_1 - y_1**q_1 + lost_1) * slow_1,
+            (i_2 * i_2 * ohm_2 * share_2 - y_2**q_2 + lost_2) * slow_2,
+        )
+
+    return rates
+
+
+def lone_pair_rates(
+    driven: FloatArray, matrix: FloatArray, pair: Filaments
+) -> Callable[[float, FloatArray], tuple[float, float]]:
+    """Return the rates of (warmth, warmth) for `driven` (2,) and `matrix` (2, 2)."""
+    e_1, e_2 = driven.tolist()
+    (m_11, m_12), (m_21, m_22) = matrix.tolist()
+    r_1, r_2 = pair.lit_ohm.tolist()
+    cold_1, cold_2 = pair.cold.tolist()
+    q_1, q_2 = pair.power_exponent.tolist()
+    lost_1, lost_2 = cold_1**q_1, cold_2**q_2
+    slow_1, slow_2 = 1.0 / (q_1 * pair.time_constant_s), 1.0 / (q_2 * pair.time_constant_s)
+    share_1, share_2 = (1.0 / pair.lit_w).tolist()
+
+    def rates(_time_s: float, state: FloatArray) -> tuple[float, float]:
+        y_1, y_2 = state.tolist()
+        y_1 = max(y_1, cold_1)
+        y_2 = max(y_2, cold_2)
+        ohm_1, ohm_2 = r_1 * y_1**TUNGSTEN_EXPONENT, r_2 * y_2**TUNGSTEN_EXPONENT
+        a, d = m_11 + ohm_1, m_22 + ohm_2
+        over = 1.0 / (a * d - m_12 * m_21)
+        i_1, i_2 = (d * e_1 - m_12 * e_2) * over, (a * e_2 - m_21 * e_1) * over
+        return (
             (i_1 * i_1 * ohm_1 * share_1 - y_1**q_1 + lost_1) * slow_1,
             (i_2 * i_2 * ohm_2 * share_2 - y_2**q_2 + lost_2) * slow_2,
         )
