@@ -20,7 +20,7 @@ METHODS = ("LSODA", "Radau")
 MOST_RATES = 30_000
 """Many times what any transient has taken; LSODA may stand still where a force sets in with a jump,
 and Radau, slower, then goes on from the start."""
-QUICK = 2e-5
+QUICK = 5e-5
 
 Rates = Callable[[float, FloatArray], FloatArray]
 Crossing = Callable[[float, FloatArray], float]

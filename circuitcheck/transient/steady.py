@@ -14,7 +14,7 @@ from circuitcheck.transient.port_elements import Elements
 from circuitcheck.transient.port_network import PortValues
 from circuitcheck.transient.waveform import FloatArray
 
-TURNS, CLOSE = 400, 1e-10
+TURNS, CLOSE = 400, 1e-9
 
 
 @record

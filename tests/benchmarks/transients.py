@@ -4,11 +4,17 @@
     pytest tests/benchmarks/transients.py
 
 All actions of the largest example that switch on, at both corners: cold filaments beside coils on
-a shared feed. ngspice does the same: coils with their inductance, filaments as behavioural sources
-with a thermal node, what was before found by itself; first all in one process, one circuit after
-the other, then a process for each. Its tolerance is the loosest with which the currents of both
-agree within a thousandth of their peak at ten instants. Processor time, so that others who use the
-machine cancel out, the best of three on both sides. What a process takes to begin is left out on
+a shared feed. Here it is the one call that the command makes: from the solved harness to the
+waveforms of all of them, what was before and how hot wires get included. ngspice does the same from
+finished netlists: coils with their inductance, filaments as behavioural sources with a thermal
+node, what was before found by itself, the same currents and voltages saved; all in one process, one
+circuit after the other, and a process for each.
+
+Accuracy is the current of the fuse at ten instants, as a share of its peak, against the same
+circuits followed to 1e-9 with fifty times the points. ngspice gets, of the settings in SETTINGS,
+each with steps as long as its tolerance allows, the quickest that stays within a thousandth; and
+once more the quickest that comes as near as we do. Processor time, so that others who use the
+machine cancel out, the best of several on both sides. What a process takes to begin is left out on
 both sides: Python's start here, and in one process of ngspice what each further one costs more.
 """
 
@@ -23,6 +29,8 @@ from functools import lru_cache
 from pathlib import Path
 
 from circuitcheck import read_harness, read_library, solve_harness
+from circuitcheck.solve.worst_case import Solution
+from circuitcheck.transient import glowing, integration
 from circuitcheck.transient.actions import Action, actions
 from circuitcheck.transient.corners import CORNERS
 from circuitcheck.transient.switching_on import Switching, SwitchingCircuits
@@ -35,6 +43,22 @@ from spice_switching import INSTANTS_S, run_spice, write_circuits  # noqa: E402
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 LONGEST_S, WITHIN = 1.0, 1e-3
+REPEATS = 5
+USUAL = ".options abstol=1e-9 vntol=1e-7 itl1=2000"
+SETTINGS = (
+    f"{USUAL} method=gear reltol=1e-5 trtol=1",
+    f"{USUAL} method=gear reltol=3e-6 trtol=4",
+    f"{USUAL} method=gear reltol=1e-6 trtol=7",
+    f"{USUAL} method=gear reltol=1e-6 trtol=3",
+    f"{USUAL} method=gear reltol=3e-7 trtol=4",
+    f"{USUAL} method=gear reltol=1e-7 trtol=7",
+    f"{USUAL} method=trap reltol=1e-6 trtol=5",
+    f"{USUAL} method=trap reltol=1e-6 trtol=1",
+    f"{USUAL} method=trap reltol=1e-7 trtol=7",
+    f"{USUAL} method=trap reltol=3e-7 trtol=1",
+)
+STEPS = (50, 10)
+"""Fewest steps of a transient: what ngspice takes by itself, and fewer, which not all survive."""
 
 
 def largest() -> Path:
@@ -55,13 +79,85 @@ def children_s() -> float:
 
 
 @dataclass(frozen=True)
+class Theirs:
+    """ngspice with one setting: processor time in one process [s], error, how it is run."""
+
+    one_process_s: float
+    error: float
+    setting: str
+    folder: Path
+    scripts: list[list[str]]
+
+    def again_s(self) -> float:
+        """Processor time of all circuits in one process, once begun. [s]"""
+        one = min(self._run_s([self.scripts]) for _ in range(REPEATS))
+        each = min(self._run_s([[script] for script in self.scripts]) for _ in range(REPEATS))
+        return one - max(each - one, 0.0) / (len(self.scripts) - 1)
+
+    def _run_s(self, processes: list[list[list[str]]]) -> float:
+        start = children_s()
+        for scripts in processes:
+            run_spice(scripts, self.folder)
+        return children_s() - start
+
+
+@dataclass(frozen=True)
 class Measured:
-    """Processor time here, in one process of ngspice once begun, in one for each [s]; how apart."""
+    """Processor time here and in one process of ngspice [s], loose and as near as we are."""
 
     here_s: float
-    one_process_s: float
-    process_each_s: float
-    apart: float
+    error: float
+    loose_s: float
+    loose: Theirs
+    near_s: float
+    near: Theirs
+
+
+def error_of(values: dict[tuple[int, int], float], close: list[Switching]) -> float:
+    """Largest error of the fuse's current by action and instant, as a share of its peak."""
+    return max(
+        abs(close[n].currents["F1"].at(INSTANTS_S[k]) - value)
+        / max(abs(close[n].currents["F1"].peak), 1e-3)
+        for (n, k), value in values.items()
+    )
+
+
+def followed_closely(solution: Solution, chosen: list[Action]) -> list[Switching]:
+    """The same, to 1e-9 with fifty times the points."""
+    was = (integration.QUICK, glowing.POINTS_PER_DECADE, glowing.EVEN_POINTS)
+    integration.QUICK = 1e-9
+    glowing.POINTS_PER_DECADE, glowing.EVEN_POINTS = 50 * was[1], 50 * was[2]
+    try:
+        return followed(SwitchingCircuits(solution), chosen)
+    finally:
+        integration.QUICK, glowing.POINTS_PER_DECADE, glowing.EVEN_POINTS = was
+
+
+def every_setting(
+    found: list[Switching], close: list[Switching], circuits: SwitchingCircuits, folder: Path
+) -> list[Theirs]:
+    """ngspice with each setting that gets through."""
+    every = []
+    for number, (setting, steps) in enumerate((s, n) for s in SETTINGS for n in STEPS):
+        own = folder / str(number)
+        own.mkdir()
+        scripts = write_circuits(found, circuits, own, setting, steps)
+        taken = []
+        try:
+            for _ in range(2):
+                start = children_s()
+                values = run_spice(scripts, own)
+                taken.append(children_s() - start)
+        except RuntimeError:
+            continue
+        label = f"{setting.removeprefix(USUAL)}, {steps} steps"
+        every.append(Theirs(min(taken), error_of(values, close), label, own, scripts))
+    return every
+
+
+def quickest(every: list[Theirs], most: float) -> Theirs:
+    """The quickest with no more than some error."""
+    return min((one for one in every if one.error <= most), key=lambda one: one.one_process_s)
 
 
 @lru_cache(maxsize=1)
@@ -71,53 +167,45 @@ def measured() -> Measured:
     circuits = SwitchingCircuits(solution)
     chosen = [a for a in actions(solution.harness) if a.switches_on and circuits.changes(a)]
     found = followed(circuits, chosen)  # whatever is imported once
-    taken = []
-    for _ in range(3):
+    close = followed_closely(solution, chosen)
+    values = {
+        (n, k): one.currents["F1"].at(at_s)
+        for n, one in enumerate(found)
+        for k, at_s in enumerate(INSTANTS_S)
+    }
+    error, taken = error_of(values, close), []
+    for _ in range(2 * REPEATS):
         start = time.process_time()
-        found = followed(SwitchingCircuits(solution), chosen)
+        followed(SwitchingCircuits(solution), chosen)
         taken.append(time.process_time() - start)
     with tempfile.TemporaryDirectory() as name:
-        folder = Path(name)
-        scripts = write_circuits(found, circuits, folder)
-        one, each = [], []
-        for _ in range(3):
-            start = children_s()
-            theirs = run_spice(scripts, folder)
-            one.append(children_s() - start)
-            start = children_s()
-            for script in scripts:
-                run_spice([script], folder)
-            each.append(children_s() - start)
-    each_s = min(each)
-    begins_s = max(each_s - min(one), 0.0) / (len(scripts) - 1)
-    one_s = min(one) - begins_s
-    apart = max(
-        abs(found[n].currents["F1"].at(INSTANTS_S[k]) - value)
-        / max(abs(found[n].currents["F1"].peak), 1e-3)
-        for (n, k), value in theirs.items()
-    )
-    return Measured(min(taken), one_s, each_s, apart)
+        every = every_setting(found, close, circuits, Path(name))
+        loose, near = quickest(every, WITHIN), quickest(every, error)
+        return Measured(min(taken), error, loose.again_s(), loose, near.again_s(), near)
 
 
-def test_both_do_the_same() -> None:
-    assert measured().apart < WITHIN
+def test_all_within_a_thousandth() -> None:
+    m = measured()
+    assert max(m.error, m.loose.error, m.near.error) < WITHIN
 
 
 def test_all_transients_of_the_largest_example_within_a_second() -> None:
     assert measured().here_s <= LONGEST_S
 
 
-def test_faster_than_one_process_of_ngspice() -> None:
-    # Five times is aimed at and not reached, about twice is: networks compiled and settled states
-    # take most of the time here. Less is asked for than reached, others use the machine too.
-    assert measured().one_process_s >= 1.5 * measured().here_s
+def test_faster_than_ngspice_as_loose_as_a_thousandth_allows() -> None:
+    # Five times is aimed at, four are met. Less is asked for, others use the machine too.
+    assert measured().loose_s >= 3.0 * measured().here_s
+
+
+def test_faster_than_ngspice_to_the_same_accuracy() -> None:
+    # Five times is aimed at and met. Less is asked for, others use the machine too.
+    assert measured().near_s >= 4.0 * measured().here_s
 
 
 if __name__ == "__main__":
     m = measured()
-    print(f"{largest().parent.name}: {m.here_s:.3f} s here")
-    print(
-        f"one process of ngspice:  {m.one_process_s:.3f} s, {m.one_process_s / m.here_s:.1f} times"
-    )
-    print(f"a process for each:      {m.process_each_s:.3f} s")
-    print(f"largest difference:      {100.0 * m.apart:.3f} % of the peak")
+    print(f"{largest().parent.name}: {1e3 * m.here_s:.1f} ms here, error {100.0 * m.error:.3f} %")
+    for taken_s, one in ((m.loose_s, m.loose), (m.near_s, m.near)):
+        print(f"ngspice, error {100.0 * one.error:.3f} %: {1e3 * taken_s:.1f} ms", end=", ")
+        print(f"{taken_s / m.here_s:.1f} times;{one.setting}")

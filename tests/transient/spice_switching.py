@@ -14,6 +14,7 @@ from reference_solvers.spice_runs import need_ngspice
 
 from circuitcheck.circuit.netlist import WINDINGS
 from circuitcheck.transient.corners import Corner
+from circuitcheck.transient.recording import ACROSS, RECORDED
 from circuitcheck.transient.stage_circuit import StageCircuit
 from circuitcheck.transient.switching_on import Switching, SwitchingCircuits
 
@@ -21,6 +22,7 @@ START_S = 1e-3
 SWITCH_OHM = 1e-4
 INSTANTS_S = (2e-4, 5e-4, 1e-3, 2e-3, 5e-3, 1e-2, 2e-2, 5e-2, 1e-1, 2e-1)
 OPTIONS = ".options reltol=1e-5 abstol=1e-9 vntol=1e-7 trtol=1 itl1=2000 method=gear"
+LEAST_STEPS = 200
 
 
 def netlist(circuits: SwitchingCircuits, switching: Switching, number: int) -> list[str]:
@@ -93,16 +95,26 @@ def port_lines(circuit: StageCircuit) -> list[str]:
 
 
 def write_circuits(
-    found: list[Switching], circuits: SwitchingCircuits, folder: Path
+    found: list[Switching],
+    circuits: SwitchingCircuits,
+    folder: Path,
+    options: str = OPTIONS,
+    least_steps: int = LEAST_STEPS,
 ) -> list[list[str]]:
-    """Write one file for each action and return its control lines."""
+    """Write one file for each action and return its control lines.
+
+    Saved is what is recorded here: currents of fuses, contacts, windings, lamps and LEDs, and the
+    voltages across windings and lamps. No step is longer than the time over `least_steps`.
+    """
     scripts = []
     for number, switching in enumerate(found):
         end_s = START_S + max(float(switching.currents["F1"].times_s[-1]), 1.1 * INSTANTS_S[-1])
         path = folder / f"c{number}.cir"
-        tran = f".tran {end_s / 200.0!r} {end_s!r} 0 {end_s / 200.0!r}"
+        step_s = end_s / least_steps
+        tran = f".tran {step_s!r} {end_s!r} 0 {step_s!r}"
         lines = netlist(circuits, switching, number)
-        path.write_text("\n".join([*lines, OPTIONS, tran, ".save i(Vf)", ".end", ""]))
+        save = saved(circuits, switching, lines)
+        path.write_text("\n".join([*lines, options, tran, save, ".end", ""]))
         scripts.append([f"source {path}", "run"])
         scripts[-1] += [
             f"meas tran p{number}x{k} find i(Vf) at={START_S + at_s!r}"
@@ -110,6 +122,24 @@ def write_circuits(
         ]
         scripts[-1].append("destroy all")
     return scripts
+
+
+def saved(circuits: SwitchingCircuits, switching: Switching, lines: list[str]) -> str:
+    """The line that saves what is recorded here, as far as it is in the netlist."""
+    corner = Corner(switching.corner, circuits.solution.heat)
+    circuit = circuits.circuits.at(switching.action.after, frozenset(), corner)
+    written = {line.split()[0] for line in lines}
+    wanted = [
+        (f"R{k}", f"@r{k}[i]")
+        for k, branch in enumerate(circuit.network.branches)
+        if branch.role in RECORDED and branch.name != "F1"
+    ]
+    for k, port in enumerate(circuit.elements.ports):
+        wanted += [(f"L{k}", f"@l{k}[i]"), (f"B{k}", f"@b{k}[i]")]
+        if port.kind in ACROSS:
+            wanted += [(f"RG{node}", f"v(n{node})") for node in (port.start, port.end)]
+    names = [name for element, name in wanted if element in written]
+    return " ".join([".save i(Vf)", *dict.fromkeys(names)])
 
 
 def run_spice(scripts: list[list[str]], folder: Path) -> dict[tuple[int, int], float]:
