@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 from functools import cached_property
 
 from circuitcheck.drawing.text_size import (
@@ -97,7 +96,8 @@ class Stroke:
 
     def moved(self, dx: float, dy: float) -> Stroke:
         """Return the stroke shifted."""
-        return replace(self, points=tuple((x + dx, y + dy) for x, y in self.points))
+        points = tuple([(x + dx, y + dy) for x, y in self.points])
+        return Stroke(points, self.width_mm, self.dashed, self.closed, self.fill, self.ink)
 
     @property
     def box(self) -> Box:
@@ -120,7 +120,9 @@ class Lettering:
 
     def moved(self, dx: float, dy: float) -> Lettering:
         """Return the text shifted."""
-        return replace(self, x=self.x + dx, y=self.y + dy)
+        return Lettering(
+            self.x + dx, self.y + dy, self.text, self.anchor, self.height_mm, self.bold, self.ink
+        )
 
     @cached_property
     def box(self) -> Box:
@@ -150,11 +152,12 @@ class Figure:
 
     def moved(self, dx: float, dy: float) -> Figure:
         """Return the figure shifted."""
-        return replace(
-            self,
-            body=self.body.moved(dx, dy),
-            strokes=tuple(stroke.moved(dx, dy) for stroke in self.strokes),
-            letterings=tuple(text.moved(dx, dy) for text in self.letterings),
+        return Figure(
+            self.owner,
+            self.body.moved(dx, dy),
+            tuple([stroke.moved(dx, dy) for stroke in self.strokes]),
+            tuple([text.moved(dx, dy) for text in self.letterings]),
+            self.title,
         )
 
     @property

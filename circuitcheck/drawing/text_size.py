@@ -75,12 +75,14 @@ def text_descent_mm(text: str, height_mm: float = TEXT_MM) -> float:
 
 
 def _is_plain(text: str) -> bool:
-    return all(sign.isascii() or sign in _PLAIN for sign in text)
+    return text.isascii() or all(sign.isascii() or sign in _PLAIN for sign in text)
 
 
 def printable(text: str) -> str:
     """Return user text as one line without control, format or surrogate characters."""
     joined = " ".join(text.split())
+    if joined.isprintable():  # that lets no sign of these categories pass
+        return joined
     return "".join(
         "\N{REPLACEMENT CHARACTER}" if unicodedata.category(sign) in _UNPRINTABLE else sign
         for sign in joined

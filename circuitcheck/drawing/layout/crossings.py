@@ -20,6 +20,7 @@ class Order:
         self.lanes = lanes
         self.layers = [_grouped(layer) for layer in layers]
         self.place: dict[int, int] = {}
+        self._ways: dict[tuple[int, str], list[Group] | None] = {}
         self.turns_at: dict[int, list[_Turn]] = {}
         for turn in lanes.turns:
             for slot in turn:
@@ -35,6 +36,17 @@ class Order:
     def flat(self) -> list[list[Slot]]:
         """Return the layers without their groups."""
         return [[slot for group in layer for slot in group] for layer in self.layers]
+
+    def state(self) -> tuple[int, ...]:
+        """Return the numbers of the slots, layer by layer from top to bottom."""
+        return tuple(slot.number for layer in self.layers for group in layer for slot in group)
+
+    def ways(self, group: Group) -> list[Group] | None:
+        """Return the orders in which the slots of one group can be drawn, as `possible_orders`."""
+        key = group[0].layer, group[0].group
+        if key not in self._ways:
+            self._ways[key] = possible_orders(group)
+        return self._ways[key]
 
     def copied(self) -> list[list[Group]]:
         """Return the layers, to be put back later."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from circuitcheck.drawing.layout.crossings import Group, Order, possible_orders
+from circuitcheck.drawing.layout.crossings import Group, Order
 from circuitcheck.drawing.layout.lanes import GROUNDS, Lanes, Slot
 
 _SWEEPS = 12
@@ -18,14 +18,17 @@ _EXCHANGE_ROUNDS = 20
 def arrangements(lanes: Lanes) -> list[list[list[Slot]]]:
     """Return the orders found with the fewest crossings, each once, returns lowest first."""
     found: dict[tuple[int, ...], tuple[int, int, list[list[Slot]]]] = {}
+    swept: set[tuple[int, ...]] = set()
     for start in (_feed_over_return(lanes), _walked(lanes)):
         for sweeps in (range(0), range(_SWEEPS), range(1, _SWEEPS)):
             order = Order(start, lanes)
             _sweep(order, sweeps)
+            if (state := order.state()) in swept:
+                continue
+            swept.add(state)
             _exchange(order)
             flat = order.flat()
-            numbers = tuple(slot.number for layer in flat for slot in layer)
-            found[numbers] = (order.crossings(), returns_above(flat), flat)
+            found.setdefault(order.state(), (order.crossings(), returns_above(flat), flat))
     fewest = min(crossings for crossings, _, _ in found.values())
     alike = sorted((c for c in found.values() if c[0] == fewest), key=lambda c: c[1])
     return [layers for _, _, layers in alike]
@@ -89,10 +92,17 @@ def _at_supply(slot: Slot) -> int:
 
 
 def _sweep(order: Order, sweeps: range) -> None:
-    """Sweep to and fro, even numbers to the right, odd ones to the left; the best order stays."""
+    """Sweep to and fro, even numbers to the right, odd ones to the left; the best order stays.
+
+    An order that was met before leads to nothing new, and below no crossing there is nothing.
+    """
     best, fewest = order.copied(), order.crossings()
+    met: set[tuple[bool, tuple[int, ...]]] = set()
     for sweep in sweeps:
         forward = sweep % 2 == 0
+        if not fewest or (forward, order.state()) in met:
+            break
+        met.add((forward, order.state()))
         last = len(order.layers)
         for index in range(1, last) if forward else range(last - 2, 0, -1):
             _by_barycentre(order, index, forward)
@@ -116,7 +126,7 @@ def _by_barycentre(order: Order, index: int, forward: bool) -> None:
     for group in layer:
         if len(group) == 1:
             continue
-        ways = possible_orders(group)
+        ways = order.ways(group)
         if ways is not None:
             group[:] = min(ways, key=lambda way: _disorder([means[s.number] for s in way]))
         else:
@@ -162,7 +172,7 @@ def _exchange_groups(order: Order, layer: list[Group]) -> int:
 
 
 def _exchange_slots(order: Order, group: Group) -> int:
-    ways = possible_orders(group)
+    ways = order.ways(group)
     if ways is not None:
         before = _inside(order, group)
         best = min(ways, key=lambda way: _inside(order, way))

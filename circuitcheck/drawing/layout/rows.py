@@ -8,12 +8,18 @@ and moved toward their neighbours within the room they have.
 from __future__ import annotations
 
 import math
-from bisect import bisect_left
 from collections.abc import Mapping, Sequence
 from itertools import combinations, pairwise
 
 from circuitcheck.drawing.layout.lanes import GROUNDS, Hop, Lanes, Slot
-from circuitcheck.record import record
+from circuitcheck.drawing.layout.straight_lines import (
+    BRANCH,
+    Key,
+    Layers,
+    importance,
+    key_of,
+    straight_blocks,
+)
 
 GRID_MM = 1.25
 """Half the module of IEC 60617; every row lies on it, so that two rows are one or clearly apart."""
@@ -26,22 +32,11 @@ _STEPS_TRIED = 12
 _METAL_WEIGHT = 3
 _BUNDLE_WEIGHT = 2
 _GROUND_WEIGHT = 0.5
-_METAL, _INNER, _ALONE, _BRANCH = range(4)
-
-_Key = tuple[int, int]
 
 Pads = Mapping[str, tuple[float, float]]
 """Room that the outline of a group needs above and below its slots. [mm]"""
-Layers = Sequence[Sequence[Slot]]
-
-
-@record
-class _Below:
-    """Slot block `lower` lies at least `apart` below block `upper`."""
-
-    upper: int
-    lower: int
-    apart: float
+_Below = tuple[int, int, float]
+"""An upper block, a lower one, and how far at least this lies below that. [mm]"""
 
 
 def set_rows(lanes: Lanes, pads: Pads) -> float:
@@ -54,27 +49,23 @@ def set_rows(lanes: Lanes, pads: Pads) -> float:
     """
     settling = Settling(lanes, pads)
     hops = settling.hops
-    branches = frozenset(_key(hop) for hop in hops if _importance(hop)[0] == _BRANCH)
+    branches = frozenset(key_of(hop) for hop in hops if importance(hop)[0] == BRANCH)
     at_studs = settling.at_studs
-    tries = (frozenset[_Key](), branches, at_studs, branches | at_studs)
+    tries = (frozenset[Key](), branches, at_studs, branches | at_studs)
     settled = [(settling.rows(lanes.layers, bent), bent) for bent in tries]
     (cost, rows), bent = min(settled, key=lambda pair: pair[0][0])
     steps = sorted(
-        (h for h in hops if _key(h) in bent and 0 < _rise(h, rows) < _STEP_MM),
+        (h for h in hops if key_of(h) in bent and 0 < _rise(h, rows) < _STEP_MM),
         key=lambda h: (_rise(h, rows), h.edge.number),
     )
     for hop in steps[:_STEPS_TRIED]:
-        other_cost, other = settling.rows(lanes.layers, bent - {_key(hop)})
+        other_cost, other = settling.rows(lanes.layers, bent - {key_of(hop)})
         if other_cost < cost:
-            cost, rows, bent = other_cost, other, bent - {_key(hop)}
+            cost, rows, bent = other_cost, other, bent - {key_of(hop)}
     for layer in lanes.layers:
         for slot in layer:
             slot.row = rows[slot.number]
     return cost
-
-
-def _key(hop: Hop) -> _Key:
-    return hop.left.number, hop.right.number
 
 
 def _rise(hop: Hop, rows: Mapping[int, float]) -> float:
@@ -111,18 +102,20 @@ class Settling:
     def __init__(self, lanes: Lanes, pads: Pads):
         self.pads = pads
         self.hops = [hop for gap in lanes.hops for hop in gap]
-        self.by_importance = [sorted(gap, key=_importance) for gap in lanes.hops]
-        self.at_studs = frozenset(_key(hop) for hop in self.hops if _is_wire_at_stud(hop))
+        self.by_importance = [
+            [key_of(hop) for hop in sorted(gap, key=importance)] for gap in lanes.hops
+        ]
+        self.at_studs = frozenset(key_of(hop) for hop in self.hops if _is_wire_at_stud(hop))
         self.bundled = _bundled(lanes.layers)
-        self.apart: dict[_Key, float] = {}
+        self.apart: dict[Key, float] = {}
 
     def quick_rows(self, layers: Layers) -> tuple[float, dict[int, float]]:
         """Return cost and rows of one plain try; to compare orders by. Sets nothing."""
         return self.rows(layers, self.at_studs)
 
-    def rows(self, layers: Layers, bent: frozenset[_Key]) -> tuple[float, dict[int, float]]:
+    def rows(self, layers: Layers, bent: frozenset[Key]) -> tuple[float, dict[int, float]]:
         """Return cost and rows when no straight line is asked for at the hops of `bent`."""
-        block_of = _blocks(layers, self.by_importance, bent)
+        block_of = straight_blocks(layers, self.by_importance, bent)
         rules = self._rules(layers, block_of)
         order = _from_top(sorted(set(block_of.values())), rules)
         rows = _as_high_as_possible(order, rules)
@@ -142,7 +135,7 @@ class Settling:
                 pair = upper.number, lower.number
                 if pair not in self.apart:
                     self.apart[pair] = apart_mm(upper, lower, self.pads)
-                rules.append(_Below(block_of[pair[0]], block_of[pair[1]], self.apart[pair]))
+                rules.append((block_of[pair[0]], block_of[pair[1]], self.apart[pair]))
         return rules
 
 
@@ -154,88 +147,34 @@ def apart_mm(upper: Slot, lower: Slot, pads: Pads) -> float:
     return math.ceil(needed / GRID_MM - 1e-9) * GRID_MM
 
 
-def _blocks(
-    layers: Layers, by_importance: Sequence[Sequence[Hop]], bent: frozenset[_Key]
-) -> dict[int, int]:
-    """Return the block of each slot: slots that straight lines join, from layer to layer.
-
-    Of each slot one line may run straight to either side, and no two straight lines of a gap
-    cross. Such strings of slots never lie over and under one another in a ring, so every order
-    from top to bottom stays possible.
-    """
-    place = {slot.number: at for layer in layers for at, slot in enumerate(layer)}
-    block = {number: number for number in place}
-    for gap in by_importance:
-        straight: list[tuple[int, int]] = []
-        for hop in gap:
-            if _key(hop) in bent:
-                continue
-            ends = place[hop.left.number], place[hop.right.number]
-            at = bisect_left(straight, ends)
-            if _leaves_order(ends, straight[max(0, at - 1) : at + 1]):
-                straight.insert(at, ends)
-                block[hop.right.number] = block[hop.left.number]
-    return block
-
-
-def _leaves_order(ends: tuple[int, int], beside: Sequence[tuple[int, int]]) -> bool:
-    """Return whether a line neither crosses its neighbours nor starts or ends where they do."""
-    return all((ends[0] - left) * (ends[1] - right) > 0 for left, right in beside)
-
-
-def _importance(hop: Hop) -> tuple[int, int, int, int]:
-    """Metal and inner pieces of long lines first, then lone lines, branches last."""
-    inner = hop.left.node is None and hop.right.node is None
-    branches = max(len(hop.left.after), len(hop.right.before))
-    if hop.edge.metal:
-        kind = _METAL
-    elif inner:
-        kind = _INNER
-    else:
-        kind = _ALONE if branches == 1 else _BRANCH
-    place = _branch_place(hop)
-    return kind, branches, place, hop.edge.number
-
-
-def _branch_place(hop: Hop) -> int:
-    """Of several branches the middle one goes straight on."""
-    if len(hop.left.after) > 1:
-        near, own = sorted(hop.left.after, key=lambda s: s.number), hop.right
-    else:
-        near, own = sorted(hop.right.before, key=lambda s: s.number), hop.left
-    return abs(2 * near.index(own) - len(near) + 1)
-
-
 def _from_top(blocks: Sequence[int], rules: Sequence[_Below]) -> list[int]:
     waiting = dict.fromkeys(blocks, 0)
     lowers: dict[int, list[int]] = {block: [] for block in blocks}
-    for rule in rules:
-        waiting[rule.lower] += 1
-        lowers[rule.upper].append(rule.lower)
-    ready = [block for block in blocks if not waiting[block]]
-    order = []
-    while ready:
-        block = ready.pop(0)
-        order.append(block)
+    for upper, lower, _ in rules:
+        waiting[lower] += 1
+        lowers[upper].append(lower)
+    order = [block for block in blocks if not waiting[block]]
+    for block in order:  # grows on the way
         for lower in lowers[block]:
             waiting[lower] -= 1
             if not waiting[lower]:
-                ready.append(lower)
+                order.append(lower)
     return order
 
 
 def _as_high_as_possible(order: Sequence[int], rules: Sequence[_Below]) -> dict[int, float]:
-    onward: dict[int, list[_Below]] = {block: [] for block in order}
-    for rule in rules:
-        onward[rule.upper].append(rule)
+    onward: dict[int, list[tuple[int, float]]] = {block: [] for block in order}
+    for upper, lower, apart in rules:
+        onward[upper].append((lower, apart))
     rows = dict.fromkeys(order, 0.0)
     for block in order:
-        for rule in onward[block]:
-            rows[rule.lower] = max(rows[rule.lower], rows[block] + rule.apart)
+        row = rows[block]
+        for lower, apart in onward[block]:
+            rows[lower] = max(rows[lower], row + apart)
     return rows
 
 
-def _bundled(layers: Layers) -> list[_Key]:
+def _bundled(layers: Layers) -> list[Key]:
     """Pairs of slots that are drawn as one symbol, such as both ends of a relay's coil."""
     bundles: dict[tuple[str, str], list[int]] = {}
     for slot in (slot for layer in layers for slot in layer):
@@ -245,7 +184,7 @@ def _bundled(layers: Layers) -> list[_Key]:
 
 
 def _neighbours(
-    hops: Sequence[Hop], bundled: Sequence[_Key], block_of: Mapping[int, int]
+    hops: Sequence[Hop], bundled: Sequence[Key], block_of: Mapping[int, int]
 ) -> dict[int, list[int]]:
     """Return the blocks that each block is drawn to, the more often the stronger."""
     near: dict[int, list[int]] = {block: [] for block in block_of.values()}
@@ -268,18 +207,25 @@ def _pull(
     rules: Sequence[_Below],
     near: Mapping[int, Sequence[int]],
 ) -> None:
-    """Move each block to the median of its neighbours as far as the blocks around it allow."""
+    """Move each block to the median of its neighbours as far as the blocks around it allow.
+
+    A block stays where it is until one that it depends on has moved.
+    """
     up: dict[int, list[tuple[int, float]]] = {block: [] for block in order}
     down: dict[int, list[tuple[int, float]]] = {block: [] for block in order}
-    for rule in rules:
-        down[rule.upper].append((rule.lower, rule.apart))
-        up[rule.lower].append((rule.upper, rule.apart))
+    for upper, lower, apart in rules:
+        down[upper].append((lower, apart))
+        up[lower].append((upper, apart))
     lowest = max(rows.values(), default=0.0)
     movable = [block for block in order if near[block]]
+    due = set(movable)
     still = 0
     for turn in range(_PULLS):
         moved = False
         for block in reversed(movable) if turn % 2 == 0 else movable:
+            if block not in due:
+                continue
+            due.discard(block)
             wanted = sorted([rows[n] for n in near[block]])
             row = wanted[(len(wanted) - 1) // 2]
             least = max([rows[upper] + apart for upper, apart in up[block]], default=0.0)
@@ -288,6 +234,8 @@ def _pull(
             if least <= most and row != rows[block]:
                 rows[block] = row
                 moved = True
+                due.update(near[block])
+                due.update(beside for beside, _ in (*up[block], *down[block]))
         still = 0 if moved else still + 1
         if still == 2:
             return
