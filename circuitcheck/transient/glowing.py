@@ -83,13 +83,14 @@ class Glowing:
         alike: dict[tuple[float, tuple[bool, ...]], list[int]] = {}
         for number, (end_s, is_open) in enumerate(zip(ends_s, self.is_open.tolist(), strict=True)):
             alike.setdefault((end_s, tuple(is_open)), []).append(number)
+        times = {end_s: _times(end_s) for end_s in dict.fromkeys(ends_s)}
         found: dict[int, Course | None] = {}
         for (end_s, hangs), some in alike.items():
             # What hangs open follows its leak in nanoseconds: a resistance.
             is_state = ~np.array(hangs, dtype=bool)
             courses = _Courses(self.alike.some(some), self.windings, is_state)
             start = np.concatenate([self.start_a[some][:, is_state], warmth[some]], axis=1)
-            found |= zip(some, courses.follow(start, _times(end_s)), strict=True)
+            found |= zip(some, courses.follow(start, times[end_s]), strict=True)
         return [found[number] for number in range(len(self.elements))]
 
 

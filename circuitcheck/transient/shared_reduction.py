@@ -51,6 +51,8 @@ class SharedReduction:
         self._known: list[Branch] = []
         self._ports: dict[tuple[str, str, int, int], int] = {}
         self._places: list[_Place] = []
+        self._alike: dict[tuple[Port, ...], tuple[Port, ...]] = {}
+        self._numbered: dict[tuple[str, ...], list[int]] = {}
         self._compiled: _Compiled | None = None
 
     def add(self, network: Network, cut: frozenset[str]) -> int:
@@ -76,8 +78,10 @@ class SharedReduction:
         return self._compiled
 
     def _placed(self, network: Network, cut: frozenset[str]) -> _Place:
+        # Ports alike are one tuple, so that it is told apart from others at a glance.
         ports = ports_of(network, cut)
-        nodes = [self._nodes.setdefault(name, len(self._nodes)) for name in network.node_names]
+        ports = self._alike.setdefault(ports, ports)
+        nodes = self._numbers(network.node_names)
         branches = [
             self._branch(branch, nodes[branch.start], nodes[branch.end])
             for branch in network.branches
@@ -91,6 +95,13 @@ class SharedReduction:
         return _Place(
             network, ports, np.array(branches, dtype=np.intp), np.array(columns, dtype=np.intp)
         )
+
+    def _numbers(self, names: tuple[str, ...]) -> list[int]:
+        """Return the numbers of a member's nodes among all; most members have the same."""
+        if names not in self._numbered:
+            every = self._nodes
+            self._numbered[names] = [every.setdefault(name, len(every)) for name in names]
+        return self._numbered[names]
 
     def _branch(self, branch: Branch, start: int, end: int) -> int:
         """Return the number of a branch among all: a part's is the same in every position."""

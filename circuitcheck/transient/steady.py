@@ -66,6 +66,8 @@ class _Inputs:
 
     def taken_a(self, currents: FloatArray, volts: FloatArray) -> FloatArray:
         """Return what each takes for what it gives, (b, c). [A]"""
+        if not self.ports.size:
+            return self.idle_a
         taken_v = np.maximum(volts[:, self.ports], LEAST_INPUT_V)
         output_w = np.maximum(-volts[:, self.outputs] * currents[:, self.outputs], 0.0)
         return np.asarray(output_w / (self.efficiency * taken_v) + self.idle_a)

@@ -85,8 +85,10 @@ class SwitchingCircuits:
         Before it as reached from rest, after it as reached from there.
         """
         walk = self._walk(Corner(STRONGEST, self.solution.heat))
-        before = walk.settled(replace(action.before, energised_relays=frozenset()))
-        after = walk.settled(replace(action.after, energised_relays=before.energised_relays))
+        before = walk.settled(_with_relays(action.before, frozenset()))
+        after = walk.settled(_with_relays(action.after, before.energised_relays))
+        if before is action.before and after is action.after:
+            return action
         return replace(action, before=before, after=after)
 
     def changes(self, action: Action) -> bool:
@@ -236,7 +238,14 @@ class _Run:
 
 def _first(action: Action) -> Position:
     """Return the position in which an action begins: its relays as they stood before."""
-    return replace(action.after, energised_relays=action.before.energised_relays)
+    return _with_relays(action.after, action.before.energised_relays)
+
+
+def _with_relays(position: Position, energised: frozenset[str]) -> Position:
+    """Return a position with some relays energised: the same one where they are already."""
+    if position.energised_relays == energised:
+        return position
+    return replace(position, energised_relays=energised)
 
 
 def _of_part(part: Part) -> list[str]:
