@@ -194,13 +194,13 @@ def test_all_transients_of_the_largest_example_within_a_second() -> None:
 
 
 def test_faster_than_ngspice_as_loose_as_a_thousandth_allows() -> None:
-    # Five times is aimed at, four are met. Less is asked for, others use the machine too.
-    assert measured().loose_s >= 3.0 * measured().here_s
+    # Five times is aimed at and met. Less is asked for, others use the machine too.
+    assert measured().loose_s >= 4.0 * measured().here_s
 
 
 def test_faster_than_ngspice_to_the_same_accuracy() -> None:
-    # Five times is aimed at and met. Less is asked for, others use the machine too.
-    assert measured().near_s >= 4.0 * measured().here_s
+    # Five times is aimed at, six are met.
+    assert measured().near_s >= 5.0 * measured().here_s
 
 
 if __name__ == "__main__":
