@@ -48,6 +48,15 @@ class Filaments:
         """Return the resistance at temperatures over those lit, (..., d). [ohm]"""
         return np.asarray(self.lit_ohm * np.maximum(warmth, self.cold) ** TUNGSTEN_EXPONENT)
 
+    def settled_exponent(self, warmth: FloatArray) -> FloatArray:
+        """Return n of i ~ V^n at rest about settled filaments, (..., d): 1 cold, `exponent` lit.
+
+        n = 1 - 2.4 s / (q + 1.2 s),   s = 1 - y_c^q / y^q the share of the power not from air
+        """
+        q = self.power_exponent
+        share = 1.0 - (self.cold / warmth) ** q
+        return np.asarray(1.0 - 2.0 * TUNGSTEN_EXPONENT * share / (q + TUNGSTEN_EXPONENT * share))
+
     def rate_per_s(self, warmth: FloatArray, power_w: FloatArray) -> FloatArray:
         """Return how fast the temperature over that lit rises, (d,). [1/s]"""
         q = self.power_exponent

@@ -34,8 +34,9 @@ def steady(values: PortValues, elements: Elements) -> Steady:
 def steady_together(values: Sequence[PortValues], elements: Sequence[Elements]) -> list[Steady]:
     """Return the steady states of circuits with the same ports, each by itself.
 
-    Windings are plain resistances, lamps lit, capacitors charged. By turns: lamps and converter
-    inputs as the last turn left them. Raises SolveError where that does not close.
+    Windings are plain resistances, lamps lit, capacitors charged. By turns: each lamp as the
+    straight line that touches its curve where the last turn left it (Newton), converter inputs as
+    it left them. Raises SolveError where that does not close.
     """
     alike, lamps = AlikeCircuits(values, elements), elements[0].lamps
     inputs = _Inputs(elements)
@@ -50,7 +51,9 @@ def steady_together(values: Sequence[PortValues], elements: Sequence[Elements]) 
         warmth, input_a = new, wanted
         if max(apart) < CLOSE:
             return [Steady(*rows) for rows in zip(currents, volts, warmth, strict=True)]
-        alike.series_ohm[:, lamps] = alike.filaments.resistance_ohm(warmth)
+        exponent = alike.filaments.settled_exponent(warmth)
+        alike.series_ohm[:, lamps] = alike.filaments.resistance_ohm(warmth) / exponent
+        alike.drop_v[:, lamps] = volts[:, lamps] * (1.0 - 1.0 / exponent)
     raise SolveError("lamps and converters of a position did not settle")
 
 

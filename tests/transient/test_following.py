@@ -203,3 +203,14 @@ def test_it_moves_from_the_current_that_beats_spring_and_load() -> None:
     assert amps[max(first - 1, 0)] <= 0.65
     weak = pulled(plunger, 5.0, 9.0, 0.3)[1]
     assert weak[1].max() == 0.0  # 0.55 A never moves it
+
+
+@given(st.floats(0.02, 1.4))
+def test_exponent_of_a_settled_lamp_is_the_slope_of_its_curve(share: float) -> None:
+    one, step = filament(), 1e-5
+    rated_v = float(np.sqrt(one.lit_w * one.lit_ohm)[0])
+    volts = share * rated_v * np.array([1.0 - step, 1.0, 1.0 + step])
+    warmth = one.settled_warmth(volts[:, None])
+    amps = volts / one.resistance_ohm(warmth)[:, 0]
+    slope = np.log(amps[2] / amps[0]) / np.log(volts[2] / volts[0])
+    assert float(one.settled_exponent(warmth[1])[0]) == pytest.approx(slope, abs=1e-5)
