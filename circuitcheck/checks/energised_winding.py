@@ -134,14 +134,7 @@ def way(network: Network, start: str, end: str) -> Way:
     first, last = network.node_of.get(start), network.node_of.get(end)
     if first is None or last is None:
         return ()
-    onward: dict[int, list[tuple[Branch | CurveBranch, int]]] = {}
-    for branch in network.branches:
-        if branch.role not in LOADS:
-            onward.setdefault(branch.start, []).append((branch, branch.end))
-            onward.setdefault(branch.end, []).append((branch, branch.start))
-    for curve in network.curves:
-        if curve.role == "diode":
-            onward.setdefault(curve.start, []).append((curve, curve.end))
+    onward = network.onward
     ways: dict[int, Way] = {first: ()}
     waiting = deque([first])
     while waiting:

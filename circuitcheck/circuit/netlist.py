@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cached_property
 
 import numpy as np
@@ -194,6 +194,19 @@ class Network:
     @cached_property
     def _numbers_of(self) -> dict[tuple[str, ...], NDArray[np.intp]]:
         return {}
+
+    @cached_property
+    def onward(self) -> Mapping[int, Sequence[tuple[Branch | CurveBranch, int]]]:
+        """From each node what leads on, and where to: no loads, diodes in their direction."""
+        found: dict[int, list[tuple[Branch | CurveBranch, int]]] = {}
+        for branch in self.branches:
+            if branch.role not in LOADS:
+                found.setdefault(branch.start, []).append((branch, branch.end))
+                found.setdefault(branch.end, []).append((branch, branch.start))
+        for curve in self.curves:
+            if curve.role == "diode":
+                found.setdefault(curve.start, []).append((curve, curve.end))
+        return found
 
     def closed_contacts(self) -> frozenset[str]:
         """Return what makes this network electrically different from another position's."""

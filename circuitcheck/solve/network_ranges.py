@@ -56,8 +56,17 @@ class NetworkRanges(RangeSolver):
     def pinned(self, branch: int, resistance_ohm: float, temperature_c: float) -> NetworkRanges:
         """Return the ranges with one branch held at one resistance and temperature."""
         box = self.box.pinned(branch, resistance_ohm, temperature_c)
+        lower, _, upper = self.box.resistance_ohm[:, branch]
+        # what conducts nowhere in this box does not in a part of it
+        is_part = lower <= resistance_ohm <= upper and not self._is_curved
         return NetworkRanges(
-            self.network, self.shape, box, self.supply_v, air_c=self._air_c, gaps=self.gaps
+            self.network,
+            self.shape,
+            box,
+            self.supply_v,
+            wider=self if is_part else None,
+            air_c=self._air_c,
+            gaps=self.gaps,
         )
 
     @cached_property

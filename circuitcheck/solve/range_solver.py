@@ -7,7 +7,7 @@ from functools import cached_property
 
 import numpy as np
 
-from circuitcheck.circuit.netlist import ConverterBranch, Network
+from circuitcheck.circuit.netlist import LOADS, ConverterBranch, Network
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.solve.bounds import bounds
 from circuitcheck.solve.bounds.box import Box, FloatArray, IntArray
@@ -96,12 +96,16 @@ class RangeSolver:
     def _pairs(self) -> list[tuple[int, int]]:
         """Pairs of nodes whose voltages are worked out together: what is asked for sooner or later.
 
-        At once: every branch and curve, every node against either post. Else: diodes alone.
+        At once: every branch and curve, and the ends of loads and bonds against either post; every
+        node where there are curves, which are searched for. Else: diodes alone.
         """
         network = self.network
         pairs = [(one.curve.start, one.curve.end) for one in active_curves(network)]
         if self._at_once:
-            nodes = range(len(network.node_names))
+            some = [b for b in network.branches if b.role in (*LOADS, "bond")]
+            nodes = sorted({node for branch in some for node in (branch.start, branch.end)})
+            if network.curves or network.converters:
+                nodes = list(range(len(network.node_names)))
             pairs += [(branch.start, branch.end) for branch in network.branches]
             pairs += [(node, network.reference) for node in nodes]
             pairs += [(network.source, node) for node in nodes]
