@@ -25,7 +25,8 @@ class AlikeCircuits:
     """Circuits (b,) with p ports; windings, lamps and converters at the same ports in all.
 
     `series_ohm` (b, p) with lamps as lit until they are set; `is_on` (b, p) tells which ports
-    conduct as a voltage behind a resistance: at first all but diodes.
+    conduct as a voltage behind a resistance: at first all but diodes. `each` are the filaments of
+    each circuit, `filaments` those of all, (b, d).
     """
 
     def __init__(self, values: Sequence[PortValues], elements: Sequence[Elements]) -> None:
@@ -35,7 +36,8 @@ class AlikeCircuits:
         self.drop_v = np.array([one.drop_v for one in elements])
         self.series_ohm = np.array([one.series_ohm for one in elements])
         self.inductance_h = np.array([one.inductance_h for one in elements])
-        self.filaments = _joined([one.filaments for one in elements])
+        self.each = [one.filaments for one in elements]
+        self.filaments = _joined(self.each)
         self.series_ohm[:, self.first.lamps] = self.filaments.lit_ohm
         self.is_on = np.repeat(~self.first.is_one_way[None], len(elements), axis=0)
         self._diodes = np.flatnonzero(self.first.is_one_way)
@@ -99,14 +101,8 @@ class AlikeCircuits:
         rows = list(numbers)
         for name in _BY_CIRCUIT:
             setattr(found, name, getattr(self, name)[rows])
-        one = self.filaments
-        found.filaments = Filaments(
-            one.lit_ohm[rows],
-            one.lit_w[rows],
-            one.cold_ratio[rows],
-            one.exponent[rows],
-            one.time_constant_s,
-        )
+        found.each = [self.each[row] for row in rows]
+        found.filaments = _joined(found.each)
         return found
 
 

@@ -15,7 +15,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from circuitcheck.transient.alike_circuits import AlikeCircuits
-from circuitcheck.transient.filament import TUNGSTEN_EXPONENT, Filaments
+from circuitcheck.transient.filament import TUNGSTEN_EXPONENT
 from circuitcheck.transient.glowing_rates import Rates, glowing_rates, solved_rows
 from circuitcheck.transient.integration import integrated_at
 from circuitcheck.transient.port_currents import LEFT_OVER, OPEN_OHM
@@ -134,19 +134,12 @@ class _Courses:
 
     def _rates(self, number: int) -> Rates:
         """Return the rates of the states of one circuit."""
-        filaments = self.alike.filaments
         return glowing_rates(
             self.driven[number],
             self.matrix[number],
             self.alike.series_ohm[number, self.windings],
             self.alike.inductance_h[number, self.windings],
-            Filaments(
-                filaments.lit_ohm[number],
-                filaments.lit_w[number],
-                filaments.cold_ratio[number],
-                filaments.exponent[number],
-                filaments.time_constant_s,
-            ),
+            self.alike.each[number],
         )
 
 

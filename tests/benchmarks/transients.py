@@ -43,7 +43,7 @@ from spice_switching import INSTANTS_S, run_spice, write_circuits  # noqa: E402
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 LONGEST_S, WITHIN = 1.0, 1e-3
-REPEATS = 5
+REPEATS = 8
 USUAL = ".options abstol=1e-9 vntol=1e-7 itl1=2000"
 SETTINGS = (
     f"{USUAL} method=gear reltol=1e-5 trtol=1",
@@ -160,6 +160,16 @@ def quickest(every: list[Theirs], most: float) -> Theirs:
     return min((one for one in every if one.error <= most), key=lambda one: one.one_process_s)
 
 
+def least_s(solution: Solution, chosen: list[Action]) -> float:
+    """Processor time of all actions here, the best of several. [s]"""
+    taken = []
+    for _ in range(REPEATS):
+        start = time.process_time()
+        followed(SwitchingCircuits(solution), chosen)
+        taken.append(time.process_time() - start)
+    return min(taken)
+
+
 @lru_cache(maxsize=1)
 def measured() -> Measured:
     library = read_library()
@@ -173,15 +183,13 @@ def measured() -> Measured:
         for n, one in enumerate(found)
         for k, at_s in enumerate(INSTANTS_S)
     }
-    error, taken = error_of(values, close), []
-    for _ in range(2 * REPEATS):
-        start = time.process_time()
-        followed(SwitchingCircuits(solution), chosen)
-        taken.append(time.process_time() - start)
+    error, here_s = error_of(values, close), least_s(solution, chosen)
     with tempfile.TemporaryDirectory() as name:
         every = every_setting(found, close, circuits, Path(name))
         loose, near = quickest(every, WITHIN), quickest(every, error)
-        return Measured(min(taken), error, loose.again_s(), loose, near.again_s(), near)
+        loose_s, near_s = loose.again_s(), near.again_s()
+    here_s = min(here_s, least_s(solution, chosen))
+    return Measured(here_s, error, loose_s, loose, near_s, near)
 
 
 def test_all_within_a_thousandth() -> None:
