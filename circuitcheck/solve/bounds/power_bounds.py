@@ -20,6 +20,7 @@ from circuitcheck.record import record
 from circuitcheck.solve.bounds.bounds import BoundsResult, Network
 from circuitcheck.solve.bounds.corner_search import EndArray, ResistanceBox, group_corners
 from circuitcheck.solve.elimination.elimination_order import FloatArray, IntArray
+from circuitcheck.solve.elimination.elimination_shape import chunks
 from circuitcheck.solve.solution import Range
 
 
@@ -77,8 +78,13 @@ def bound_powers(
     missing = [int(i) for i in branches if int(i) not in place]
     if missing:
         raise ValueError(f"current of branch {missing[0]} was not bounded")
-    rows = [_one(network, result, int(i), place[int(i)]) for i in branches]
     which = np.asarray(branches, dtype=np.intp)
+    columns = [_corners(result, place[int(i)]) for i in which]
+    behind = _equivalents(network, result.box, columns, which)
+    rows = [
+        _one(network, result, int(i), place[int(i)], seen)
+        for i, seen in zip(which, behind, strict=True)
+    ]
     low = np.array([row[0].watts_per_v2 for row in rows])
     high = np.array([row[1].watts_per_v2 for row in rows])
     nominal_a = result.nominal.branch_a[which]
@@ -96,19 +102,30 @@ def bound_powers(
     )
 
 
-def _one(
-    network: Network, result: BoundsResult, branch: int, place: int
-) -> tuple[_PowerEnd, _PowerEnd, float, float]:
-    """Lower and upper end of one branch's power per volt squared, and the gap of each."""
-    current, box = result.current, result.box
+def _corners(result: BoundsResult, place: int) -> EndArray:
+    """Corners (m, k) at which the power of a branch is looked at."""
+    current = result.current
     columns = np.stack([current.corner_lower[:, place], current.corner_upper[:, place]], axis=1)
-    is_searched = current.method[place] == "branch and bound"
-    if not is_searched:
-        groups = list(current.open_groups[place])
-        columns = np.concatenate([columns, group_corners(columns[:, 1], groups)], axis=1)
-    open_v, behind_ohm = _equivalent(network, box, columns, branch)
-    low, high = _attained(open_v, behind_ohm, float(box.lower[branch]), float(box.upper[branch]))
-    if not is_searched:
+    if current.method[place] == "branch and bound":
+        return columns
+    groups = list(current.open_groups[place])
+    return np.concatenate([columns, group_corners(columns[:, 1], groups)], axis=1)
+
+
+def _one(
+    network: Network,
+    result: BoundsResult,
+    branch: int,
+    place: int,
+    seen: tuple[FloatArray, FloatArray],
+) -> tuple[_PowerEnd, _PowerEnd, float, float]:
+    """Lower and upper end of one branch's power per volt squared, and the gap of each.
+
+    `seen` is what the rest of the network shows it, see `_equivalents`.
+    """
+    box = result.box
+    low, high = _attained(*seen, float(box.lower[branch]), float(box.upper[branch]))
+    if result.current.method[place] != "branch and bound":
         return low, high, 0.0, 0.0
     wide_low, wide_high = _outer(network, result, branch, place)
     return (
@@ -119,21 +136,32 @@ def _one(
     )
 
 
-def _equivalent(
-    network: Network, box: ResistanceBox, columns: EndArray, branch: int
-) -> tuple[FloatArray, FloatArray]:
-    """Open-circuit voltage per volt and resistance behind a branch at corners (m, k)."""
-    plan = network.plan
-    conductance = 1.0 / box.at(columns)
-    conductance[branch] = 0.0
-    factor = plan.factor(conductance)
-    width = conductance.shape[1]
-    feed = np.zeros((plan.n_nodes, width))
-    feed[plan.a[branch]] += 1.0
-    feed[plan.b[branch]] -= 1.0
-    open_v = factor.node_and_branch_v(np.ones(width))[1][branch]
-    behind = factor.node_and_branch_v(np.zeros(width), feed)[1][branch]
-    return np.nan_to_num(open_v), np.nan_to_num(behind)
+def _equivalents(
+    network: Network, box: ResistanceBox, columns: Sequence[EndArray], branches: IntArray
+) -> list[tuple[FloatArray, FloatArray]]:
+    """Open-circuit voltage per volt and resistance behind each branch at its corners (m, k).
+
+    All corners of all branches are solved side by side, each with its own branch open.
+    """
+    if not columns:
+        return []
+    plan, widths = network.plan, [column.shape[1] for column in columns]
+    ends, own = np.concatenate(columns, axis=1), np.repeat(branches, widths)
+    open_v, behind = np.empty((2, own.size))
+    for part in chunks(own.size):
+        branch, every = own[part], np.arange(own[part].size)
+        conductance = 1.0 / box.at(ends[:, part])
+        conductance[branch, every] = 0.0
+        factor = plan.factor(conductance)
+        feed = np.zeros((plan.n_nodes, branch.size))
+        feed[plan.a[branch], every] += 1.0
+        feed[plan.b[branch], every] -= 1.0
+        open_v[part] = factor.node_and_branch_v(np.ones(branch.size))[1][branch, every]
+        fed = factor.node_and_branch_v(np.zeros(branch.size), feed)[1]
+        behind[part] = fed[branch, every]
+    cuts = np.cumsum(widths)[:-1]
+    both = (np.split(np.nan_to_num(found), cuts) for found in (open_v, behind))
+    return list(zip(*both, strict=True))
 
 
 def _attained(
@@ -161,7 +189,8 @@ def _outer(network: Network, result: BoundsResult, branch: int, place: int) -> t
     """
     box, current = result.box, result.current
     all_upper = np.ones((network.plan.n_branches, 1), dtype=np.int8)
-    most = float(_equivalent(network, box, all_upper, branch)[1][0])
+    ((_, at_most),) = _equivalents(network, box, [all_upper], np.array([branch]))
+    most = float(at_most[0])
     lower, upper = float(box.lower[branch]), float(box.upper[branch])
     ends = np.array(
         [
