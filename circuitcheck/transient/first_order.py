@@ -15,11 +15,16 @@ from circuitcheck.transient.waveform import FloatArray
 
 
 def after_piece(
-    state: FloatArray, first: float, last: float, time_s: float, time_constants_s: FloatArray
+    state: FloatArray | float,
+    first: FloatArray | float,
+    last: FloatArray | float,
+    time_s: FloatArray | float,
+    time_constants_s: FloatArray,
 ) -> FloatArray:
-    """Return the states of terms (k,) after a straight piece from `first` to `last`.
+    """Return the states of terms (..., k) after a straight piece from `first` to `last`.
 
-    For a piece short against a term the polynomial would cancel digits: its series is used there.
+    All else is (..., 1) or one value. For a piece short against a term the polynomial would cancel
+    digits: its series is used there.
     """
     slope = (last - first) / time_s
     tau = time_constants_s
@@ -33,7 +38,24 @@ def after_piece(
     mean = (first * first + first * last + last * last) / 3.0
     late = (first * first + 2.0 * first * last + 3.0 * last * last) / 12.0
     short = state * decay + share * (mean - share * (mean - late))
-    return np.asarray(np.where(share < 1e-4, short, exact))
+    return np.asarray(np.where(share < 1e-3, short, exact))
+
+
+def along_pieces(
+    state: FloatArray, values: FloatArray, times_s: FloatArray, time_constants_s: FloatArray
+) -> FloatArray:
+    """Return the states (n, k) at the points (n,) of straight pieces, from a state (k,).
+
+    What a piece adds to a term that is empty, and what it leaves of what was there.
+    """
+    lasts_s = np.diff(times_s)[:, None]
+    added = after_piece(0.0, values[:-1, None], values[1:, None], lasts_s, time_constants_s)
+    left = np.exp(-lasts_s / time_constants_s)
+    states = np.empty((times_s.size, time_constants_s.size))
+    states[0] = state
+    for k in range(times_s.size - 1):
+        states[k + 1] = left[k] * states[k] + added[k]
+    return states
 
 
 def periodic_peaks(
@@ -54,9 +76,7 @@ def periodic_peaks(
     if since[-1] > period_s * (1.0 + 1e-12):
         raise ValueError(f"period_s: got {period_s:g}, shorter than a press of {since[-1]:g} s")
     tau = time_constants_s
-    alone = np.zeros((since.size, tau.size))
-    for k in range(since.size - 1):
-        alone[k + 1] = after_piece(alone[k], values[k], values[k + 1], since[k + 1] - since[k], tau)
+    alone = along_pieces(np.zeros(tau.size), values, since, tau)
     left = alone[-1] * np.exp(-np.maximum(0.0, period_s - since[-1]) / tau)
     earlier = np.inf if presses is None else float(presses - 1)
     gathered = -np.expm1(-earlier * period_s / tau) if earlier > 0.0 else np.zeros(tau.size)

@@ -22,7 +22,7 @@ from circuitcheck.formulas.batch import require_above_zero
 from circuitcheck.model.library import FuseOpeningBand, FuseRow, Library
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.record import record
-from circuitcheck.transient.first_order import after_piece, periodic_peaks
+from circuitcheck.transient.first_order import after_piece, along_pieces, periodic_peaks
 from circuitcheck.transient.fuse_fit import (
     FAST,
     OPEN,
@@ -137,13 +137,8 @@ class FuseHeat:
     def _states(self, current: Waveform, times: FloatArray) -> FloatArray:
         """Return what each term holds of (I / worth)^2 at each time, (times, terms)."""
         at = np.interp(times, current.times_s, current.values) / self.worth_a
-        states = np.empty((times.size, TIME_CONSTANTS_S.size))
-        states[0] = at[0] ** 2
-        for k in range(times.size - 1):
-            states[k + 1] = after_piece(
-                states[k], at[k], at[k + 1], times[k + 1] - times[k], TIME_CONSTANTS_S
-            )
-        return states
+        start = np.full(TIME_CONSTANTS_S.size, at[0] ** 2)
+        return along_pieces(start, at, times, TIME_CONSTANTS_S)
 
     def _close_in(
         self, current: Waveform, between_s: tuple[float, float], state: FloatArray

@@ -27,9 +27,7 @@ def spells_above(current: Waveform, level: float) -> list[tuple[float, float]]:
     above = size >= level * (1.0 - 1e-12)
     spells: list[tuple[float, float]] = []
     start: float | None = float(current.times_s[0]) if above[0] else None
-    for k in range(size.size - 1):
-        if above[k] == above[k + 1]:
-            continue
+    for k in np.flatnonzero(above[1:] != above[:-1]).tolist():
         share = (level - size[k]) / (size[k + 1] - size[k])
         crossing = float(current.times_s[k] + share * (current.times_s[k + 1] - current.times_s[k]))
         if above[k + 1]:

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from circuitcheck.errors import LibraryError
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.read.library_tables import read_library
+from circuitcheck.transient.first_order import after_piece, along_pieces
 from circuitcheck.transient.fuse_fit import TIME_CONSTANTS_S, fuse_edge
 from circuitcheck.transient.fuse_heat import FAST, SLOW, FuseHeat, fuse_band_a, fuse_heat
 from circuitcheck.transient.pulses import pulse_i2t_a2s, spells_above
@@ -199,3 +200,19 @@ def test_both_edges_of_every_style_of_the_library(style):
             # meets the second opens sooner at the first than is listed.
             if not (style.startswith("strip") and percent == 350):
                 assert slow.opens_at_s(flat(amps, 0.99 * longest_s)) is None
+
+
+@given(
+    st.lists(st.floats(-9.0, 9.0), min_size=3, max_size=8),
+    st.lists(st.floats(1e-6, 30.0), min_size=7, max_size=7),
+    st.floats(0.0, 4.0),
+)
+def test_pieces_together_as_one_after_the_other(
+    amps: list[float], lasts_s: list[float], start: float
+) -> None:
+    times, tau = np.cumsum([0.0, *lasts_s])[: len(amps)], np.geomspace(1e-3, 1e3, 7)
+    found = along_pieces(np.full(7, start), np.array(amps), times, tau)
+    state = np.full(7, start)
+    for k in range(len(amps) - 1):
+        state = after_piece(state, amps[k], amps[k + 1], times[k + 1] - times[k], tau)
+        np.testing.assert_allclose(found[k + 1], state, rtol=1e-6, atol=2e-6)
