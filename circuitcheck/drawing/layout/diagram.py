@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from circuitcheck.drawing.geometry import Box, Figure, Stroke
 from circuitcheck.drawing.layout.graph import Edge, Node
 from circuitcheck.drawing.layout.lanes import Lanes, Slot
+from circuitcheck.drawing.layout.least_room import LEAST_GAP_MM, least_placed
 from circuitcheck.drawing.layout.lines import ONE_TERMINAL, Places, lines_and_dots
 from circuitcheck.drawing.layout.page import JOINT, Drawn, Line, Outline
 from circuitcheck.drawing.layout.room import Room
@@ -16,12 +19,27 @@ from circuitcheck.drawing.marks import Notes
 from circuitcheck.drawing.symbols.feeding import open_end
 from circuitcheck.model.terminal import Terminal
 
-_LEAST_GAP_MM = 1.25
+Placed = tuple[Room, SupplyDrawing, Places]
 
 
 def drawn_from(lanes: Lanes, notes: Notes, label_lines: int) -> Drawn:
     """Return the diagram of ordered lanes; a wire's label stands on so many lines."""
-    room, supply, places = placed(lanes, notes, label_lines)
+    return _drawn_at(placed(lanes, notes, label_lines), lanes, notes)
+
+
+def drawn_where(
+    holds: Callable[[Box], bool], lanes: Lanes, notes: Notes, label_lines: int
+) -> Drawn | None:
+    """Return the diagram where it has room; None as soon as it is certain that it has not."""
+    at = placed(lanes, notes, label_lines)
+    if not holds(least_placed(lanes, at[2])):
+        return None
+    drawn = _drawn_at(at, lanes, notes)
+    return drawn if holds(drawn.box) else None
+
+
+def _drawn_at(at: Placed, lanes: Lanes, notes: Notes) -> Drawn:
+    room, supply, places = at
     lines, dots = lines_and_dots(lanes, places, notes)
     shift = places.right[0] - supply.box.right
     figures = [figure.moved(shift, 0.0) for figure in supply.figures]
@@ -50,11 +68,11 @@ def drawn_from(lanes: Lanes, notes: Notes, label_lines: int) -> Drawn:
     )
 
 
-def placed(lanes: Lanes, notes: Notes, label_lines: int) -> tuple[Room, SupplyDrawing, Places]:
+def placed(lanes: Lanes, notes: Notes, label_lines: int) -> Placed:
     """Return how much room everything takes and where it stands; sets the rows of the slots."""
     room = Room(lanes, notes, label_lines)
     set_rows(lanes, room.pads)
-    supply = draw_supply(lanes.layers[0], notes)
+    supply = draw_supply(lanes, notes)
     return room, supply, _places(lanes, room, supply)
 
 
@@ -62,7 +80,7 @@ def _places(lanes: Lanes, room: Room, supply: SupplyDrawing) -> Places:
     gaps = [route_gap(hops) for hops in lanes.hops]
     left, middle, right = [0.0], [0.0], [supply.box.width]
     for index, gap in enumerate(gaps, start=1):
-        start = right[-1] + (TRACK_MM * (gap.tracks + 1) if gap.tracks else _LEAST_GAP_MM)
+        start = right[-1] + (TRACK_MM * (gap.tracks + 1) if gap.tracks else LEAST_GAP_MM)
         west, east = room.west_east(index)
         left.append(start)
         middle.append(start + west)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 from circuitcheck.drawing.layout.columns import Columns
 from circuitcheck.drawing.layout.graph import Edge, Node
@@ -55,11 +56,13 @@ class Lanes:
     """Slots by layer and hops by gap; gap g lies between layers g and g + 1.
 
     `turns` pairs each load with its return slot; their line runs at the right of the last layer.
+    `drawn` keeps symbols that do not depend on the order, so that a new order finds them.
     """
 
     layers: list[list[Slot]]
     hops: tuple[tuple[Hop, ...], ...]
     turns: tuple[tuple[Slot, Slot], ...]
+    drawn: dict[tuple[object, ...], Any] = field(default_factory=dict, compare=False, repr=False)
 
 
 def lanes_of(columns: Columns) -> Lanes:

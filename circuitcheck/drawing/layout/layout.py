@@ -64,6 +64,12 @@ _RETURN_ABOVE_MM = 1.0
 def lanes_in_order(diagram: Diagram, notes: Notes) -> Lanes:
     """Return the lanes; of the orders with the fewest crossings the one that reads best."""
     lanes = lanes_of(columns_of(diagram))
+    put_in_order(lanes, notes)
+    return lanes
+
+
+def put_in_order(lanes: Lanes, notes: Notes) -> None:
+    """Give lanes in the order of the file the one that reads best."""
     best: list[list[Slot]] = []
     least = 0.0
     for layers in arrangements(lanes):
@@ -74,4 +80,3 @@ def lanes_in_order(diagram: Diagram, notes: Notes) -> Lanes:
         if not best or cost < least:
             best, least = list(lanes.layers), cost
     lanes.layers[:] = best
-    return lanes

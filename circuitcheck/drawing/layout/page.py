@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cached_property
 
 from circuitcheck.drawing.geometry import Box, Figure, Lettering, Point, Stroke, box_around
 from circuitcheck.record import record
@@ -76,7 +77,7 @@ class Drawn:
     outlines: tuple[Outline, ...]
     loops: tuple[Figure, ...]
 
-    @property
+    @cached_property
     def box(self) -> Box:
         """The room that the whole diagram takes."""
         figures = (*self.figures, *self.loops)

@@ -12,7 +12,7 @@ from dataclasses import replace
 from circuitcheck.drawing.geometry import LINE_MM, Box, Figure, Lettering, Stroke, box_around
 from circuitcheck.drawing.layout.asked import Asked, asked_for
 from circuitcheck.drawing.layout.cutting import units_of
-from circuitcheck.drawing.layout.diagram import drawn_from
+from circuitcheck.drawing.layout.diagram import drawn_from, drawn_where
 from circuitcheck.drawing.layout.lanes import Lanes
 from circuitcheck.drawing.layout.page import Drawn, Page
 from circuitcheck.drawing.layout.parting import Group, parted
@@ -58,7 +58,9 @@ def phone_page(asked: Asked) -> Page:
         edges = trials.section(group).diagram.edges
         if sum(edge.wire is not None for edge in edges) > _MOST_WIRES:
             return False
-        box = trials.largest(group)
+        return trials.has_room(group, holds)
+
+    def holds(box: Box) -> bool:
         return box.width <= room and box.height <= PART_HIGH_MM
 
     def share(group: Group) -> float:
@@ -87,8 +89,8 @@ _MOST_WIRES = 24
 
 def _drawn(lanes: Lanes, notes: Notes, room: float) -> Drawn:
     for label_lines in (1, 2):
-        drawn = drawn_from(lanes, notes, label_lines)
-        if drawn.box.width <= room:
+        drawn = drawn_where(lambda box: box.width <= room, lanes, notes, label_lines)
+        if drawn is not None:
             return drawn
     return drawn_from(lanes, notes, 3)
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 from circuitcheck.drawing.layout.block import Block
 from circuitcheck.drawing.layout.connector import ConnectorBlock
 from circuitcheck.drawing.layout.converter import ConverterBlock
+from circuitcheck.drawing.layout.graph import Node
 from circuitcheck.drawing.layout.heading import NAME_LETTERS, Piece
 from circuitcheck.drawing.layout.lanes import Lanes, Slot
 from circuitcheck.drawing.layout.pieces import piece_of
@@ -107,13 +108,21 @@ class Room:
             self.texts[slot.number] = text
             slot.above, slot.below = lane_above_mm(text), lane_below_mm(slot, text)
         elif slot.node is not None and slot.layer == 0:
-            slot.above, slot.below = supply_room(slot, self.lanes.layers[0], self.notes)
+            slot.above, slot.below = supply_room(slot, self.lanes, self.notes)
         elif slot.node is not None and slot.group in self.blocks:
             slot.above, slot.below = self.blocks[slot.group].room(slot.node)
         elif slot.node is not None:
-            piece = piece_of(slot.node, self.notes)
+            piece = self._piece(slot.node)
             self.pieces[slot.number] = piece
             slot.above, slot.below = max(0.6, -piece.box.top), max(0.6, piece.box.bottom)
+
+    def _piece(self, node: Node) -> Piece:
+        """Return the symbol of a node; only a reference changes, with the place that it names."""
+        key = "piece", node.number, node.reference, node.goes_on
+        if key not in self.lanes.drawn:
+            self.lanes.drawn[key] = piece_of(node, self.notes)
+        piece: Piece = self.lanes.drawn[key]
+        return piece
 
     def _loops(self) -> None:
         """A loop round the cores of a cable rises over the first and hangs below the last."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import cached_property
 
 from circuitcheck.drawing.geometry import LINE_MM, Box, Lettering, Stroke
 from circuitcheck.drawing.layout.page import Drawn, Page
@@ -40,13 +41,13 @@ class Margin:
     def _beside(self) -> bool:
         return self.block.box(self.paper).left - self.paper.frame.left >= _LEAST_LEGEND_MM
 
-    @property
+    @cached_property
     def strip(self) -> float:
         """Height of the strip at the foot of the sheet. [mm]"""
         heights = self.block.height_mm(self.paper), self.legend.height_mm(self.legend_wide)
         return max(heights) if self._beside else sum(heights)
 
-    @property
+    @cached_property
     def area(self) -> Box:
         """Where the diagram may stand."""
         frame = self.paper.frame

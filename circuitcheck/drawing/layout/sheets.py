@@ -6,16 +6,18 @@ over each stand the sheet and the zone of the other.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 
 from circuitcheck.drawing.geometry import Box, Figure
 from circuitcheck.drawing.layout.asked import Asked, asked_for
+from circuitcheck.drawing.layout.columns import columns_of
 from circuitcheck.drawing.layout.cutting import FRAME, Section, Units, sections_of, units_of
-from circuitcheck.drawing.layout.diagram import drawn_from
+from circuitcheck.drawing.layout.diagram import drawn_from, drawn_where
 from circuitcheck.drawing.layout.graph import Diagram
-from circuitcheck.drawing.layout.lanes import Lanes
-from circuitcheck.drawing.layout.layout import lanes_in_order
+from circuitcheck.drawing.layout.lanes import Lanes, lanes_of
+from circuitcheck.drawing.layout.layout import lanes_in_order, put_in_order
+from circuitcheck.drawing.layout.least_room import least_unordered
 from circuitcheck.drawing.layout.page import Drawn, Page
 from circuitcheck.drawing.layout.parting import Group, parted
 from circuitcheck.drawing.layout.references import OWNER, letters
@@ -31,6 +33,7 @@ from circuitcheck.drawing.text_size import printable, shortened
 from circuitcheck.model.harness import Harness
 
 _WIDEST = "sheet 88, H88"
+_MOST_LINES = 3
 FLAGS = (
     "A flag with a letter: the line goes on at the flag with the same letter, on the sheet and in "
     "the zone that stand over it."
@@ -61,7 +64,7 @@ def _margin(asked: Asked, paper: Paper, shown: Diagram, before: Sequence[str] = 
 def _on_one_sheet(asked: Asked, papers: Sequence[Paper]) -> tuple[Page, ...]:
     """Return the whole on one sheet of the first size that holds it; nothing where none does."""
     margins = [_margin(asked, paper, asked.whole) for paper in papers]
-    margins = [margin for margin in margins if not too_many(asked.whole, margin)]
+    margins = [margin for margin in margins if not too_many(asked.whole, margin.area)]
     if not margins:
         return ()
     lanes = lanes_in_order(asked.drafted(), asked.notes)
@@ -75,21 +78,24 @@ def _on_one_sheet(asked: Asked, papers: Sequence[Paper]) -> tuple[Page, ...]:
 def drawn_to_fit(lanes: Lanes, notes: Notes, margin: Margin) -> Drawn:
     """Return the diagram with its labels on as few lines as fit the sheet, or on three."""
     for label_lines in (1, 2):
-        drawn = drawn_from(lanes, notes, label_lines)
-        if margin.holds(drawn.box):
+        drawn = drawn_where(margin.holds, lanes, notes, label_lines)
+        if drawn is not None:
             return drawn
-    return drawn_from(lanes, notes, 3)
+    return drawn_from(lanes, notes, _MOST_LINES)
 
 
-_LEAST_WIRE_MM2 = 2000.0
-"""A wire with its share of symbols takes more than this, so that more wires are not tried."""
+_LEAST_WIRE_MM2, _LEAST_CUT_MM2 = 2000.0, 2500.0
+"""A wire with its share of symbols takes more than this, so that more wires are not tried.
+
+In a section, with references and labels on three lines, it takes more: no section of the drawing
+tests had room with less than 2600 mm2 of its sheet for each wire.
+"""
 
 
-def too_many(diagram: Diagram, margin: Margin) -> bool:
+def too_many(diagram: Diagram, area: Box, least_mm2: float = _LEAST_WIRE_MM2) -> bool:
     """Return whether so many wires have no room on the sheet, without laying them out."""
-    area = margin.area
     wires = sum(edge.wire is not None for edge in diagram.edges)
-    return wires * _LEAST_WIRE_MM2 > area.width * area.height
+    return wires * least_mm2 > area.width * area.height
 
 
 class _Sheets:
@@ -122,7 +128,9 @@ class _Sheets:
     def _fits(self, group: Group) -> bool:
         shown = self.trials.section(group).diagram
         margin = _margin(self.asked, self.paper, shown, [FLAGS, "frame " * 12])
-        return not too_many(shown, margin) and margin.holds(self.trials.largest(group))
+        if too_many(shown, margin.area, _LEAST_CUT_MM2):
+            return False
+        return self.trials.has_room(group, margin.holds)
 
     def _share(self, group: Group) -> float:
         box = self.trials.largest(group)
@@ -136,6 +144,7 @@ class Trials:
     def __init__(self, units: Units, notes: Notes, widest: str):
         self.units, self.notes, self.widest = units, notes, widest
         self._sections: dict[frozenset[int], Section] = {}
+        self._unordered: dict[frozenset[int], Lanes] = {}
         self._lanes: dict[frozenset[int], Lanes] = {}
         self._largest: dict[frozenset[int], Box] = {}
 
@@ -146,24 +155,47 @@ class Trials:
             self._sections[key] = sections_of(self.units, [group])[0]
         return self._sections[key]
 
-    def lanes(self, group: Group) -> Lanes:
-        """Return its lanes in their order; references keep the widest room they may need."""
+    def unordered(self, group: Group) -> Lanes:
+        """Return its lanes in any order; references keep the widest room they may need."""
         key = frozenset(group)
-        if key not in self._lanes:
+        if key not in self._unordered:
             section = self.section(group)
             letter([section], self.widest)
-            self._lanes[key] = lanes_in_order(section.diagram, self.notes)
+            self._unordered[key] = lanes_of(columns_of(section.diagram))
+        return self._unordered[key]
+
+    def lanes(self, group: Group) -> Lanes:
+        """Return its lanes in their order."""
+        key = frozenset(group)
+        if key not in self._lanes:
+            self._lanes[key] = self.unordered(group)
+            put_in_order(self._lanes[key], self.notes)
         return self._lanes[key]
 
     def largest(self, group: Group) -> Box:
         """Return the section's room when it comes out as large as it can."""
         key = frozenset(group)
         if key not in self._largest:
-            nodes = self.section(group).diagram.nodes
-            shown_in = {node.family: (0, 9) for node in nodes if node.family}
-            notes = replace(self.notes, shown_in=shown_in)
-            self._largest[key] = drawn_from(self.lanes(group), notes, 3).box
+            notes = self._widest_notes(group)
+            self._largest[key] = drawn_from(self.lanes(group), notes, _MOST_LINES).box
         return self._largest[key]
+
+    def has_room(self, group: Group, holds: Callable[[Box], bool]) -> bool:
+        """Return whether the section has room even where it comes out as large as it can."""
+        key = frozenset(group)
+        if key not in self._largest:
+            notes = self._widest_notes(group)
+            if not holds(least_unordered(self.unordered(group), notes, _MOST_LINES)):
+                return False
+            drawn = drawn_where(holds, self.lanes(group), notes, _MOST_LINES)
+            if drawn is None:
+                return False
+            self._largest[key] = drawn.box
+        return holds(self._largest[key])
+
+    def _widest_notes(self, group: Group) -> Notes:
+        nodes = self.section(group).diagram.nodes
+        return replace(self.notes, shown_in={n.family: (0, 9) for n in nodes if n.family})
 
 
 def letter(sections: Sequence[Section], widest: str, lanes: Sequence[Lanes] = ()) -> None:

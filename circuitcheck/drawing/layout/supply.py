@@ -18,7 +18,7 @@ from circuitcheck.drawing.geometry import (
     box_around,
 )
 from circuitcheck.drawing.layout.heading import NAME_LETTERS, heading, heading_above
-from circuitcheck.drawing.layout.lanes import Slot
+from circuitcheck.drawing.layout.lanes import Lanes, Slot
 from circuitcheck.drawing.layout.upstream import STEP_MM, UpstreamDrawing, upstream
 from circuitcheck.drawing.marks import Notes
 from circuitcheck.drawing.strokes import turned
@@ -59,13 +59,13 @@ class SupplyDrawing:
         self.conductors.append((slot.number, Stroke(points, CONDUCTOR_MM)))
 
 
-def supply_room(slot: Slot, slots: Sequence[Slot], notes: Notes) -> tuple[float, float]:
-    """Return the room above and below the row of one of the `slots` of column 0. [mm]"""
-    node = slot.node
+def supply_room(slot: Slot, lanes: Lanes, notes: Notes) -> tuple[float, float]:
+    """Return the room above and below the row of one of the slots of column 0. [mm]"""
+    node, slots = slot.node, lanes.layers[0]
     if node is None:
         return 0.6, 0.6
     if isinstance(node.part, SupplyTap):
-        drawn = upstream(node.part, notes, upright=len(_taps(slots)) == 1)
+        drawn = _upstream(node.part, lanes, notes)
         title = _TITLE_MM if slot is _taps(slots)[0] else 0.0
         fed_here = node.part.upstream.source.part in _posts(slots, "battery plus")
         return drawn.rise + title, drawn.drop + (0.0 if fed_here else _FOREIGN_MM)
@@ -76,9 +76,18 @@ def supply_room(slot: Slot, slots: Sequence[Slot], notes: Notes) -> tuple[float,
     return 4.0, 4.0
 
 
-def draw_supply(slots: Sequence[Slot], notes: Notes) -> SupplyDrawing:
+def _upstream(tap: SupplyTap, lanes: Lanes, notes: Notes) -> UpstreamDrawing:
+    """Return what feeds the tap, upright where it is the only one."""
+    key = "upstream", tap.name
+    if key not in lanes.drawn:
+        lanes.drawn[key] = upstream(tap, notes, upright=len(_taps(lanes.layers[0])) == 1)
+    drawing: UpstreamDrawing = lanes.drawn[key]
+    return drawing
+
+
+def draw_supply(lanes: Lanes, notes: Notes) -> SupplyDrawing:
     """Return the figures of column 0; rows of its slots must be set."""
-    return _Machine(slots, notes).drawn()
+    return _Machine(lanes, notes).drawn()
 
 
 def _taps(slots: Sequence[Slot]) -> list[Slot]:
@@ -92,12 +101,12 @@ def _posts(slots: Sequence[Slot], kind: str) -> dict[str, Slot]:
 class _Machine:
     """Draws taps, batteries and what joins them; one use only."""
 
-    def __init__(self, slots: Sequence[Slot], notes: Notes):
-        self.notes = notes
+    def __init__(self, lanes: Lanes, notes: Notes):
+        self.notes, slots = notes, lanes.layers[0]
         self.plus, self.minus = _posts(slots, "battery plus"), _posts(slots, "battery minus")
         taps = [(s, s.node.part) for s in _taps(slots) if s.node]
         self.groups = [
-            (slot, tap, upstream(tap, notes, upright=len(taps) == 1))
+            (slot, tap, _upstream(tap, lanes, notes))
             for slot, tap in taps
             if isinstance(tap, SupplyTap)
         ]
