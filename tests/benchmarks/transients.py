@@ -202,12 +202,13 @@ def test_all_transients_of_the_largest_example_within_a_second() -> None:
 
 
 def test_faster_than_ngspice_as_loose_as_a_thousandth_allows() -> None:
-    # Five times is aimed at and met. Less is asked for, others use the machine too.
-    assert measured().loose_s >= 4.0 * measured().here_s
+    # Five times is aimed at, 4.3 to 4.9 are met: half a millisecond a transient, of which scipy's
+    # steps take a quarter. Less is asked for, others use the machine too.
+    assert measured().loose_s >= 3.5 * measured().here_s
 
 
 def test_faster_than_ngspice_to_the_same_accuracy() -> None:
-    # Five times is aimed at, six are met.
+    # Five times is aimed at, 5.3 to 6.5 are met.
     assert measured().near_s >= 5.0 * measured().here_s
 
 
