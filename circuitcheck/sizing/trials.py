@@ -23,7 +23,7 @@ READ_OFF = frozenset({
     "wiring complete and protected", "fuse near source", "fuse protects wire",
     "diode and resistor rating", "pull winding left on", "movement hazard", "tap may be used",
     "isolator", "duty", "LED current", "battery drain", "wire fit", "terminal stack",
-    "plating and wet zone", "converter rating", "single short works a coil",
+    "plating and wet zone", "single short works a coil",
 })  # fmt: skip
 """Checks that need little more than the harness itself: looked at first, for one that fails."""
 SOLVE_THEIR_OWN = frozenset({

@@ -9,6 +9,9 @@ a valve hangs on every pair of splices. There are twelve switch positions.
 1. nominal   building every position's network and solving its nominal values: below 15
 2. whole     `solve_harness`: soak of every coil and largest current of every wire, by bounds
 3. reading   the harness file itself
+
+4. positions  `check` without changes of valves each with a switch of its own, 192 positions against
+   48 in a harness 1.4 times as large: below 7
 """
 
 from __future__ import annotations
@@ -17,13 +20,22 @@ import sys
 import time
 from collections.abc import Callable
 
-from circuitcheck import Harness, Library, read_harness, read_library, solve_harness
+from circuitcheck import (
+    Harness,
+    Library,
+    check_harness,
+    read_harness,
+    read_library,
+    solve_harness,
+)
 from circuitcheck.circuit.build import build_network
 from circuitcheck.circuit.positions import switch_positions
 from circuitcheck.solve.bounds import bounds
 
 SMALL, LARGE = 100, 1000
 NOMINAL_LIMIT = 15.0
+FEW, MANY = 4, 6
+POSITIONS_LIMIT = 7.0
 HEAD = """
 format = 1
 circuit = "many valves on one trunk"
@@ -66,6 +78,14 @@ zone = "boom"
 type = "small valve coil, 12 V"
 suppression = {{ kind = "diode", cathode = "1", reverse = "400 V", forward = "3 A" }}
 """
+SWITCH = """
+[part.SW{n}]
+kind = "switch"
+zone = "cab"
+action = "momentary"
+rating = [{{ current = "8 A", voltage = "16 V", load = "DC inductive" }}]
+contact_resistance = ["2 mohm", "30 mohm"]
+"""
 WIRE = """
 [wire.W{n}]
 from = "{start}"
@@ -101,6 +121,21 @@ def harness_text(wires: int) -> str:
         for k, (start, end, zone) in enumerate(ends)
     ]
     return HEAD + "".join(parts) + "".join(wire_texts)
+
+
+def switched_text(switches: int) -> str:
+    """Return a harness of so many valves, each with a switch and a way back of its own."""
+    parts = ['[part.TRUNK]\nkind = "splice"\nzone = "cab"\n']
+    ends = [("TAP", "F1.line", "cab"), ("F1.load", "TRUNK", "cab")]
+    for n in range(switches):
+        parts += [SWITCH.format(n=n), COIL.format(n=n)]
+        ends += [
+            ("TRUNK", f"SW{n}.line", "cab"),
+            (f"SW{n}.load", f"Y{n}.1", "boom"),
+            (f"Y{n}.2", "BAT.-", "boom"),
+        ]
+    wires = [WIRE.format(n=k, start=a, end=b, zone=zone) for k, (a, b, zone) in enumerate(ends)]
+    return HEAD.partition("[part.GRIP]")[0] + "".join(parts) + "".join(wires)
 
 
 def best_of_s(times: int, call: Callable[[], object]) -> float:
@@ -157,6 +192,18 @@ def reading(harness: Harness, library: Library) -> Harness:
     return read_harness("growth.toml", library, text=harness_text(len(harness.wires) + 2))
 
 
+def positions_s(switches: int) -> float:
+    """Return the time of `check` without changes [s]; the shapes of networks are known by then."""
+    library = read_library()
+    harness = read_harness("growth.toml", library, text=switched_text(switches))
+    assert len(switch_positions(harness)) == 3 * 2**switches
+    return best_of_s(3, lambda: check_harness(harness, library, changes=False))
+
+
+def test_check_grows_with_the_positions() -> None:
+    assert positions_s(MANY) / positions_s(FEW) < POSITIONS_LIMIT
+
+
 def test_nominal_solution_of_all_positions_grows_less_than_fifteen_times() -> None:
     small, large = times_s(nominal, 5)
     assert large / small < NOMINAL_LIMIT
@@ -177,6 +224,12 @@ def main() -> int:
             f"{large / small:.1f} times{limit}"
         )
         passed = passed and (call is not nominal or large / small < NOMINAL_LIMIT)
+    few, many = positions_s(FEW), positions_s(MANY)
+    print(
+        f"positions: {3 * 2**FEW} in {few:.3f} s, {3 * 2**MANY} in {many:.3f} s, "
+        f"{many / few:.1f} times, at most {POSITIONS_LIMIT:g}"
+    )
+    passed = passed and many / few < POSITIONS_LIMIT
     return 0 if passed else 1
 
 
