@@ -71,16 +71,6 @@ def _ends(coil: Coil) -> tuple[str, str]:
     return (ends[1], ends[0]) if minus else ends
 
 
-def told_by(measurement: Measurement) -> tuple[object, ...]:
-    """Return what makes a measurement another one.
-
-    Battery volts, warm coils and swapped probes do not.
-    """
-    at = measurement.situation
-    points = frozenset((measurement.plus, measurement.minus))
-    return (measurement.instrument, points, at.position, at.unplugged)
-
-
 class CandidateReadings:
     """Readings for some coils in some positions of one harness."""
 
@@ -116,9 +106,10 @@ class CandidateReadings:
 
     def all(self, coils: Sequence[str], complained: Sequence[str]) -> tuple[Measurement, ...]:
         """Return every reading to be considered, without repeats, swapped probes among them."""
-        found: dict[tuple[object, ...], Measurement] = {}
+        found: dict[tuple[str, frozenset[str], Situation], Measurement] = {}
         for one in self._made(coils, complained):
-            found.setdefault(told_by(one), one)
+            points = frozenset((one.plus, one.minus))
+            found.setdefault((one.instrument, points, one.situation), one)
         return tuple(found.values())
 
     def _made(self, coils: Sequence[str], complained: Sequence[str]) -> Iterator[Measurement]:

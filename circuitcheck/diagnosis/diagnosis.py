@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from dataclasses import field, replace
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
-from circuitcheck.diagnosis.candidates import told_by
 from circuitcheck.diagnosis.causes import NONE_SHARE
 from circuitcheck.diagnosis.groups import (
     LEAST_PROBABILITY,
@@ -21,7 +19,13 @@ from circuitcheck.diagnosis.groups import (
 )
 from circuitcheck.diagnosis.information import FloatArray
 from circuitcheck.diagnosis.likelihood import witness
-from circuitcheck.diagnosis.next_reading import Choice, Meaning, choose, information_of, meanings
+from circuitcheck.diagnosis.next_reading import (
+    Choice,
+    Meaning,
+    choose,
+    information_of,
+    meanings,
+)
 from circuitcheck.diagnosis.posterior import Belief, Witness
 from circuitcheck.diagnosis.suspects import Suspects
 from circuitcheck.model.instrument import OBSERVATION
@@ -36,8 +40,6 @@ WITHOUT_ONE = 0.8
 COMPLAINT_TIMES = 0.1
 """How often a complaint is mistaken, against a single look: common practice, no source."""
 CONTRADICTS = 0.5
-AGAIN_WORTH = 0.5
-"""What a reading taken again is worth: some mistakes are made twice. Common practice, no source."""
 FITS = 0.5
 """Below this probability of all listed causes together, nothing here fits."""
 
@@ -46,8 +48,7 @@ FITS = 0.5
 class NextReading:
     """What to measure, and what each result would mean for the groups, by their number.
 
-    `confirms` is True where the cause is likely enough but hangs on a single reading so far,
-    `again` where that reading is to be taken once more.
+    `confirms` is True where the cause is likely enough but hangs on a single reading so far.
     """
 
     measurement: Measurement
@@ -56,7 +57,6 @@ class NextReading:
     meanings: tuple[Meaning, ...]
     grouping: Grouping
     confirms: bool
-    again: bool
 
 
 @record
@@ -126,38 +126,27 @@ class Diagnosis:
     @cached_property
     def _allowed(self) -> NDArray[np.bool_]:
         taken = {reading.measurement for reading in self.readings} | self.skipped
-        known = {told_by(measurement) for measurement in taken}
+        known = {_told_by(measurement) for measurement in taken}
         every = self.suspects.table.measurements
-        return np.array([told_by(measurement) not in known for measurement in every], dtype=bool)
+        return np.array([_told_by(measurement) not in known for measurement in every], dtype=bool)
 
     @cached_property
     def _easy(self) -> NDArray[np.bool_]:
         return self._allowed & ~self.suspects.last_resort
 
-    @cached_property
-    def _repeats(self) -> NDArray[np.bool_]:
-        """Readings that were taken once and may be taken again."""
-        taken = Counter(told_by(one.measurement) for one in self.readings[self.complaints :])
-        complained = [one.measurement for one in self.readings[: self.complaints]]
-        not_again = {told_by(measurement) for measurement in (*complained, *self.skipped)}
-        once = {told for told, times in taken.items() if times == 1} - not_again
-        every = self.suspects.table.measurements
-        return np.array([told_by(measurement) in once for measurement in every], dtype=bool)
-
-    def _grouping(self, joint: FloatArray, left: NDArray[np.bool_]) -> Grouping:
-        """Groups of causes that none of the readings left tells apart."""
+    def _grouping(self, joint: FloatArray) -> Grouping:
         names, of = self.suspects.labels
         chance = label_probability(joint, of, len(names))
         least = min(LEAST_PROBABILITY, 0.5 * float(chance.max()))
         plausible = np.where(chance[of] >= least, of, -1)
-        outcome = self.suspects.table.share(joint, plausible, len(names))[left]
+        outcome = self.suspects.table.share(joint, plausible, len(names))[self._easy]
         numbers = group_numbers(chance, outcome, self.suspects.repairs, least)
         return made_groups(joint, self.suspects.causes, names, of, numbers)
 
     @cached_property
     def grouping(self) -> Grouping:
         """Groups of plausible causes by all readings so far."""
-        return self._grouping(self.belief.joint, self._easy)
+        return self._grouping(self.belief.joint)
 
     @property
     def groups(self) -> tuple[Group, ...]:
@@ -184,13 +173,12 @@ class Diagnosis:
         """What the next reading is to tell apart: the groups, or what one wrong reading may hide.
 
         Once the leading group is likely enough, each reading in turn is set aside and the beliefs
-        left are averaged: what then competes must be ruled out, perhaps by that reading again.
+        that are left are averaged: what then competes is what a confirming reading must rule out.
         """
         later = range(self.complaints, len(self.readings))
         if not later or self.leading_share < self.certainty:
             return self.grouping
-        joint = np.mean([self.belief.joint_without(n) for n in later], axis=0)
-        return self._grouping(joint, self._easy | self._repeats)
+        return self._grouping(np.mean([self.belief.joint_without(n) for n in later], axis=0))
 
     @cached_property
     def information_bit(self) -> FloatArray:
@@ -198,8 +186,7 @@ class Diagnosis:
         asked = self.asked
         every, count = asked.of_every_cause, len(asked.groups) + 1
         outcome = self.suspects.table.share(asked.joint, every, count)
-        told = information_of(asked.weight, outcome, self.wrong_share)
-        return np.where(self._repeats, AGAIN_WORTH * told, told)
+        return information_of(asked.weight, outcome, self.wrong_share)
 
     @cached_property
     def _effort_s(self) -> FloatArray:
@@ -207,15 +194,9 @@ class Diagnosis:
         return self.suspects.effort_s(before)
 
     @cached_property
-    def easy(self) -> NDArray[np.bool_]:
-        """Readings that can be asked for without piercing a wire; to confirm, some once more."""
-        confirms = self.asked is not self.grouping
-        return self._easy | self._repeats if confirms else self._easy
-
-    @cached_property
     def choice(self) -> Choice | None:
         """The reading worth its effort most; a wire is pierced only where nothing else tells."""
-        for allowed in (self.easy, self.easy | self._allowed):
+        for allowed in (self._easy, self._allowed):
             found = choose(self.information_bit, self._effort_s, allowed)
             if found is not None:
                 return found
@@ -242,7 +223,6 @@ class Diagnosis:
             means,
             self.asked,
             self.asked is not self.grouping,
-            bool(self._repeats[number]),
         )
 
     def _is_observation(self, measurement: Measurement) -> bool:
@@ -292,3 +272,10 @@ class Diagnosis:
     def nothing_fits(self) -> bool:
         """Whether no listed cause, however mistaken a reading, makes the readings likely."""
         return self.belief.none > FITS
+
+
+def _told_by(measurement: Measurement) -> tuple[object, ...]:
+    """What makes a measurement another one; battery volts, warm coils and swapped probes do not."""
+    at = measurement.situation
+    points = frozenset((measurement.plus, measurement.minus))
+    return (measurement.instrument, points, at.position, at.unplugged)

@@ -39,7 +39,6 @@ def diagnosis_json(diagnosis: Diagnosis) -> dict[str, Any]:
             "information_bit": asked.information_bit,
             "effort_s": asked.effort_s,
             "confirms": asked.confirms,
-            "again": asked.again,
             "results": [
                 {
                     "lower": _number(meaning.lower),

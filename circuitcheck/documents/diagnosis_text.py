@@ -20,7 +20,6 @@ TELLS_BIT = 1.0
 """A reading twice as likely under a cause as under the others is named as evidence."""
 
 
-AGAIN = "Take this one once more, probes set anew, with another meter if there is one:"
 REACHED = {
     COVERED: "is behind a cover",
     PIERCED: "is reached only by piercing a wire: last of all, and seal the hole again",
@@ -136,8 +135,8 @@ def say_next(page: Page, diagnosis: Diagnosis) -> None:
     page.say("Confirm it" if asked.confirms else "Next reading", colour="bold")
     if asked.confirms:
         page.say(
-            f"{diagnosis.groups[0].name} is likely, but hangs on a single reading. "
-            + (AGAIN if asked.again else "One more that does not:"),
+            f"{diagnosis.groups[0].name} is likely, but hangs on a single reading. One more that "
+            "does not:",
         )
     suspects = diagnosis.suspects
     say_measurement(page, asked.measurement, suspects.harness, suspects.library)

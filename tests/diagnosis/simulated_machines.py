@@ -323,7 +323,7 @@ def by_half_split(diagnosis: Diagnosis) -> int | None:
     likely = table.share(asked.joint, asked.of_cause, count).argmax(axis=2)
     sound = np.array([np.bincount(row).argmax() for row in table.codes[:, 0, :]])
     bad = (likely != sound[:, None]).sum(axis=1)
-    useful = diagnosis.easy & (bad > 0) & (bad < count)
+    useful = diagnosis._easy & (bad > 0) & (bad < count)
     if not useful.any():
         return by_worth(diagnosis)
     return int(np.argmin(np.where(useful, np.abs(bad - 0.5 * count), np.inf)))
