@@ -2,8 +2,9 @@
 
     python tests/benchmarks/diagnosis_table.py [singles [pairs [wrong [half-split]]]]
 
-Takes an hour on one core; `tests/diagnosis/test_simulation.py` holds a fixed share of it to the
-same gates.
+Takes about half an hour of one core; `tests/diagnosis/test_simulation.py` holds a fixed share of it
+to the same gates. `leads` are the readings after which the right group leads and stays in the lead
+to the end, of the runs that end right: what comes after only confirms.
 """
 
 from __future__ import annotations

@@ -31,6 +31,8 @@ ROOT = Path(__file__).parents[2]
 LIBRARY = read_library()
 EXAMPLES = ("orchard_sprayer", "salt_spreader_relay_lamp", "road_sweeper_24v")
 MOST_READINGS = 14
+SIDE_BY_SIDE = 50
+"""Diagnoses under way at once: each holds what its pairs of faults would show."""
 DECADE_STEP = 10.0**0.5
 BLADE_A_SHARE = 0.2
 LEADS_OHM = 0.2
@@ -330,7 +332,12 @@ def by_half_split(diagnosis: Diagnosis) -> int | None:
 
 
 def follow(machines: MeasuredMachines, runs: Sequence[Run], choose: Chooser = by_worth) -> None:
-    """Take reading after reading on all machines side by side until each diagnosis ends."""
+    """Take reading after reading until each diagnosis ends, some machines side by side."""
+    for first in range(0, len(runs), SIDE_BY_SIDE):
+        _follow(machines, runs[first : first + SIDE_BY_SIDE], choose)
+
+
+def _follow(machines: MeasuredMachines, runs: Sequence[Run], choose: Chooser) -> None:
     going = list(runs)
     while going:
         asked = []
