@@ -4,7 +4,7 @@
     pytest tests/benchmarks/diagram.py
 
 Random harnesses of the drawing tests, in processor time: simple ones (taps, handles, plugs, coils)
-and ones with parts of every kind. Below 15 in both.
+and ones with parts of every kind; on one sheet, cut to sheets of each paper, cut for a telephone.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from __future__ import annotations
 import sys
 import time
 from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "drawing"))
@@ -20,13 +21,26 @@ from generated_circuits import mixed
 from sample_harnesses import generated
 
 from circuitcheck.drawing import layout
+from circuitcheck.drawing.layout.phone import layout_phone
+from circuitcheck.drawing.layout.sheets import layout_sheets
+from circuitcheck.drawing.paper import PAPERS
 from circuitcheck.model.harness import Harness
 
 SMALL, LARGE, LIMIT = 15, 150, 15.0
 MAKES: dict[str, Callable[[int, int], Harness]] = {"simple": generated, "every kind": mixed}
+LAYOUTS: dict[str, Callable[[Harness], object]] = {
+    "one sheet": layout,
+    **{name: partial(layout_sheets, paper=paper) for name, paper in PAPERS.items()},
+    "phone": layout_phone,
+}
 
 
-def seconds(make: Callable[[int, int], Harness], wires: int, seeds: Sequence[int]) -> float:
+def seconds(
+    lay_out: Callable[[Harness], object],
+    make: Callable[[int, int], Harness],
+    wires: int,
+    seeds: Sequence[int],
+) -> float:
     """Mean processor time of one layout, the best of three tries."""
     total = 0.0
     for seed in seeds:
@@ -34,22 +48,26 @@ def seconds(make: Callable[[int, int], Harness], wires: int, seeds: Sequence[int
         tries = []
         for _ in range(3):
             start = time.process_time()
-            layout(given)
+            lay_out(given)
             tries.append(time.process_time() - start)
         total += min(tries)
     return total / len(seeds)
 
 
-def growth(make: Callable[[int, int], Harness]) -> float:
+def growth(lay_out: Callable[[Harness], object], make: Callable[[int, int], Harness]) -> float:
     """Return the time of a large layout over that of a small one."""
-    return seconds(make, LARGE, (1, 2, 3)) / seconds(make, SMALL, (1, 2, 3, 4, 5))
+    large = seconds(lay_out, make, LARGE, (1, 2, 3))
+    return large / seconds(lay_out, make, SMALL, (1, 2, 3, 4, 5))
 
 
 def test_layout_grows_less_than_fifteenfold() -> None:
     for make in MAKES.values():
-        assert growth(make) < LIMIT
+        assert growth(layout, make) < LIMIT
 
 
 if __name__ == "__main__":
-    for said, chosen in MAKES.items():
-        print(f"{said}: {growth(chosen):.1f} times for {LARGE} wires against {SMALL}")
+    for on, chosen in LAYOUTS.items():
+        for said, made in MAKES.items():
+            print(
+                f"{on}, {said}: {growth(chosen, made):.1f} times for {LARGE} wires against {SMALL}"
+            )

@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from circuitcheck.drawing.geometry import Box
 from circuitcheck.drawing.layout.asked import asked_for
 from circuitcheck.drawing.layout.columns import columns_of
-from circuitcheck.drawing.layout.diagram import drawn_from
+from circuitcheck.drawing.layout.diagram import drawn_where
 from circuitcheck.drawing.layout.graph import Diagram
 from circuitcheck.drawing.layout.lanes import Lanes, Slot, lanes_of
 from circuitcheck.drawing.layout.order import arrangements, returns_above
@@ -41,12 +42,16 @@ def layout(
     lanes = lanes_in_order(asked.drafted(), asked.notes)
     legend = asked.legend(asked.whole)
     best: tuple[Margin, Drawn] | None = None
+
+    def saves(content: Box) -> bool:
+        margin = margin_for(content, asked.block, legend)
+        return best is None or _area(margin) < _area(best[0]) - 1.0
+
     for label_lines in (1, 2, 3):
-        drawn = drawn_from(lanes, asked.notes, label_lines)
-        margin = margin_for(drawn.box, asked.block, legend)
-        if best is None or _area(margin) < _area(best[0]) - 1.0:
-            best = (margin, drawn)
-        if margin.paper.name == "A4":
+        drawn = drawn_where(saves, lanes, asked.notes, label_lines)
+        if drawn is not None:
+            best = (margin_for(drawn.box, asked.block, legend), drawn)
+        if best is not None and best[0].paper.name == "A4":
             break
     if best is None:
         raise ValueError("nothing to draw")

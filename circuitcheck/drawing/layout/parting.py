@@ -7,12 +7,14 @@ fit on one sheet together are put together again, those with the most wires betw
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from itertools import combinations
 
 from circuitcheck.drawing.layout.cutting import Units
 
 Group = tuple[int, ...]
+_Pair = tuple[float, int, Group, Group]
+"""Two groups after how they tie together, negative, and how many wires end at them."""
 _LEAST_SHARE = 0.3
 _PASSES = 4
 _JOINS_TRIED = 2
@@ -48,24 +50,26 @@ def _joined(
 ) -> list[Group]:
     groups = list(groups)
     shares = {group: share(group) for group in groups}
-    refused: set[frozenset[Group]] = set()
+
+    def offered(pairs: Iterable[tuple[Group, Group]]) -> Iterator[_Pair]:
+        for a, b in pairs:
+            if shares[a] + shares[b] <= _FULL:
+                yield -_between(units, a, b), sum(units.size[u] for u in (*a, *b)), a, b
+
+    waiting = list(offered(combinations(groups, 2)))
     tries = _JOINS_TRIED * len(groups)
-    while tries > 0:
-        pairs = [
-            (-_between(units, a, b), sum(units.size[u] for u in (*a, *b)), a, b)
-            for a, b in combinations(groups, 2)
-            if frozenset((a, b)) not in refused and shares[a] + shares[b] <= _FULL
-        ]
-        if not pairs:
-            break
-        _, _, first, second = min(pairs)
+    while tries > 0 and waiting:
         tries -= 1
-        if fits((*first, *second)):
-            both = (*first, *second)
+        best = min(waiting)
+        _, _, first, second = best
+        both = (*first, *second)
+        if fits(both):
             groups = [g for g in groups if g not in (first, second)] + [both]
             shares[both] = share(both)
+            waiting = [p for p in waiting if not {p[2], p[3]} & {first, second}]
+            waiting += offered((group, both) for group in groups[:-1])
         else:
-            refused.add(frozenset((first, second)))
+            waiting.remove(best)
     return groups
 
 
