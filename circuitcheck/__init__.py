@@ -12,16 +12,16 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from circuitcheck.checks.finding import Finding
     from circuitcheck.checks.run import open_case, run_checks
-    from circuitcheck.documents.verdict import Verdict
-    from circuitcheck.documents.verdict_json import verdict_json
-    from circuitcheck.documents.verdict_text import verdict_text
+    from circuitcheck.documents.verdict.verdict import Verdict
+    from circuitcheck.documents.verdict.verdict_json import verdict_json
+    from circuitcheck.documents.verdict.verdict_text import verdict_text
     from circuitcheck.drawing import draw
     from circuitcheck.errors import CircuitError, InputError, LibraryError, SolveError
     from circuitcheck.model.harness import Harness
     from circuitcheck.model.library import Library
     from circuitcheck.read.harness_file import read_harness
-    from circuitcheck.read.library_tables import read_library
-    from circuitcheck.read.library_user_rows import read_user_rows
+    from circuitcheck.read.library.library_tables import read_library
+    from circuitcheck.read.library.library_user_rows import read_user_rows
     from circuitcheck.read.schema import harness_schema
     from circuitcheck.solve.worst_case import Solution, solve_harness
 
@@ -58,17 +58,17 @@ _MODULE_OF = {
     "LibraryError": "errors",
     "Solution": "solve.worst_case",
     "SolveError": "errors",
-    "Verdict": "documents.verdict",
+    "Verdict": "documents.verdict.verdict",
     "draw": "drawing",
     "harness_schema": "read.schema",
     "open_case": "checks.run",
     "read_harness": "read.harness_file",
-    "read_library": "read.library_tables",
-    "read_user_rows": "read.library_user_rows",
+    "read_library": "read.library.library_tables",
+    "read_user_rows": "read.library.library_user_rows",
     "run_checks": "checks.run",
     "solve_harness": "solve.worst_case",
-    "verdict_json": "documents.verdict_json",
-    "verdict_text": "documents.verdict_text",
+    "verdict_json": "documents.verdict.verdict_json",
+    "verdict_text": "documents.verdict.verdict_text",
 }
 
 
@@ -87,7 +87,7 @@ def check_file(
     file.
     """
     from circuitcheck.read.harness_file import read_harness
-    from circuitcheck.read.library_tables import read_library
+    from circuitcheck.read.library.library_tables import read_library
 
     whole = library or read_library()
     return check_harness(read_harness(path, whole), whole, changes=changes, gaps=gaps)
@@ -107,8 +107,8 @@ def check_harness(
     from circuitcheck.checks.register import CHECKS
     from circuitcheck.checks.run import open_case, run_checks
     from circuitcheck.documents.cautions import stops
-    from circuitcheck.documents.remedy_text import with_fixes
-    from circuitcheck.documents.verdict import Verdict
+    from circuitcheck.documents.verdict.remedy_text import with_fixes
+    from circuitcheck.documents.verdict.verdict import Verdict
 
     if harness.user_rows is not None:
         library = library.with_rows(harness.user_rows)

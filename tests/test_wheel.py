@@ -97,7 +97,7 @@ def test_the_main_job_runs_from_the_wheel(installed: Path, tmp_path: Path) -> No
 def test_its_library_comes_from_inside_the_package(installed: Path, tmp_path: Path) -> None:
     script = (
         "import circuitcheck, pathlib\n"
-        "from circuitcheck.read import library_tables\n"
+        "from circuitcheck.read.library import library_tables\n"
         "library = circuitcheck.read_library()\n"
         "assert library.conductors\n"
         "print(pathlib.Path(circuitcheck.__file__).resolve())\n"

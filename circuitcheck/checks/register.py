@@ -2,65 +2,75 @@
 
 from __future__ import annotations
 
-from circuitcheck.checks import (
-    battery_drain,
+from circuitcheck.checks.check import Check
+from circuitcheck.checks.coils import (
     coil_highest_voltage,
     coil_pull_in,
-    coil_released,
     coil_temperature,
-    connector_rating,
-    converter_rating,
-    cranking_drop,
-    cranking_return,
     duty,
-    element_drop,
+    held_coil_dips,
+    pull_hold_voltage,
+    pull_winding_on,
+)
+from circuitcheck.checks.contacts import (
+    connector_rating,
+    making_current,
+    plating_and_wet_zone,
+    relay_coil,
+    relay_contact,
+    relay_state,
+    switch_rating,
+    wetting_current,
+)
+from circuitcheck.checks.fuses import (
     fuse_ageing,
     fuse_breaking_capacity,
     fuse_continuous_load,
     fuse_near_source,
-    fuse_protects_wire,
-    ground_path,
-    held_coil_dips,
-    indicator,
     inrush,
-    isolator,
-    jump_start,
-    led_current,
-    load_dump,
-    loose_part_rating,
-    making_current,
-    movement_hazard,
     nuisance_opening,
-    overload_region,
-    plating_and_wet_zone,
-    pull_hold_voltage,
-    pull_winding_on,
-    relay_coil,
-    relay_contact,
-    relay_state,
-    release_time,
-    reverse_battery,
     selectivity,
-    short_cleared,
+)
+from circuitcheck.checks.lights import indicator, led_current, loose_part_rating
+from circuitcheck.checks.movement import (
+    movement_hazard,
     single_fault_movement,
     single_short,
     sneak_path,
+)
+from circuitcheck.checks.release import (
+    coil_released,
+    release_time,
     suppression,
     suppression_rating,
     suppressor_repeat,
     switch_off_peak,
-    switch_rating,
+)
+from circuitcheck.checks.supply import (
+    battery_drain,
+    converter_rating,
+    cranking_drop,
+    cranking_return,
+    isolator,
+    jump_start,
+    load_dump,
+    reverse_battery,
     tap_capacity,
     tap_kind,
+)
+from circuitcheck.checks.wires import (
+    element_drop,
+    fuse_protects_wire,
+    ground_path,
+    overload_region,
+    short_cleared,
     terminal_stack,
     unprotected_length,
     voltage_drop,
-    wetting_current,
     wire_ampacity,
     wire_fit,
     wiring_complete,
 )
-from circuitcheck.checks.check import Check
 
 CHECKS: tuple[Check, ...] = (
     wiring_complete.CHECK,

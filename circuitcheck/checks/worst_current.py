@@ -8,8 +8,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from circuitcheck.checks.check import Case
-from circuitcheck.checks.current_working import highest_current_working
 from circuitcheck.checks.finding import Working
+from circuitcheck.checks.workings.current_working import highest_current_working
 from circuitcheck.record import record
 from circuitcheck.solve.solution import COIL_STATES
 from circuitcheck.solve.worst_case import PositionSolution

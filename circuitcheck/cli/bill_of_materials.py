@@ -17,6 +17,6 @@ def bill_of_materials(file: Path, rows: Path | None, wanted: Wanted) -> None:
     Wire is added up as it is cut, with 10 % for waste. The machine's own battery, tap and frames
     are not in it.
     """
-    from circuitcheck.documents.bill_of_materials import bill_of_materials as made
+    from circuitcheck.documents.papers.bill_of_materials import bill_of_materials as made
 
     put_list(file, rows, wanted, made, "Bill of materials")

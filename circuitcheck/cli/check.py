@@ -13,7 +13,7 @@ from circuitcheck.cli.output import colour_wanted, terminal_width, write_whole
 from circuitcheck.cli.units_option import units_option
 
 if TYPE_CHECKING:
-    from circuitcheck.documents.verdict import Verdict
+    from circuitcheck.documents.verdict.verdict import Verdict
 
 EVERY_WORKING = "all"
 
@@ -99,11 +99,11 @@ def check(
     target = _drawing_target(paths[0], picture) if picture is not None else None
     verdict = check_file(paths[0], library_with(rows), changes=changes is not False)
     if as_json:
-        from circuitcheck.documents.verdict_json import verdict_json
+        from circuitcheck.documents.verdict.verdict_json import verdict_json
 
         click.echo(verdict_json(verdict))
     else:
-        from circuitcheck.documents.verdict_text import verdict_text
+        from circuitcheck.documents.verdict.verdict_text import verdict_text
 
         colour = colour_wanted(no_colour)
         text = verdict_text(
@@ -118,7 +118,7 @@ def check(
 
 
 def _print_working(verdict: Verdict, choice: str, system: str, as_json: bool) -> None:
-    from circuitcheck.documents.working_text import working_text
+    from circuitcheck.documents.verdict.working_text import working_text
 
     numbers = [entry.number for entry in verdict.entries]
     chosen = numbers if choice == EVERY_WORKING else [int(choice)]

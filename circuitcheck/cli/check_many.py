@@ -12,7 +12,7 @@ from circuitcheck.cli.exit_codes import OF_VERDICT
 from circuitcheck.cli.harness_files import harness_files
 from circuitcheck.cli.many_files import Order, judge_all, usual_jobs
 from circuitcheck.cli.output import terminal_width
-from circuitcheck.documents.summary import FileVerdict, summary_text, worst_word
+from circuitcheck.documents.verdict.summary import FileVerdict, summary_text, worst_word
 
 
 def check_many(

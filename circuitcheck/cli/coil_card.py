@@ -16,6 +16,6 @@ def coil_card(file: Path, rows: Path | None, wanted: Wanted) -> None:
 
     Who revised the harness file and when stands on it, or dots to fill in by hand.
     """
-    from circuitcheck.documents.coil_card import coil_card
+    from circuitcheck.documents.papers.coil_card import coil_card
 
     put_list(file, rows, wanted, lambda harness, _: coil_card(harness), "Coil card")

@@ -16,6 +16,6 @@ def connector_table(file: Path, rows: Path | None, wanted: Wanted) -> None:
 
     Empty cavities of a sealed connector are named with the sealing plug that closes them.
     """
-    from circuitcheck.documents.connector_table import connector_table as made
+    from circuitcheck.documents.papers.connector_table import connector_table as made
 
     put_list(file, rows, wanted, made, "Connector table")

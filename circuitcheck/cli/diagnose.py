@@ -75,8 +75,8 @@ def diagnose(
     """
     from circuitcheck.diagnosis.opening import Workshop
     from circuitcheck.documents.cautions import stops
-    from circuitcheck.documents.diagnosis_json import diagnosis_json, verdict_word
-    from circuitcheck.documents.diagnosis_text import diagnosis_text
+    from circuitcheck.documents.diagnosis.diagnosis_json import diagnosis_json, verdict_word
+    from circuitcheck.documents.diagnosis.diagnosis_text import diagnosis_text
     from circuitcheck.read.harness_file import read_harness
 
     library = library_with(rows)
@@ -108,7 +108,7 @@ def diagnose(
 def _file_readings(path: Path | None, workshop: Workshop) -> list[Reading]:
     if path is None:
         return []
-    from circuitcheck.read.readings_file import ReadingRules, read_whole_readings
+    from circuitcheck.read.readings.readings_file import ReadingRules, read_whole_readings
 
     full = workshop.full
     rules = ReadingRules(full.harness, full.library, tuple(full.positions))
@@ -135,7 +135,7 @@ def _opened(
 
 
 def _write_record(path: Path, diagnosis: Diagnosis, file: Path) -> None:
-    from circuitcheck.documents.readings_record import readings_record
+    from circuitcheck.documents.diagnosis.readings_record import readings_record
 
     suspects = diagnosis.suspects
     text = readings_record(

@@ -86,7 +86,7 @@ class Session:
 
     def _ask(self, now: Diagnosis, measurement: Measurement) -> bool:
         """Put one question and take its answer; False where the person quits."""
-        from circuitcheck.documents.diagnosis_text import say_next
+        from circuitcheck.documents.diagnosis.diagnosis_text import say_next
 
         page = self._page()
         page.say(f"Reading {len(now.readings) - now.complaints + 1}", colour="bold")
@@ -111,7 +111,7 @@ class Session:
     def _take(self, now: Diagnosis, measurement: Measurement, said: str) -> bool:
         from circuitcheck.diagnosis.opening import after_readings
         from circuitcheck.model.reading import Reading
-        from circuitcheck.read.reading_value import ReadingValueError, parse_value
+        from circuitcheck.read.readings.reading_value import ReadingValueError, parse_value
 
         full = self.workshop.full
         row = full.library.instrument(measurement.instrument)
@@ -130,7 +130,7 @@ class Session:
         self.states.pop()
 
     def _why(self, now: Diagnosis) -> None:
-        from circuitcheck.documents.diagnosis_text import say_standing
+        from circuitcheck.documents.diagnosis.diagnosis_text import say_standing
 
         page = self._page()
         say_standing(page, now)
@@ -152,7 +152,7 @@ class Session:
         return " or ".join(i.LEVELS) if row.unit == "level" else row.unit
 
     def _close(self) -> None:
-        from circuitcheck.documents.diagnosis_text import diagnosis_text
+        from circuitcheck.documents.diagnosis.diagnosis_text import diagnosis_text
 
         click.echo(
             diagnosis_text(self.states[-1], self.width, colour=colour_wanted(False)), nl=False

@@ -26,7 +26,7 @@ PNG_DPI, PHONE_DPI = 200, 152
 
 def drawing_target(file: Path, output: Path | None) -> Path:
     """Return where to draw; refuses another suffix, and the harness file itself."""
-    from circuitcheck.read.printable import printable
+    from circuitcheck.read.forms.printable import printable
 
     target = output or file.with_suffix(".svg")
     shown = printable(str(target), most=200)
@@ -139,7 +139,7 @@ def _chosen(sheets: Sequence[Sheet], number: int | None) -> Sequence[Sheet]:
 
 
 def _say(paths: Sequence[Path], sheets: int) -> None:
-    from circuitcheck.read.printable import printable
+    from circuitcheck.read.forms.printable import printable
 
     names = [printable(str(path), most=200) for path in paths]
     if len(names) > 1:

@@ -59,7 +59,7 @@ def _wanted(
 ) -> list[list[PositionSolution]]:
     for name in names:
         if name not in solved:
-            from circuitcheck.read.printable import printable
+            from circuitcheck.read.forms.printable import printable
 
             shown = [printable(known) for known in list(solved)[:_NAMED]]
             more = f" and {len(solved) - _NAMED} more" if len(solved) > _NAMED else ""

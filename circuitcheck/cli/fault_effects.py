@@ -59,15 +59,15 @@ def fault_effects(
     chosen = _of_part(harness, single_faults(harness, library), part)
     found = single_fault_effects(harness, library, chosen)
     if as_csv:
-        from circuitcheck.documents.fault_effects_files import fault_effects_csv
+        from circuitcheck.documents.diagnosis.fault_effects_files import fault_effects_csv
 
         click.echo(fault_effects_csv(harness, found).encode(), nl=False)
     elif as_json:
-        from circuitcheck.documents.fault_effects_files import fault_effects_json
+        from circuitcheck.documents.diagnosis.fault_effects_files import fault_effects_json
 
         click.echo(fault_effects_json(harness, found))
     else:
-        from circuitcheck.documents.fault_effects_text import fault_effects_text
+        from circuitcheck.documents.diagnosis.fault_effects_text import fault_effects_text
 
         colour = colour_wanted(no_colour)
         width = terminal_width()
@@ -95,7 +95,7 @@ def _of_part(harness: Harness, faults: Sequence[Fault], part: str) -> tuple[Faul
         return tuple(faults)
     known = (*harness.parts, *harness.wires)
     if part not in known:
-        from circuitcheck.read.near_match import NearMatch
+        from circuitcheck.read.forms.near_match import NearMatch
 
         hint = NearMatch().hint(part, known) or f"There are {', '.join(known)}."
         raise click.UsageError(f"--part {part}: no such part or wire. {hint}")

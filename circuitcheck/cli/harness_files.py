@@ -64,7 +64,7 @@ def _describes_a_harness(file: Path) -> bool:
 
 
 def _nothing_in(folder: Path) -> Problem:
-    from circuitcheck.read.printable import printable
+    from circuitcheck.read.forms.printable import printable
 
     shown = printable(str(folder), most=200)
     return Problem(

@@ -21,11 +21,11 @@ library_option = click.option(
 
 def library_with(rows: Path | None) -> Library:
     """Return the library, with the rows of a file if one is given."""
-    from circuitcheck.read.library_tables import read_library
+    from circuitcheck.read.library.library_tables import read_library
 
     library = read_library()
     if rows is None:
         return library
-    from circuitcheck.read.library_user_rows import read_user_rows
+    from circuitcheck.read.library.library_user_rows import read_user_rows
 
     return library.with_rows(read_user_rows(rows, library))

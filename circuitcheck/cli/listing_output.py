@@ -17,7 +17,7 @@ from circuitcheck.cli.units_option import units_option
 from circuitcheck.record import record
 
 if TYPE_CHECKING:
-    from circuitcheck.documents.listing import Listing
+    from circuitcheck.documents.papers.listing import Listing
     from circuitcheck.drawing.paper import Paper
     from circuitcheck.drawing.sheet import Sheet
     from circuitcheck.model.harness import Harness
@@ -80,7 +80,7 @@ def put_list(
 
     `sheets_of` sets it on sheets; a table if left out.
     """
-    from circuitcheck.documents.listing import listing_csv, listing_json, listing_text
+    from circuitcheck.documents.papers.listing import listing_csv, listing_json, listing_text
     from circuitcheck.read.harness_file import read_harness
 
     if sum((wanted.as_csv, wanted.as_json, wanted.printed is not None)) > 1:

@@ -94,7 +94,7 @@ class CommandsOnDemand(click.Group):
         try:
             return super().resolve_command(ctx, args)
         except click.UsageError as error:
-            from circuitcheck.read.near_match import NearMatch
+            from circuitcheck.read.forms.near_match import NearMatch
 
             hint = NearMatch().hint(args[0], COMMANDS) or f"Commands: {', '.join(COMMANDS)}."
             if os.path.exists(args[0]):

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from circuitcheck.cli.garbage import let_garbage_lie
 from circuitcheck.documents.quantity_text import METRIC
-from circuitcheck.documents.summary import BROKEN_DOWN, WRONG_INPUT, FileVerdict
+from circuitcheck.documents.verdict.summary import BROKEN_DOWN, WRONG_INPUT, FileVerdict
 from circuitcheck.errors import CircuitcheckError, InputError
 from circuitcheck.record import record
 
@@ -118,14 +118,14 @@ def _without_verdict(file: Path, word: str, problems: tuple[str, ...], order: Or
 
 def _judged(file: Path, order: Order) -> FileVerdict:
     from circuitcheck import check_file
-    from circuitcheck.documents.summary import of_verdict
+    from circuitcheck.documents.verdict.summary import of_verdict
 
     # No line of a table tells how far a bound may stand off; a JSON record does.
     library, gaps = _library(order.rows), order.as_json
     verdict = check_file(file, library, changes=order.changes, gaps=gaps)
     if not order.as_json:
         return of_verdict(verdict, system=order.system)
-    from circuitcheck.documents.verdict_json import verdict_json
+    from circuitcheck.documents.verdict.verdict_json import verdict_json
 
     return of_verdict(verdict, json=verdict_json(verdict))
 

@@ -97,7 +97,7 @@ def _of_position(
 
 def _of_finding(harness: Harness, library: Library, number: int) -> CircuitPoint:
     from circuitcheck import check_harness
-    from circuitcheck.documents.finding_point import finding_point
+    from circuitcheck.documents.verdict.finding_point import finding_point
 
     verdict = check_harness(harness, library)
     entries = {entry.number: entry for entry in verdict.entries}

@@ -8,7 +8,7 @@ import click
 
 from circuitcheck.errors import InputError, Problem
 from circuitcheck.read.fill_in import fill_in_text
-from circuitcheck.read.printable import printable
+from circuitcheck.read.forms.printable import printable
 
 
 def write_fill_in(path: Path) -> None:

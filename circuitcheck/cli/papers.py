@@ -36,11 +36,11 @@ def papers(
     from circuitcheck.cli.output import write_whole
     from circuitcheck.cli.sheets_output import paper_of
     from circuitcheck.cli.wire_labels import label_sheets
-    from circuitcheck.documents.listing import listing_csv
-    from circuitcheck.documents.papers import all_papers
+    from circuitcheck.documents.papers.listing import listing_csv
+    from circuitcheck.documents.papers.papers import all_papers
     from circuitcheck.drawing.render import render
+    from circuitcheck.read.forms.printable import printable
     from circuitcheck.read.harness_file import read_harness
-    from circuitcheck.read.printable import printable
 
     library = library_with(rows)
     harness = read_harness(file, library)
@@ -64,7 +64,7 @@ def _put(text: bytes, path: Path) -> None:
 
 def _folder(folder: Path) -> Path:
     """Return the folder, made if it is not there; a file of that name is refused."""
-    from circuitcheck.read.printable import printable
+    from circuitcheck.read.forms.printable import printable
 
     if folder.exists() and not folder.is_dir():
         shown = printable(str(folder), most=200)

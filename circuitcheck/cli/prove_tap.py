@@ -27,7 +27,7 @@ class FieldOptions(click.Command):
 
     def get_params(self, ctx: click.Context) -> list[click.Parameter]:
         """Return the parameters written here, then one per field."""
-        from circuitcheck.read.tap_file import FIELDS
+        from circuitcheck.read.readings.tap_file import FIELDS
 
         options: list[click.Parameter] = [
             click.Option(
@@ -83,7 +83,7 @@ def prove_tap(
 
 
 def _readings(file: Path | None, answers: dict[str, str], library: Library) -> TapReadings:
-    from circuitcheck.read.tap_file import read_tap_answers, read_tap_file
+    from circuitcheck.read.readings.tap_file import read_tap_answers, read_tap_file
 
     if file is not None:
         return read_tap_file(file, library, answers)
@@ -96,7 +96,7 @@ def asked(library: Library, prompt: Callable[..., Any]) -> dict[str, str]:
     """Ask for every reading in the order in which they are taken; an empty answer leaves it out."""
     from circuitcheck.documents.plain_text import wrapped
     from circuitcheck.documents.tap_text import BEFORE
-    from circuitcheck.read.tap_file import ASKED, EXAMPLES, FIELDS, problem_of
+    from circuitcheck.read.readings.tap_file import ASKED, EXAMPLES, FIELDS, problem_of
 
     width = terminal_width()
     click.echo("\n".join(wrapped("Press Enter for what you have not measured.", width)), err=True)

@@ -40,7 +40,7 @@ def write_sheets(file: Path, target: Path, sheets: Sequence[Sheet], *, phone: bo
     from circuitcheck.cli.output import write_whole
     from circuitcheck.drawing.render import render
     from circuitcheck.drawing.sheet import files_for
-    from circuitcheck.read.printable import printable
+    from circuitcheck.read.forms.printable import printable
 
     files = files_for(target, sheets)
     for path, drawn in files:

@@ -30,11 +30,11 @@ def switch_off(
     Peak at coil and contact, how long the coil takes to let go, what the suppressor has to take,
     and which suits.
     """
-    from circuitcheck.checks.released_together import released_together
+    from circuitcheck.checks.release.released_together import released_together
+    from circuitcheck.checks.release.suppressor_choices import coil_choices
     from circuitcheck.checks.run import open_case
-    from circuitcheck.checks.suppressor_choices import coil_choices
-    from circuitcheck.documents.switch_off_json import switch_off_json
-    from circuitcheck.documents.switch_off_text import switch_off_text
+    from circuitcheck.documents.switching.switch_off_json import switch_off_json
+    from circuitcheck.documents.switching.switch_off_text import switch_off_text
     from circuitcheck.read.harness_file import read_harness
 
     target = None if plot is None else drawing_target(file, plot)

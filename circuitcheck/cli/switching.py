@@ -12,7 +12,7 @@ from circuitcheck.cli.library_option import library_option, library_with
 from circuitcheck.cli.output import terminal_width, write_whole
 
 if TYPE_CHECKING:
-    from circuitcheck.transient.switching_report import SwitchingReport
+    from circuitcheck.transient.switching_on.switching_report import SwitchingReport
 
 
 @click.command()
@@ -41,11 +41,11 @@ def switching(
     Peak at each fuse, when each coil has the current to pull in, how far coils already on dip.
     Both ends are worked out: cold coils on the highest supply, hot coils on the lowest.
     """
-    from circuitcheck.documents.switching_json import switching_json
-    from circuitcheck.documents.switching_text import switching_text
+    from circuitcheck.documents.switching.switching_json import switching_json
+    from circuitcheck.documents.switching.switching_text import switching_text
     from circuitcheck.read.harness_file import read_harness
     from circuitcheck.solve.worst_case import solve_harness
-    from circuitcheck.transient.switching_report import switching_report
+    from circuitcheck.transient.switching_on.switching_report import switching_report
 
     target = None if plot is None else drawing_target(file, plot)
     library = library_with(rows)
@@ -66,7 +66,7 @@ def switching(
 
 def _require_action(harness: object, action: str | None) -> None:
     from circuitcheck.model.harness import Harness
-    from circuitcheck.transient.actions import actions
+    from circuitcheck.transient.switching_on.actions import actions
 
     assert isinstance(harness, Harness)
     names = [one.name for one in actions(harness)]
@@ -78,7 +78,7 @@ def _require_action(harness: object, action: str | None) -> None:
 def _draw(report: SwitchingReport, target: Path, fuse: str | None) -> None:
     from circuitcheck.drawing.switching_plot import switching_plot
     from circuitcheck.drawing.switching_render import render_switching
-    from circuitcheck.transient.switching_figures import fitted_fuses
+    from circuitcheck.transient.switching_on.switching_figures import fitted_fuses
 
     if not report.reports:
         raise click.UsageError("no action changes anything: there is nothing to draw")

@@ -68,15 +68,15 @@ def test_sheet(
         _print(sheet, file, paper, system)
         return
     if as_csv:
-        from circuitcheck.documents.sheet_files import sheet_csv
+        from circuitcheck.documents.test_sheet.sheet_files import sheet_csv
 
         click.echo(sheet_csv(sheet).encode(), nl=False)
     elif as_json:
-        from circuitcheck.documents.sheet_files import sheet_json
+        from circuitcheck.documents.test_sheet.sheet_files import sheet_json
 
         click.echo(sheet_json(sheet))
     else:
-        from circuitcheck.documents.sheet_text import sheet_text
+        from circuitcheck.documents.test_sheet.sheet_text import sheet_text
 
         click.echo(sheet_text(sheet, width=terminal_width(), system=system), nl=False)
 
@@ -109,7 +109,7 @@ def _print(sheet: ReadingSheet, file: Path, paper: Path, system: str) -> None:
     from circuitcheck.cli.draw import drawing_target
     from circuitcheck.cli.output import write_whole
     from circuitcheck.documents.plain_text import harmless
-    from circuitcheck.documents.sheet_tables import sheet_tables
+    from circuitcheck.documents.test_sheet.sheet_tables import sheet_tables
     from circuitcheck.drawing.reading_sheet import PaperPart, reading_sheet_pages
     from circuitcheck.drawing.render import render
     from circuitcheck.drawing.sheet import files_for

@@ -11,7 +11,7 @@ import click
 from circuitcheck.cli.listing_output import Wanted, list_options, put_list
 
 if TYPE_CHECKING:
-    from circuitcheck.documents.listing import Listing
+    from circuitcheck.documents.papers.listing import Listing
     from circuitcheck.drawing.paper import Paper
     from circuitcheck.drawing.sheet import Sheet
     from circuitcheck.model.harness import Harness
@@ -24,7 +24,7 @@ def wire_labels(file: Path, rows: Path | None, wanted: Wanted) -> None:
 
     Each label is so long that it goes twice round its wire, and its words come again all along.
     """
-    from circuitcheck.documents.wire_labels import wire_labels as made
+    from circuitcheck.documents.papers.wire_labels import wire_labels as made
 
     put_list(file, rows, wanted, made, "Wire labels", label_sheets)
 

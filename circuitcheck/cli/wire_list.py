@@ -17,6 +17,6 @@ def wire_list(file: Path, rows: Path | None, wanted: Wanted) -> None:
     The cut length has the slack that the file gives, or the usual one, and follows the wire's way
     through the branches where the file has them.
     """
-    from circuitcheck.documents.wire_list import wire_list as made
+    from circuitcheck.documents.papers.wire_list import wire_list as made
 
     put_list(file, rows, wanted, made, "Wire list")

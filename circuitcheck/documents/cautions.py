@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from circuitcheck.checks import movement_hazard
 from circuitcheck.checks.check import Check
 from circuitcheck.checks.finding import FAIL, Finding
-from circuitcheck.checks.movers import movers
+from circuitcheck.checks.movement import movement_hazard
+from circuitcheck.checks.movement.movers import movers
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.solenoid_coil import STOP_HAZARDS
 from circuitcheck.model.supply_tap import SupplyTap

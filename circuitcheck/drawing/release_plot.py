@@ -11,11 +11,11 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from circuitcheck.checks.suppressor_choices import Choice, CoilChoices
+from circuitcheck.checks.release.suppressor_choices import Choice, CoilChoices
 from circuitcheck.model.harness import Harness
 from circuitcheck.record import record
-from circuitcheck.transient.suppressor import Law
-from circuitcheck.transient.switching_off import WindingState
+from circuitcheck.transient.switching_off.suppressor import Law
+from circuitcheck.transient.switching_off.switching_off import WindingState
 from circuitcheck.transient.waveform import FloatArray, Waveform
 from circuitcheck.units import text
 

@@ -16,8 +16,8 @@ from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import FuseOpeningBand
 from circuitcheck.record import record
 from circuitcheck.solve.worst_case import Solution
-from circuitcheck.transient.fuse_rating import rerated_a
-from circuitcheck.transient.switching_figures import (
+from circuitcheck.transient.heat.fuse_rating import rerated_a
+from circuitcheck.transient.switching_on.switching_figures import (
     HELD,
     NOTHING_A,
     ON,
@@ -26,8 +26,8 @@ from circuitcheck.transient.switching_figures import (
     fitted_fuses,
     held_press,
 )
-from circuitcheck.transient.switching_on import Switching
-from circuitcheck.transient.switching_report import ActionReport
+from circuitcheck.transient.switching_on.switching_on import Switching
+from circuitcheck.transient.switching_on.switching_report import ActionReport
 from circuitcheck.transient.waveform import FloatArray, Waveform
 from circuitcheck.units import text
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 
 from circuitcheck.model.branch import COVERINGS
-from circuitcheck.read.fields import Field, TableOf
-from circuitcheck.read.forms import ListOf, Name, Text, Word, refused
-from circuitcheck.read.quantities import Amount, Spread
+from circuitcheck.read.forms.fields import Field, TableOf
+from circuitcheck.read.forms.forms import ListOf, Name, Text, Word, refused
+from circuitcheck.read.forms.quantities import Amount, Spread
 from circuitcheck.read.reading import Place
 from circuitcheck.record import record
 from circuitcheck.units import LENGTH, SHARE

@@ -22,8 +22,8 @@ from circuitcheck.model.harness import Harness, Part
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.model.ways import sections_of, way_through, wire_ways, wires_in
 from circuitcheck.model.wire import Wire
-from circuitcheck.read.fields import Given
-from circuitcheck.read.part_context import PartContext
+from circuitcheck.read.forms.fields import Given
+from circuitcheck.read.parts.part_context import PartContext
 from circuitcheck.read.reading import Place, Reading
 from circuitcheck.read.tables import WireGiven
 from circuitcheck.read.wires import Landing

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from circuitcheck.model.switch import CARRYING, LOADS
-from circuitcheck.read.fields import Field, TableOf
-from circuitcheck.read.forms import Either, Name, OneOrMore, Word
-from circuitcheck.read.quantities import Amount, Spread
-from circuitcheck.read.references import LibraryRow
+from circuitcheck.read.forms.fields import Field, TableOf
+from circuitcheck.read.forms.forms import Either, Name, OneOrMore, Word
+from circuitcheck.read.forms.quantities import Amount, Spread
+from circuitcheck.read.forms.references import LibraryRow
 from circuitcheck.units import CURRENT, RESISTANCE, TEMPERATURE, VOLTAGE
 
 VOLTS = Amount(VOLTAGE, 0.0, 1000.0, above=True)

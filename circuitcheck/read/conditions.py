@@ -5,7 +5,7 @@ from __future__ import annotations
 from circuitcheck.model.conditions import Conditions, Use
 from circuitcheck.model.library import Library
 from circuitcheck.model.tolerance_band import Band
-from circuitcheck.read.fields import Given
+from circuitcheck.read.forms.fields import Given
 from circuitcheck.read.zones import range_text
 
 HOUR_S = 3600.0

@@ -9,12 +9,12 @@ from collections.abc import Mapping
 
 from circuitcheck.read.branch_rules import BRANCH, SLACK, WAY
 from circuitcheck.read.common_rules import INSULATION, contact_resistance
-from circuitcheck.read.fields import Field
-from circuitcheck.read.file_beside import FileBeside
-from circuitcheck.read.forms import Count, ListOf, Name, Number, Text, Word, YesNo
-from circuitcheck.read.part_rules import PART_FIELDS
-from circuitcheck.read.quantities import AREAS, Amount, Gauge, Range, Spread
-from circuitcheck.read.references import Colour, Cores, TerminalRef
+from circuitcheck.read.forms.fields import Field
+from circuitcheck.read.forms.file_beside import FileBeside
+from circuitcheck.read.forms.forms import Count, ListOf, Name, Number, Text, Word, YesNo
+from circuitcheck.read.forms.quantities import AREAS, Amount, Gauge, Range, Spread
+from circuitcheck.read.forms.references import Colour, Cores, TerminalRef
+from circuitcheck.read.parts.part_rules import PART_FIELDS
 from circuitcheck.units import LENGTH, TEMPERATURE, TIME, VOLTAGE
 
 SUPPLY = Range(Amount(VOLTAGE, 3.0, 36.0))

@@ -23,27 +23,27 @@ from circuitcheck.read.branches import (
 from circuitcheck.read.conditions import build_conditions, build_use
 from circuitcheck.read.cross_references import check_part_references
 from circuitcheck.read.field_rules import CONDITIONS, USE
-from circuitcheck.read.fields import Given
-from circuitcheck.read.library_named import add_named_rows
-from circuitcheck.read.part_context import PartContext
-from circuitcheck.read.parts_coil import build_solenoid_coil
-from circuitcheck.read.parts_converter import build_converter
-from circuitcheck.read.parts_indicator import (
+from circuitcheck.read.forms.fields import Given
+from circuitcheck.read.library.library_named import add_named_rows
+from circuitcheck.read.parts.part_context import PartContext
+from circuitcheck.read.parts.parts_coil import build_solenoid_coil
+from circuitcheck.read.parts.parts_converter import build_converter
+from circuitcheck.read.parts.parts_indicator import (
     build_diode,
     build_indicator_lamp,
     build_led_indicator,
     build_resistor,
 )
-from circuitcheck.read.parts_join import (
+from circuitcheck.read.parts.parts_join import (
     build_connector,
     build_frame,
     build_ground_stud,
     build_splice,
 )
-from circuitcheck.read.parts_pull_hold import build_pull_hold_coil
-from circuitcheck.read.parts_relay import build_contactor, build_relay
-from circuitcheck.read.parts_supply import build_battery, build_fuse, build_supply_tap
-from circuitcheck.read.parts_switch import build_isolator, build_switch, build_switch_handle
+from circuitcheck.read.parts.parts_pull_hold import build_pull_hold_coil
+from circuitcheck.read.parts.parts_relay import build_contactor, build_relay
+from circuitcheck.read.parts.parts_supply import build_battery, build_fuse, build_supply_tap
+from circuitcheck.read.parts.parts_switch import build_isolator, build_switch, build_switch_handle
 from circuitcheck.read.reading import Place, Reading, place_text
 from circuitcheck.read.tables import (
     PartGiven,

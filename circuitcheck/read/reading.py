@@ -9,8 +9,8 @@ from dataclasses import dataclass, field
 from circuitcheck.errors import InputError, Problem
 from circuitcheck.model.assumption import Assumption
 from circuitcheck.model.library import Library
-from circuitcheck.read.near_match import NearMatch
-from circuitcheck.read.printable import printable
+from circuitcheck.read.forms.near_match import NearMatch
+from circuitcheck.read.forms.printable import printable
 from circuitcheck.read.toml_source import KeyPath, TomlSource
 from circuitcheck.record import record
 

@@ -22,9 +22,9 @@ from circuitcheck.read.field_rules import (
     WIRE,
     ZONE,
 )
-from circuitcheck.read.fields import Field, TableOf
-from circuitcheck.read.file_beside import FileBeside
-from circuitcheck.read.forms import (
+from circuitcheck.read.forms.fields import Field, TableOf
+from circuitcheck.read.forms.file_beside import FileBeside
+from circuitcheck.read.forms.forms import (
     NAME,
     TERMINAL_NAME,
     Button,
@@ -40,10 +40,9 @@ from circuitcheck.read.forms import (
     Word,
     YesNo,
 )
-from circuitcheck.read.fuse_style import FuseStyle
-from circuitcheck.read.part_rules import NEEDED, PART_FIELDS
-from circuitcheck.read.quantities import GAUGE, Amount, Gauge, Range, Spread
-from circuitcheck.read.references import (
+from circuitcheck.read.forms.fuse_style import FuseStyle
+from circuitcheck.read.forms.quantities import GAUGE, Amount, Gauge, Range, Spread
+from circuitcheck.read.forms.references import (
     CAVITY,
     COLOURS,
     TERMINAL,
@@ -53,6 +52,7 @@ from circuitcheck.read.references import (
     LibraryRow,
     TerminalRef,
 )
+from circuitcheck.read.parts.part_rules import NEEDED, PART_FIELDS
 from circuitcheck.read.zones import ANYWHERE
 from circuitcheck.units import LONGEST_QUANTITY, SHARE, quantity_pattern
 

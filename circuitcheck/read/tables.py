@@ -6,10 +6,10 @@ from collections.abc import Iterator, Mapping
 
 from circuitcheck.read.branch_rules import BRANCH
 from circuitcheck.read.field_rules import CABLE, CORE, TABLES, TOP, WIRE, ZONE
-from circuitcheck.read.fields import Field, Given, read_fields
-from circuitcheck.read.forms import NAME, NAME_RULE
-from circuitcheck.read.part_rules import PART_FIELDS
-from circuitcheck.read.printable import printable, shown
+from circuitcheck.read.forms.fields import Field, Given, read_fields
+from circuitcheck.read.forms.forms import NAME, NAME_RULE
+from circuitcheck.read.forms.printable import printable, shown
+from circuitcheck.read.parts.part_rules import PART_FIELDS
 from circuitcheck.read.reading import Place, Reading
 from circuitcheck.read.zones import ANYWHERE
 from circuitcheck.record import record

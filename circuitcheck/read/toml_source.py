@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from circuitcheck.errors import InputError, Problem
-from circuitcheck.read.printable import printable
+from circuitcheck.read.forms.printable import printable
 from circuitcheck.record import record
 
 MOST_BYTES = 1_000_000

@@ -12,9 +12,9 @@ from collections.abc import Mapping
 from circuitcheck.model.conductor_material import in_material
 from circuitcheck.model.terminal import Terminal
 from circuitcheck.model.wire import Wire
-from circuitcheck.read.fields import Given
-from circuitcheck.read.part_context import PartContext, contact_band
-from circuitcheck.read.parts_supply import conductor_row, insulation_row, wire_length
+from circuitcheck.read.forms.fields import Given
+from circuitcheck.read.parts.part_context import PartContext, contact_band
+from circuitcheck.read.parts.parts_supply import conductor_row, insulation_row, wire_length
 from circuitcheck.read.reading import Place
 from circuitcheck.read.tables import WireGiven
 from circuitcheck.record import record

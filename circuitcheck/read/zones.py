@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from circuitcheck.model.conditions import Zone
 from circuitcheck.model.terminal import Terminal
 from circuitcheck.model.tolerance_band import Band
-from circuitcheck.read.fields import Given
+from circuitcheck.read.forms.fields import Given
 from circuitcheck.units import text
 
 ANYWHERE = "anywhere"

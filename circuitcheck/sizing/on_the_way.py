@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from circuitcheck.checks.check import Case
-from circuitcheck.checks.energised_winding import EnergisedWinding, windings_on
+from circuitcheck.checks.coils.energised_winding import EnergisedWinding, windings_on
 from circuitcheck.checks.finding import Finding
 from circuitcheck.circuit.netlist import WINDINGS
 from circuitcheck.model.wire import Wire

@@ -21,7 +21,7 @@ from circuitcheck.diagnosis.diagnosis import Diagnosis
 from circuitcheck.diagnosis.opening import Workshop
 from circuitcheck.model.reading import Reading
 from circuitcheck.read.harness_file import read_harness
-from circuitcheck.read.library_tables import read_library
+from circuitcheck.read.library.library_tables import read_library
 
 ROOT = Path(__file__).parents[2]
 LARGEST = ROOT / "examples" / "tipping_trailer_shared_return" / "harness.toml"

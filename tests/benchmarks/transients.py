@@ -30,10 +30,10 @@ from pathlib import Path
 
 from circuitcheck import read_harness, read_library, solve_harness
 from circuitcheck.solve.worst_case import Solution
-from circuitcheck.transient import glowing, integration
-from circuitcheck.transient.actions import Action, actions
-from circuitcheck.transient.corners import CORNERS
-from circuitcheck.transient.switching_on import Switching, SwitchingCircuits
+from circuitcheck.transient import integration
+from circuitcheck.transient.switching_on.actions import Action, actions
+from circuitcheck.transient.switching_on.corners import CORNERS
+from circuitcheck.transient.switching_on.switching_on import Switching, SwitchingCircuits, glowing
 
 TESTS = Path(__file__).parents[1]
 for folder in (str(TESTS), str(TESTS / "transient")):

@@ -15,7 +15,7 @@ from circuitcheck.checks.finding import Finding
 from circuitcheck.checks.run import open_case
 from circuitcheck.model.library import Library
 from circuitcheck.read.harness_file import read_harness
-from circuitcheck.read.library_tables import read_library
+from circuitcheck.read.library.library_tables import read_library
 
 
 def _beside(name: str) -> ModuleType:

@@ -9,7 +9,7 @@ import pytest
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
 from circuitcheck.checks.run import run_checks
-from circuitcheck.documents.formula_with_units import redone
+from circuitcheck.documents.verdict.formula_with_units import redone
 from circuitcheck.errors import InputError
 
 SPLICE = ("", {"kind": '"splice"'})

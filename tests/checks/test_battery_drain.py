@@ -2,8 +2,8 @@
 
 import pytest
 
-from circuitcheck.checks.battery_drain import CHECK, CURRENT, TIME
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
+from circuitcheck.checks.supply.battery_drain import CHECK, CURRENT, TIME
 
 
 def resistor(ohm, tolerance=0):

@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 
 from circuitcheck import open_case
-from circuitcheck.checks.coil_highest_voltage import CHECK
+from circuitcheck.checks.coils.coil_highest_voltage import CHECK
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
 from circuitcheck.solve.solution import COLD_START
 

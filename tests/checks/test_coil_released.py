@@ -2,8 +2,8 @@
 
 import pytest
 
-from circuitcheck.checks.coil_released import BY_CURRENT, BY_VOLTAGE, CHECK
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
+from circuitcheck.checks.release.coil_released import BY_CURRENT, BY_VOLTAGE, CHECK
 
 JOINT = ("", {"kind": '"splice"', "joint_resistance": '"0 ohm"'})
 COOL = {"thermal": '{ resistance = "0.001 K/W", class = "H" }'}

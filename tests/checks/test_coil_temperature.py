@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from circuitcheck.checks.coil_temperature import CHECK
+from circuitcheck.checks.coils.coil_temperature import CHECK
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
 
 HELD = 'longest_press = "400 s"\npresses_per_hour = 9'  # over 300 s: continuous (DIN VDE 0580)

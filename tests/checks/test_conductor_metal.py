@@ -6,9 +6,9 @@ import re
 import pytest
 
 from circuitcheck.checks.finding import FAIL, PASS
-from circuitcheck.checks.short_cleared import CHECK as SHORT
-from circuitcheck.checks.wire_ampacity import CHECK as AMPACITY
-from circuitcheck.checks.wire_limit import wire_limit
+from circuitcheck.checks.wires.short_cleared import CHECK as SHORT
+from circuitcheck.checks.wires.wire_ampacity import CHECK as AMPACITY
+from circuitcheck.checks.wires.wire_limit import wire_limit
 
 CLAD = {"material": '"copper-clad aluminium"'}
 # 62 % IACS at worst: R / R_copper = 1 / 0.62; heat of a current goes with the resistance.

@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from circuitcheck.checks.connector_rating import CHECK
+from circuitcheck.checks.contacts.connector_rating import CHECK
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
 
 # round size 20: 7.5 A (library/contacts.csv); class of 100 degC (SAE/USCAR-2, from memory)

@@ -2,8 +2,8 @@
 
 import pytest
 
-from circuitcheck.checks.converter_rating import CHECK, HIGHEST, LOAD, LOWEST
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
+from circuitcheck.checks.supply.converter_rating import CHECK, HIGHEST, LOAD, LOWEST
 
 WIRES = ["PLUS C.in", "C.minus MINUS", "C.out SW.line", "SW.load V.1", "V.2 MINUS"]
 

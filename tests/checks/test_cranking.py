@@ -4,8 +4,8 @@ import math
 
 import pytest
 
-from circuitcheck.checks import cranking_drop, cranking_return
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
+from circuitcheck.checks.supply import cranking_drop, cranking_return
 
 WIRES = ["PLUS SW.line", "SW.load V.1", "V.2 MINUS"]
 LOST, BACK = cranking_drop.CHECK, cranking_return.CHECK

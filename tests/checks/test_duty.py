@@ -2,7 +2,7 @@
 
 import pytest
 
-from circuitcheck.checks.duty import CHECK, PRESS, SHARE
+from circuitcheck.checks.coils.duty import CHECK, PRESS, SHARE
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
 
 

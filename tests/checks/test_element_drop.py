@@ -2,8 +2,8 @@
 
 import pytest
 
-from circuitcheck.checks.element_drop import CHECK
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
+from circuitcheck.checks.wires.element_drop import CHECK
 
 # 30 A blade 1.6745 mohm, crimp splice 0.05 mohm, a contact 1 uohm, seven times 10 mm of 8 AWG at
 # 1.999 mohm/m: lower ends of the library's rows

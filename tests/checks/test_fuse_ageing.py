@@ -3,8 +3,8 @@
 import pytest
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.fuse_ageing import CHECK, QUANTITY
-from circuitcheck.checks.pulse_share import not_listed, pulse_limit
+from circuitcheck.checks.fuses.fuse_ageing import CHECK, QUANTITY
+from circuitcheck.checks.fuses.pulse_share import not_listed, pulse_limit
 
 BOTH = {"interlock": '{ kind = "none", between = ["left", "right"] }'}
 

@@ -3,7 +3,7 @@
 import pytest
 
 from circuitcheck.checks.finding import FAIL, PASS
-from circuitcheck.checks.fuse_breaking_capacity import CHECK, STRONGEST, VOLTAGE
+from circuitcheck.checks.fuses.fuse_breaking_capacity import CHECK, STRONGEST, VOLTAGE
 
 # F1 on a short lead from the battery post, and a wire from the frame to the other post.
 DIRECT = {"without": ("TAP", "upstream"), "W1": {"from": '"BAT.+"'}}

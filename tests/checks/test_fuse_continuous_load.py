@@ -3,7 +3,7 @@
 import pytest
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.fuse_continuous_load import CHECK
+from circuitcheck.checks.fuses.fuse_continuous_load import CHECK
 
 # Re-rating curve of a blade fuse, read approximately: 1.00 at 25 degC, 0.95 at 60 degC.
 AT_45C = 1.0 - 0.05 * (45.0 - 25.0) / (60.0 - 25.0)

@@ -3,7 +3,7 @@
 import pytest
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.fuse_near_source import CHECK
+from circuitcheck.checks.fuses.fuse_near_source import CHECK
 
 INCH = 0.0254
 # A machine's fuse of 30 A does not protect 18 AWG of 60 degC (10 A): the length then decides.

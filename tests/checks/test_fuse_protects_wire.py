@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.fuse_protects_wire import CHECK
+from circuitcheck.checks.wires.fuse_protects_wire import CHECK
 
 PVC60 = {"gauge": '"18 AWG"', "insulation": '"PVC 60"'}  # 10 A, 33 CFR 183.425 table 5
 IN_CAB = 10.0 * math.sqrt((60.0 - 45.0) / (60.0 - 30.0))  # 7.07 A in air of 45 degC

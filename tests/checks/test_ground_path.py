@@ -3,7 +3,7 @@
 import pytest
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.ground_path import CHECK, WAY_BACK
+from circuitcheck.checks.wires.ground_path import CHECK, WAY_BACK
 
 WIRE = 0.01 * 2.528e-3  # W9: 10 mm of 8 AWG at its upper end
 

@@ -6,8 +6,8 @@ a lamp of 24 W at 12 V 6 ohm lit and a tenth of that cold; each behind a button 
 
 import pytest
 
+from circuitcheck.checks.coils.held_coil_dips import CHECK, QUANTITY
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.held_coil_dips import CHECK, QUANTITY
 
 COOL = {"thermal": '{ resistance = "0.001 K/W", time_constant = "1200 s", class = "F" }'}
 FEED_OHM = 0.5 + 0.01 + 2e-3

@@ -3,7 +3,7 @@
 import pytest
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.indicator import CHECK, HIGHEST, REVERSE, SHOWS
+from circuitcheck.checks.lights.indicator import CHECK, HIGHEST, REVERSE, SHOWS
 
 JOINT = ("", {"kind": '"splice"', "joint_resistance": '"0 ohm"'})
 KINDS = {

@@ -3,7 +3,7 @@
 import pytest
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.inrush import CHECK
+from circuitcheck.checks.fuses.inrush import CHECK
 
 AT_45C = 1.0 - 0.05 * 20.0 / 35.0  # re-rating between 25 degC (1.00) and 60 degC (0.95)
 FREE = {"interlock": '{ kind = "none", between = ["left", "right"] }'}

@@ -3,7 +3,7 @@
 import pytest
 
 from circuitcheck.checks.finding import FAIL, PASS
-from circuitcheck.checks.isolator import CHECK
+from circuitcheck.checks.supply.isolator import CHECK
 
 ISOLATOR = ("", {"kind": '"isolator"', "type": '"battery isolator 100 A"'})
 JOINT = ("", {"kind": '"splice"'})

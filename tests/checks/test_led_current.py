@@ -3,7 +3,7 @@
 import pytest
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.led_current import CHECK, HIGHEST, LOWEST
+from circuitcheck.checks.lights.led_current import CHECK, HIGHEST, LOWEST
 
 JOINT = ("", {"kind": '"splice"', "joint_resistance": '"0 ohm"'})
 PLAIN = ["PLUS SW.line", "SW.load L.1", "L.2 MINUS"]

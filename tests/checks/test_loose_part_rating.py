@@ -3,7 +3,7 @@
 import pytest
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.loose_part_rating import CHECK, CURRENT, POWER, REVERSE
+from circuitcheck.checks.lights.loose_part_rating import CHECK, CURRENT, POWER, REVERSE
 
 JOINT = ("", {"kind": '"splice"', "joint_resistance": '"0 ohm"'})
 

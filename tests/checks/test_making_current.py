@@ -2,8 +2,8 @@
 
 import pytest
 
+from circuitcheck.checks.contacts.making_current import CHECK
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.making_current import CHECK
 
 LAMPS = "K: inrush of cold lamps through contact K/make"
 CAPACITOR = "K: inrush of an input capacitor through contact K/make"

@@ -3,7 +3,7 @@
 import pytest
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.movement_hazard import CHECK
+from circuitcheck.checks.movement.movement_hazard import CHECK
 
 
 def hazard(on_bench, name):

@@ -3,8 +3,8 @@
 import pytest
 
 from circuitcheck.checks.finding import FAIL, PASS
-from circuitcheck.checks.inrush import CHECK as INRUSH
-from circuitcheck.checks.nuisance_opening import CHECK, HEAT
+from circuitcheck.checks.fuses.inrush import CHECK as INRUSH
+from circuitcheck.checks.fuses.nuisance_opening import CHECK, HEAT
 
 AT_45C = 1.0 - 0.05 * 20.0 / 35.0  # re-rating between 25 degC (1.00) and 60 degC (0.95)
 BOTH = {"interlock": '{ kind = "none", between = ["left", "right"] }'}

@@ -3,8 +3,8 @@
 import pytest
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.fuse_protects_wire import CHECK as PROTECTS
-from circuitcheck.checks.overload_region import CHECK
+from circuitcheck.checks.wires.fuse_protects_wire import CHECK as PROTECTS
+from circuitcheck.checks.wires.overload_region import CHECK
 
 COLD_FUSE = 1.0 + 0.12 * (25.0 + 10.0) / (25.0 + 40.0)  # -10 degC between -40 (1.12) and 25 degC
 

@@ -2,8 +2,8 @@
 
 import pytest
 
+from circuitcheck.checks.contacts.plating_and_wet_zone import CHECK, SAME, SEAL
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.plating_and_wet_zone import CHECK, SAME, SEAL
 
 
 def found(judge, quantity, wet="true", **keys):

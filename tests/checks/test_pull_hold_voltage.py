@@ -2,8 +2,8 @@
 
 import pytest
 
+from circuitcheck.checks.coils.pull_hold_voltage import CHECK, HIGHEST, HOLD, PULL
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.pull_hold_voltage import CHECK, HIGHEST, HOLD, PULL
 
 PULLED, HELD = PULL["pull winding"], PULL["hold winding"]
 COOL = {"thermal": '{ resistance = "0.001 K/W", time_constant = "1200 s", class = "F" }'}

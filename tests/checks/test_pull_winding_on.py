@@ -2,8 +2,8 @@
 
 import pytest
 
+from circuitcheck.checks.coils.pull_winding_on import CHECK, QUANTITY
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.pull_winding_on import CHECK, QUANTITY
 
 
 def pull(on_parts, cut_out, *, longest="2 s", use="", timer=None):

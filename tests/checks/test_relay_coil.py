@@ -2,8 +2,8 @@
 
 import pytest
 
+from circuitcheck.checks.contacts.relay_coil import CHECK, HIGHEST, PULL_IN
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.relay_coil import CHECK, HIGHEST, PULL_IN
 
 WIRES = ["PLUS SW.line", "SW.load K.86", "K.85 MINUS", "PLUS K.30", "K.87 VL.1", "VL.2 MINUS"]
 HELD = 'longest_press = "400 s"\npresses_per_hour = 9'  # over 300 s: continuous (DIN VDE 0580)

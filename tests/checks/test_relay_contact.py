@@ -2,9 +2,9 @@
 
 import pytest
 
+from circuitcheck.checks.contacts.relay_contact import CHECK
+from circuitcheck.checks.contacts.switch_rating import CHECK as OF_SWITCHES
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.relay_contact import CHECK
-from circuitcheck.checks.switch_rating import CHECK as OF_SWITCHES
 
 BREAKING = "K: current of contact K/make"
 CARRIED = "K: current carried by contact K/make"

@@ -1,7 +1,7 @@
 """States of relays that tolerances decide, by plain voltage dividers."""
 
+from circuitcheck.checks.contacts.relay_state import CHECK, STATE
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.relay_state import CHECK, STATE
 
 WIRES = ["PLUS SW.line", "SW.load K.86", "K.85 MINUS", "PLUS K.30", "K.87 VL.1", "VL.2 MINUS"]
 

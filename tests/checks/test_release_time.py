@@ -5,7 +5,7 @@ import math
 import pytest
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.release_time import CHECK
+from circuitcheck.checks.release.release_time import CHECK
 
 WIRES = ["PLUS SW.line", "SW.load V.1", "V.2 MINUS"]
 AMPS = 12.0 / 10.0217  # coil, fuse 0.01, button 0.01, the machine's fuse 1.7 mohm

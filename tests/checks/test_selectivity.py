@@ -3,7 +3,7 @@
 import pytest
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.selectivity import CHECK
+from circuitcheck.checks.fuses.selectivity import CHECK
 
 
 def ratings(machine, own):

@@ -6,7 +6,7 @@ import math
 import pytest
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.short_cleared import CHECK
+from circuitcheck.checks.wires.short_cleared import CHECK
 
 LISTED = ((135, 1800.0), (160, 50.0), (200, 5.0), (350, 0.5), (600, 0.1))  # ISO 8820-3, slow edge
 COLD_FUSE = 1.0 + 0.12 * (25.0 + 10.0) / (25.0 + 40.0)  # -10 degC between -40 (1.12) and 25 degC

@@ -3,7 +3,7 @@
 import pytest
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.single_fault_movement import (
+from circuitcheck.checks.movement.single_fault_movement import (
     BY_ANOTHER,
     CAUTION,
     CHAFED,

@@ -3,7 +3,7 @@
 import pytest
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.single_short import CHECK
+from circuitcheck.checks.movement.single_short import CHECK
 
 LOW = ["PLUS V.1", "V.2 SW.line", "SW.load MINUS"]
 HIGH = ["PLUS SW.line", "SW.load V.1", "V.2 MINUS"]

@@ -3,7 +3,7 @@
 import pytest
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.sneak_path import CHECK, MEANT
+from circuitcheck.checks.movement.sneak_path import CHECK, MEANT
 
 JOINT = ("", {"kind": '"splice"', "joint_resistance": '"0 ohm"'})
 COOL = {"thermal": '{ resistance = "0.001 K/W", class = "H" }'}

@@ -4,8 +4,9 @@ import math
 
 import pytest
 
-from circuitcheck.checks import jump_start, load_dump, reverse_battery, suppression_rating
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
+from circuitcheck.checks.release import suppression_rating
+from circuitcheck.checks.supply import jump_start, load_dump, reverse_battery
 
 WIRES = ["PLUS SW.line", "SW.load V.1", "V.2 MINUS"]
 JUMP, DUMP, REVERSED = jump_start.CHECK, load_dump.CHECK, reverse_battery.CHECK

@@ -4,7 +4,7 @@ import pytest
 
 from circuitcheck import open_case, read_harness
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.suppression import CHECK
+from circuitcheck.checks.release.suppression import CHECK
 
 
 def diode(cathode, kind="diode"):

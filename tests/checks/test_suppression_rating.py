@@ -3,7 +3,7 @@
 import pytest
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.suppression_rating import CHECK
+from circuitcheck.checks.release.suppression_rating import CHECK
 
 REVERSE = "reverse voltage of the diode"
 FORWARD = "current of the diode at switch-off"

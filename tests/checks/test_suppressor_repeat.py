@@ -5,7 +5,7 @@ import math
 import pytest
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.suppressor_repeat import CHECK
+from circuitcheck.checks.release.suppressor_repeat import CHECK
 
 WIRES = ["PLUS SW.line", "SW.load V.1", "V.2 MINUS"]
 AMPS = 12.0 / 10.0217

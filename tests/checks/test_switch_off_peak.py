@@ -3,7 +3,7 @@
 import pytest
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.switch_off_peak import CHECK, COIL, CONTACT
+from circuitcheck.checks.release.switch_off_peak import CHECK, COIL, CONTACT
 
 WIRES = ["PLUS SW.line", "SW.load V.1", "V.2 MINUS"]
 AMPS = 12.0 / 10.0217

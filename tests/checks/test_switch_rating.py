@@ -2,8 +2,8 @@
 
 import pytest
 
+from circuitcheck.checks.contacts.switch_rating import CHECK
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.switch_rating import CHECK
 
 # 12 V over the coil, 0.1 ohm of contact, 0.01 ohm each of fuse, pair and bond, and the rest of the
 # feed at the lower ends of its library rows

@@ -3,7 +3,7 @@
 import pytest
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.tap_capacity import CHECK
+from circuitcheck.checks.supply.tap_capacity import CHECK
 
 AT_45C = 1.0 - 0.05 * 20.0 / 35.0
 FUSE = "TAP: present load and add-on together, through the machine's fuse"

@@ -3,7 +3,7 @@
 import pytest
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.tap_kind import CHECK, FEEDS, NEVER_TAP, SWITCHING
+from circuitcheck.checks.supply.tap_kind import CHECK, FEEDS, NEVER_TAP, SWITCHING
 
 FEEDS_KEY, SWITCHING_KEY = f"TAP: {FEEDS}", f"TAP: {SWITCHING}"
 STAYS = """[
@@ -36,7 +36,7 @@ def test_an_electronic_fuse_is_refused(judge):
 
 
 def test_the_words_are_those_the_reader_accepts(case_of):
-    from circuitcheck.read.part_rules import FEEDS as READ
+    from circuitcheck.read.parts.part_rules import FEEDS as READ
 
     assert set(NEVER_TAP) < set(READ)
 

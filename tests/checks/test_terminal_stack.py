@@ -3,7 +3,7 @@
 import pytest
 
 from circuitcheck.checks.finding import FAIL, PASS
-from circuitcheck.checks.terminal_stack import CHECK, NUMBER, ORDER, SPLICE
+from circuitcheck.checks.wires.terminal_stack import CHECK, NUMBER, ORDER, SPLICE
 
 STUD = """
 [part.FR]

@@ -3,7 +3,7 @@
 import pytest
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.unprotected_length import CHECK
+from circuitcheck.checks.wires.unprotected_length import CHECK
 
 COLD_FUSE = 1.0 + 0.12 * (25.0 + 10.0) / (25.0 + 40.0)  # -10 degC between -40 (1.12) and 25 degC
 OPENS = 1.35  # ISO 8820-3: below 135 % no opening is demanded

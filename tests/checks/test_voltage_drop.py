@@ -5,7 +5,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.voltage_drop import CHECK, QUANTITIES
+from circuitcheck.checks.wires.voltage_drop import CHECK, QUANTITIES
 
 COIL = 10.0
 # 10 mm of 8 AWG, library/conductors.csv: 2.528 mohm/m at the upper end

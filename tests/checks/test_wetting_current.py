@@ -2,8 +2,8 @@
 
 import pytest
 
+from circuitcheck.checks.contacts.wetting_current import CHECK
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.wetting_current import CHECK
 
 WIRES = ["PLUS SW.line", "SW.load V.1", "V.2 MINUS"]
 RELAYED = ["PLUS SW.line", "SW.load K.86", "K.85 MINUS", "PLUS K.30", "K.87 V.1", "V.2 MINUS"]

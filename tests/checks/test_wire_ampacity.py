@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.wire_ampacity import CHECK
+from circuitcheck.checks.wires.wire_ampacity import CHECK
 
 THIN = {"gauge": '"18 AWG"', "insulation": '"PVC 80"'}
 

@@ -3,7 +3,7 @@
 import pytest
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
-from circuitcheck.checks.wire_fit import CHECK
+from circuitcheck.checks.wires.wire_fit import CHECK
 
 
 def cavity(on_bench, name="X1.plug.1", **changes):

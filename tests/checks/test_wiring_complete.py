@@ -4,7 +4,7 @@ import pytest
 
 from circuitcheck.checks.check import Case
 from circuitcheck.checks.finding import FAIL, PASS
-from circuitcheck.checks.wiring_complete import CHECK
+from circuitcheck.checks.wires.wiring_complete import CHECK
 from circuitcheck.read.harness_file import read_harness
 
 # The check looks at the harness alone: a broken one cannot be solved, and need not be.

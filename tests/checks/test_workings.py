@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from circuitcheck.checks.finding import Finding, Working
 from circuitcheck.checks.run import open_case, run_checks
-from circuitcheck.documents.formula_with_units import redone
+from circuitcheck.documents.verdict.formula_with_units import redone
 from circuitcheck.read.harness_file import read_harness
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*/harness.toml"))

@@ -206,7 +206,7 @@ def test_two_wires_in_a_cavity_are_named_with_the_cure(harness_of: Callable[...,
 
 
 def test_every_kind_says_why_it_matters() -> None:
-    from circuitcheck.checks.wiring_complete import WHY_OF
+    from circuitcheck.checks.wires.wiring_complete import WHY_OF
 
     kinds = {kind for _, expected in CASES.values() for kind, _ in expected}
     assert kinds <= set(WHY_OF)

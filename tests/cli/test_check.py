@@ -18,7 +18,7 @@ from circuitcheck.cli.check import check
 from circuitcheck.cli.draw import draw
 from circuitcheck.cli.output import write_whole
 from circuitcheck.documents.plain_text import columns
-from circuitcheck.documents.verdict import Verdict
+from circuitcheck.documents.verdict.verdict import Verdict
 from circuitcheck.errors import CircuitcheckError
 
 EXAMPLES = Path(__file__).parents[2] / "examples"

@@ -18,7 +18,7 @@ from circuitcheck.cli.check import check
 from circuitcheck.cli.harness_files import harness_files
 from circuitcheck.cli.many_files import Order, judge_all
 from circuitcheck.documents.plain_text import columns
-from circuitcheck.documents.summary import BROKEN_DOWN, FileVerdict, summary_text
+from circuitcheck.documents.verdict.summary import BROKEN_DOWN, FileVerdict, summary_text
 from circuitcheck.errors import InputError
 
 EXAMPLES = Path(__file__).parents[2] / "examples"

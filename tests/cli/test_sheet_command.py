@@ -10,7 +10,7 @@ from click.testing import CliRunner, Result
 
 from circuitcheck import read_library
 from circuitcheck.cli.main import circuitcheck
-from circuitcheck.documents.sheet_tables import sheet_tables
+from circuitcheck.documents.test_sheet.sheet_tables import sheet_tables
 from circuitcheck.drawing.reading_sheet import PaperPart, reading_sheet_pages
 from circuitcheck.read.harness_file import read_harness
 from circuitcheck.readings.sheet_plan import expected_readings

@@ -19,7 +19,7 @@ from circuitcheck.errors import CircuitError, LibraryError
 from circuitcheck.faults.fault import Fault
 from circuitcheck.model.reading import Measurement, Situation
 from circuitcheck.read.harness_file import read_harness
-from circuitcheck.read.library_tables import read_library
+from circuitcheck.read.library.library_tables import read_library
 from circuitcheck.readings.instruments import predicted
 
 ROOT = Path(__file__).parents[2]

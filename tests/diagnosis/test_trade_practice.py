@@ -16,7 +16,7 @@ from circuitcheck.diagnosis.diagnosis import Diagnosis
 from circuitcheck.diagnosis.opening import Workshop
 from circuitcheck.model.reading import Measurement, Reading, Situation
 from circuitcheck.read.harness_file import read_harness
-from circuitcheck.read.library_tables import read_library
+from circuitcheck.read.library.library_tables import read_library
 
 ROOT = Path(__file__).parents[2]
 LIBRARY = read_library()

@@ -11,7 +11,7 @@ import pytest
 from circuitcheck import read_harness, read_library
 from circuitcheck.checks.check import Check
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding, Probe, Term, Working
-from circuitcheck.documents.verdict import Verdict
+from circuitcheck.documents.verdict.verdict import Verdict
 from circuitcheck.model.assumption import Assumption
 from circuitcheck.solve.worst_case import Solution
 

@@ -13,19 +13,19 @@ import pytest
 from click.testing import CliRunner
 
 from circuitcheck.cli.fault_effects import fault_effects
-from circuitcheck.documents.fault_effects_files import (
+from circuitcheck.documents.diagnosis.fault_effects_files import (
     HEADINGS,
     fault_effects_csv,
     fault_effects_json,
 )
-from circuitcheck.documents.fault_effects_text import CAUTION, fault_effects_text
-from circuitcheck.documents.fault_effects_words import LOCAL, NOT_SEEN
+from circuitcheck.documents.diagnosis.fault_effects_text import CAUTION, fault_effects_text
+from circuitcheck.documents.diagnosis.fault_effects_words import LOCAL, NOT_SEEN
 from circuitcheck.documents.plain_text import columns
 from circuitcheck.faults.effects import CauseEffects, single_fault_effects
 from circuitcheck.faults.fault import MODES
 from circuitcheck.model.harness import Harness
 from circuitcheck.read.harness_file import read_harness
-from circuitcheck.read.library_tables import read_library
+from circuitcheck.read.library.library_tables import read_library
 
 ROOT = Path(__file__).parents[2]
 SPREADER = ROOT / "examples" / "salt_spreader_relay_lamp" / "harness.toml"

@@ -16,8 +16,8 @@ from reference_solvers import spice_runs
 
 from circuitcheck import Solution, check_file, read_harness, read_library, solve_harness
 from circuitcheck.cli.main import circuitcheck
-from circuitcheck.documents.finding_point import finding_point
 from circuitcheck.documents.netlist_text import netlist_text, node_names
+from circuitcheck.documents.verdict.finding_point import finding_point
 from circuitcheck.solve.circuit_point import CONDITIONS, CircuitPoint, chosen_point
 from circuitcheck.solve.position_solution import PositionSolution
 

@@ -16,11 +16,11 @@ from hypothesis import strategies as st
 
 from circuitcheck import read_harness, read_library
 from circuitcheck.cli.main import circuitcheck
-from circuitcheck.documents.bill_of_materials import bill_of_materials
 from circuitcheck.documents.cautions import CAUTIONS
-from circuitcheck.documents.coil_card import coil_card
-from circuitcheck.documents.connector_table import connector_table
-from circuitcheck.documents.listing import (
+from circuitcheck.documents.papers.bill_of_materials import bill_of_materials
+from circuitcheck.documents.papers.coil_card import coil_card
+from circuitcheck.documents.papers.connector_table import connector_table
+from circuitcheck.documents.papers.listing import (
     LENGTH,
     Column,
     Listing,
@@ -28,8 +28,8 @@ from circuitcheck.documents.listing import (
     listing_json,
     listing_text,
 )
-from circuitcheck.documents.papers import all_papers
-from circuitcheck.documents.wire_labels import wire_labels
+from circuitcheck.documents.papers.papers import all_papers
+from circuitcheck.documents.papers.wire_labels import wire_labels
 from circuitcheck.drawing.label_sheets import Label, label_pages
 from circuitcheck.drawing.legend import Legend
 from circuitcheck.drawing.overlap_check import overlaps

@@ -12,13 +12,15 @@ from circuitcheck import check_harness
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, Finding
 from circuitcheck.checks.register import CHECKS
 from circuitcheck.circuit import structural_faults
-from circuitcheck.documents.ranks import HARMLESS_FAULTS, RANK_OF, RANKS, rank_of
-from circuitcheck.documents.verdict_text import verdict_text
+from circuitcheck.documents.verdict.ranks import HARMLESS_FAULTS, RANK_OF, RANKS, rank_of
+from circuitcheck.documents.verdict.verdict_text import verdict_text
 
 
 def test_every_check_of_the_register_has_a_rank():
     without = {check.name for check in CHECKS} - set(RANK_OF)
-    assert not without, f"say in documents/ranks.py what a failure of these can do: {without}"
+    assert not without, (
+        f"say in documents/verdict/ranks.py what a failure of these can do: {without}"
+    )
 
 
 def test_no_rank_is_left_of_a_check_that_is_gone():

@@ -21,7 +21,8 @@ from circuitcheck.cli.library import library as library_command
 from circuitcheck.cli.wire_list import wire_list
 from circuitcheck.documents import quantity_text as units
 from circuitcheck.documents.library_text import library_text
-from circuitcheck.documents.listing import listing_text
+from circuitcheck.documents.papers.listing import listing_text
+from circuitcheck.documents.papers.wire_list import wire_list as listed
 from circuitcheck.documents.plain_text import columns
 from circuitcheck.documents.quantity_text import (
     AMERICAN,
@@ -33,9 +34,8 @@ from circuitcheck.documents.quantity_text import (
     pair_text,
     quantity_text,
 )
-from circuitcheck.documents.verdict import Verdict
-from circuitcheck.documents.wire_list import wire_list as listed
-from circuitcheck.documents.working_text import working_text
+from circuitcheck.documents.verdict.verdict import Verdict
+from circuitcheck.documents.verdict.working_text import working_text
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 NAMES = sorted(path.name for path in EXAMPLES.iterdir() if path.is_dir())

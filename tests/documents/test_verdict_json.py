@@ -10,8 +10,8 @@ import pytest
 
 from circuitcheck import solve_harness
 from circuitcheck.checks.finding import FAIL, Finding
-from circuitcheck.documents.verdict import Verdict
-from circuitcheck.documents.verdict_json import verdict_json
+from circuitcheck.documents.verdict.verdict import Verdict
+from circuitcheck.documents.verdict.verdict_json import verdict_json
 
 POSITION = {
     "name": str,

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding
 from circuitcheck.documents.plain_text import columns
-from circuitcheck.documents.verdict_text import verdict_text
+from circuitcheck.documents.verdict.verdict_text import verdict_text
 from circuitcheck.model.assumption import Assumption
 
 

@@ -14,9 +14,9 @@ from hypothesis import strategies as st
 from circuitcheck import read_harness, read_library
 from circuitcheck.cli.wire_list import wire_list
 from circuitcheck.documents.csv_text import safe_cell
-from circuitcheck.documents.listing import listing_csv, listing_text
-from circuitcheck.documents.wire_list import COLUMNS
-from circuitcheck.documents.wire_list import wire_list as listed
+from circuitcheck.documents.papers.listing import listing_csv, listing_text
+from circuitcheck.documents.papers.wire_list import COLUMNS
+from circuitcheck.documents.papers.wire_list import wire_list as listed
 from circuitcheck.model.harness import Harness
 from circuitcheck.read.fill_in import fill_in_text
 

@@ -9,10 +9,10 @@ import pytest
 
 from circuitcheck import check_file, solve_harness
 from circuitcheck.checks.finding import PASS, Finding, Probe, Term, Working
-from circuitcheck.documents.formula_with_units import numbers_in, redone
 from circuitcheck.documents.plain_text import columns
-from circuitcheck.documents.verdict import Verdict
-from circuitcheck.documents.working_text import working_text
+from circuitcheck.documents.verdict.formula_with_units import numbers_in, redone
+from circuitcheck.documents.verdict.verdict import Verdict
+from circuitcheck.documents.verdict.working_text import working_text
 
 
 def working(formula: str, result: Term, *terms: Term) -> Working:

@@ -20,7 +20,7 @@ from circuitcheck.model.switch import Interlock, SwitchContact, SwitchHandle
 from circuitcheck.model.terminal import Terminal
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.model.wire import Wire
-from circuitcheck.read.library_tables import read_library
+from circuitcheck.read.library.library_tables import read_library
 
 ONE = Band.exact(1.0)
 PRESENT_LOAD = Band(0.0, 2.0, 4.0)

@@ -21,7 +21,7 @@ from circuitcheck.faults.full_network import FullNetwork, pull_coils
 from circuitcheck.model.reading import Situation
 from circuitcheck.model.relay import Relay
 from circuitcheck.read.harness_file import read_harness
-from circuitcheck.read.library_tables import read_library
+from circuitcheck.read.library.library_tables import read_library
 
 ROOT = Path(__file__).parents[2]
 LIBRARY = read_library()

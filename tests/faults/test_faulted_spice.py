@@ -16,7 +16,7 @@ from circuitcheck.model.converter import Converter
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.reading import Situation
 from circuitcheck.read.harness_file import read_harness
-from circuitcheck.read.library_tables import read_library
+from circuitcheck.read.library.library_tables import read_library
 
 ROOT = Path(__file__).parents[2]
 LIBRARY = read_library()

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from circuitcheck import read_harness, read_library
-from circuitcheck.checks.movers import movers
-from circuitcheck.checks.single_fault_movement import MODES
+from circuitcheck.checks.movement.movers import movers
+from circuitcheck.checks.movement.single_fault_movement import MODES
 from circuitcheck.faults.effect_survey import KEY_OFF_WORKS, UNASKED, WRONG_COIL, survey
 from circuitcheck.faults.fault import Fault, Joined
 from circuitcheck.faults.fault_list import single_faults

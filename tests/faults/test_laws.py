@@ -19,7 +19,7 @@ from circuitcheck.faults.full_network import FullNetwork
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.reading import Situation
 from circuitcheck.read.harness_file import read_harness
-from circuitcheck.read.library_tables import read_library
+from circuitcheck.read.library.library_tables import read_library
 from circuitcheck.solve.worst_case import solve_harness
 
 ROOT = Path(__file__).parents[2]

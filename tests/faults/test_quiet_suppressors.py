@@ -12,7 +12,7 @@ from circuitcheck.faults.fault_list import single_faults
 from circuitcheck.faults.faulted_circuits import FaultedCircuits
 from circuitcheck.model.reading import Situation
 from circuitcheck.read.harness_file import read_harness
-from circuitcheck.read.library_tables import read_library
+from circuitcheck.read.library.library_tables import read_library
 
 ROOT = Path(__file__).parents[2]
 LIBRARY = read_library()

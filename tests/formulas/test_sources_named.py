@@ -9,7 +9,7 @@ import re
 import pytest
 
 import circuitcheck.formulas
-from circuitcheck.read.library_tables import read_library
+from circuitcheck.read.library.library_tables import read_library
 
 MODULES = [
     importlib.import_module(f"circuitcheck.formulas.{found.name}")

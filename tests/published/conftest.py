@@ -21,7 +21,7 @@ from typing import NamedTuple
 
 import pytest
 
-from circuitcheck.read.library_tables import read_library
+from circuitcheck.read.library.library_tables import read_library
 
 HERE = Path(__file__).parent
 ROUNDING = 1e-9  # binary floating point at an exact half

@@ -9,8 +9,8 @@ import pytest
 
 from circuitcheck import read_library
 from circuitcheck.formulas.suppression import clamped_peak_v, decay_time_s, suppressor_energy_j
-from circuitcheck.transient.suppressor import Law, fitted
-from circuitcheck.transient.switching_off import WindingState
+from circuitcheck.transient.switching_off.suppressor import Law, fitted
+from circuitcheck.transient.switching_off.switching_off import WindingState
 
 LIBRARY = read_library()
 COIL = WindingState(0.05, 10.0, 1.2, None)  # 10 ohm, 50 mH, on 12 V
@@ -83,7 +83,7 @@ def test_energy_shares_add_up():
 
 def test_a_tvs_row_of_the_library_holds_its_printed_clamp():
     row = LIBRARY.suppressor("bidirectional TVS 600 W, 12 V")
-    from circuitcheck.transient.suppressor import of_row
+    from circuitcheck.transient.switching_off.suppressor import of_row
 
     tvs = of_row(row, LIBRARY)
     assert tvs.most is not None

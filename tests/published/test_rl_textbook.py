@@ -11,8 +11,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from circuitcheck.transient.plunger import Plungers
-from circuitcheck.transient.rise import modes
+from circuitcheck.transient.switching_on.plunger import Plungers
+from circuitcheck.transient.switching_on.rise import modes
 from circuitcheck.transient.waveform import Waveform
 
 MEASURED_MM_MH = (

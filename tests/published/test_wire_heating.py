@@ -19,7 +19,7 @@ from circuitcheck.formulas.wire_heating import (
     insulation_k_m_per_w,
     surface_loss_w_per_m,
 )
-from circuitcheck.transient.wire_heat import WireHeat
+from circuitcheck.transient.heat.wire_heat import WireHeat
 
 OVERLOAD = {"overload_k": 50.0, "overload_s": 6 * 3600.0}
 

@@ -6,15 +6,15 @@ import pytest
 
 from circuitcheck import read_library
 from circuitcheck.model.harness import Part
-from circuitcheck.read.coil_rules import CLASSES
 from circuitcheck.read.field_rules import FIELDS
-from circuitcheck.read.fields import Field, TableOf
-from circuitcheck.read.forms import Either, ListOf, OneOrMore
-from circuitcheck.read.fuse_style import FuseStyle
+from circuitcheck.read.forms.fields import Field, TableOf
+from circuitcheck.read.forms.forms import Either, ListOf, OneOrMore
+from circuitcheck.read.forms.fuse_style import FuseStyle
+from circuitcheck.read.forms.references import COLOUR_WORDS
 from circuitcheck.read.harness_file import BUILDERS
-from circuitcheck.read.part_rules import PART_FIELDS
+from circuitcheck.read.parts.coil_rules import CLASSES
+from circuitcheck.read.parts.part_rules import PART_FIELDS
 from circuitcheck.read.reading import Gap, Place, Reading
-from circuitcheck.read.references import COLOUR_WORDS
 from circuitcheck.read.toml_source import TomlSource
 
 INNER = (TableOf, ListOf, OneOrMore, Either)

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 import circuitcheck
 from circuitcheck.errors import LibraryError
 from circuitcheck.model.library import HOW_KNOWN
-from circuitcheck.read.library_tables import library_path, read_library
+from circuitcheck.read.library.library_tables import library_path, read_library
 
 LIBRARY = read_library()
 CSV_FILES = sorted(path.name for path in library_path().glob("*.csv"))

@@ -11,8 +11,8 @@ from circuitcheck import check_file, read_harness, read_library, read_user_rows
 from circuitcheck.errors import InputError
 from circuitcheck.model.assumption import OF_LIBRARY
 from circuitcheck.model.library import GIVEN
-from circuitcheck.read.library_tables import library_path
-from circuitcheck.read.library_user_rows import NOT_FOR_USERS
+from circuitcheck.read.library.library_tables import library_path
+from circuitcheck.read.library.library_user_rows import NOT_FOR_USERS
 
 LIBRARY = read_library()
 FUSE = """

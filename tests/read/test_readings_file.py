@@ -12,8 +12,12 @@ from hypothesis import strategies as st
 from circuitcheck import InputError, read_harness, read_library
 from circuitcheck.circuit.positions import switch_positions
 from circuitcheck.model.reading import Situation
-from circuitcheck.read.reading_value import ReadingValueError, parse_value
-from circuitcheck.read.readings_file import ReadingRules, read_readings, read_whole_readings
+from circuitcheck.read.readings.reading_value import ReadingValueError, parse_value
+from circuitcheck.read.readings.readings_file import (
+    ReadingRules,
+    read_readings,
+    read_whole_readings,
+)
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 LIBRARY = read_library()

@@ -17,7 +17,7 @@ from jsonschema import Draft202012Validator
 
 from circuitcheck import harness_schema, read_library
 from circuitcheck.read.field_rules import FIELDS, TABLES
-from circuitcheck.read.part_rules import NEEDED, PART_FIELDS
+from circuitcheck.read.parts.part_rules import NEEDED, PART_FIELDS
 from circuitcheck.units import DIMENSIONS, QuantityError, quantity, quantity_pattern
 
 ROOT = Path(__file__).parents[2]

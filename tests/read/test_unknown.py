@@ -12,7 +12,7 @@ from circuitcheck.model.solenoid_coil import SolenoidCoil
 from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.read.field_rules import FIELDS
-from circuitcheck.read.fields import Field
+from circuitcheck.read.forms.fields import Field
 
 BASE = (
     (Path(__file__).parents[1] / "harnesses" / "bad" / "misspelt_word.toml")

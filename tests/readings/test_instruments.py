@@ -24,7 +24,7 @@ from circuitcheck.faults.fault import (
 from circuitcheck.faults.faulted_circuits import FaultedCircuits
 from circuitcheck.model.instrument import KINDS, OBSERVATION
 from circuitcheck.model.reading import Measurement, Situation
-from circuitcheck.read.reading_points import subjects, terminals
+from circuitcheck.read.readings.reading_points import subjects, terminals
 from circuitcheck.readings.instruments import predicted
 from circuitcheck.readings.meter_error import limit_of_error, spread
 

@@ -15,8 +15,8 @@ from circuitcheck import read_harness, read_library
 from circuitcheck.circuit.netlist import HOLDING, PULLING
 from circuitcheck.documents.netlist_text import netlist_text, node_names
 from circuitcheck.documents.plain_text import columns
-from circuitcheck.documents.sheet_files import HEADINGS, sheet_csv, sheet_json
-from circuitcheck.documents.sheet_text import sheet_text
+from circuitcheck.documents.test_sheet.sheet_files import HEADINGS, sheet_csv, sheet_json
+from circuitcheck.documents.test_sheet.sheet_text import sheet_text
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.readings import sheet_records as r
 from circuitcheck.readings.sheet_bands import ENGINE_OFF, RUNNING, solved_with

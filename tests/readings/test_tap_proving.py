@@ -12,12 +12,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from circuitcheck import InputError, open_case, read_harness, read_library
-from circuitcheck.checks.tap_capacity import CHECK as TAP_CAPACITY
+from circuitcheck.checks.supply.tap_capacity import CHECK as TAP_CAPACITY
 from circuitcheck.documents.tap_text import harness_lines
 from circuitcheck.model.supply_tap import NEVER_TAP
 from circuitcheck.model.tap_readings import KnownLoad, TapReadings
 from circuitcheck.model.tolerance_band import Band
-from circuitcheck.read.tap_file import read_tap_answers, read_tap_file
+from circuitcheck.read.readings.tap_file import read_tap_answers, read_tap_file
 from circuitcheck.readings.fuse_current import fuse_current_a
 from circuitcheck.readings.source_resistance import TapVolts, expected_with, source_resistance
 from circuitcheck.readings.tap_answers import (

@@ -12,7 +12,7 @@ import pytest
 from circuitcheck import open_case, read_harness, read_library, run_checks
 from circuitcheck.checks.finding import FAIL, PASS, Finding
 from circuitcheck.checks.register import CHECKS
-from circuitcheck.documents.remedy_text import remedy_text, with_fixes
+from circuitcheck.documents.verdict.remedy_text import remedy_text, with_fixes
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.solenoid_coil import Suppression
 from circuitcheck.model.terminal import Terminal

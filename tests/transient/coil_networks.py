@@ -10,11 +10,11 @@ from random_circuits import REFERENCE, SOURCE, SWITCH_OHM, CoilCircuit
 from circuitcheck.circuit.netlist import Branch, Network
 from circuitcheck.circuit.positions import Position
 from circuitcheck.model.tolerance_band import Band
-from circuitcheck.transient.filament import Filaments
-from circuitcheck.transient.port_elements import Elements
-from circuitcheck.transient.port_network import Port, PortNetwork, PortValues
-from circuitcheck.transient.rise import Rise, rise
-from circuitcheck.transient.steady import steady
+from circuitcheck.transient.switching_on.filament import Filaments
+from circuitcheck.transient.switching_on.port_elements import Elements
+from circuitcheck.transient.switching_on.port_network import Port, PortNetwork, PortValues
+from circuitcheck.transient.switching_on.rise import Rise, rise
+from circuitcheck.transient.switching_on.steady import steady
 
 NOTHING = np.zeros(0)
 NO_LAMPS = Filaments(NOTHING, NOTHING, NOTHING, NOTHING, 1.0)

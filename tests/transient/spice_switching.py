@@ -13,10 +13,10 @@ from pathlib import Path
 from reference_solvers.spice_runs import need_ngspice
 
 from circuitcheck.circuit.netlist import WINDINGS
-from circuitcheck.transient.corners import Corner
-from circuitcheck.transient.recording import ACROSS, RECORDED
-from circuitcheck.transient.stage_circuit import StageCircuit
-from circuitcheck.transient.switching_on import Switching, SwitchingCircuits
+from circuitcheck.transient.switching_on.corners import Corner
+from circuitcheck.transient.switching_on.recording import ACROSS, RECORDED
+from circuitcheck.transient.switching_on.stage_circuit import StageCircuit
+from circuitcheck.transient.switching_on.switching_on import Switching, SwitchingCircuits
 
 START_S = 1e-3
 SWITCH_OHM = 1e-4

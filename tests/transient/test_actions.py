@@ -8,7 +8,7 @@ import pytest
 
 from circuitcheck import read_harness, read_library
 from circuitcheck.circuit.positions import switch_positions
-from circuitcheck.transient.actions import actions
+from circuitcheck.transient.switching_on.actions import actions
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*/harness.toml"))
 

@@ -16,9 +16,9 @@ from spice_switching import INSTANTS_S, run_spice, write_circuits
 from spice_transients import run_transients
 
 from circuitcheck import read_harness, read_library, solve_harness
-from circuitcheck.transient.actions import actions
-from circuitcheck.transient.corners import CORNERS
-from circuitcheck.transient.switching_on import STEP_BY_STEP, SwitchingCircuits
+from circuitcheck.transient.switching_on.actions import actions
+from circuitcheck.transient.switching_on.corners import CORNERS
+from circuitcheck.transient.switching_on.switching_on import STEP_BY_STEP, SwitchingCircuits
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 EXAMPLE = EXAMPLES / "tipping_trailer_shared_return" / "harness.toml"

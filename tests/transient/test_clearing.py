@@ -7,8 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from circuitcheck.formulas.adiabatic import COPPER
-from circuitcheck.transient.clearing import SlowEdge, least_clearing_margin
-from circuitcheck.transient.wire_heat import WireHeat
+from circuitcheck.transient.heat.clearing import SlowEdge, least_clearing_margin
+from circuitcheck.transient.heat.wire_heat import WireHeat
 
 OVERLOAD = {"overload_k": 50.0, "overload_s": 6 * 3600.0}
 

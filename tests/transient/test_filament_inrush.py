@@ -5,7 +5,7 @@ import pytest
 
 from circuitcheck.circuit.netlist import LampCurve
 from circuitcheck.model.tolerance_band import Band
-from circuitcheck.transient.filament_inrush import filament_inrush
+from circuitcheck.transient.switching_on.filament_inrush import filament_inrush
 
 FIVE_WATT = LampCurve(13.5, Band.exact(5.0 / 13.5), Band.exact(13.7), 0.55)
 

@@ -8,12 +8,12 @@ from coil_networks import NO_LAMPS
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from circuitcheck.transient.filament import Filaments
-from circuitcheck.transient.following import Following, Moment
-from circuitcheck.transient.plunger import Plungers
-from circuitcheck.transient.port_elements import ConverterPort, Elements
-from circuitcheck.transient.port_network import Port, PortValues
-from circuitcheck.transient.steady import steady
+from circuitcheck.transient.switching_on.filament import Filaments
+from circuitcheck.transient.switching_on.following import Following, Moment
+from circuitcheck.transient.switching_on.plunger import Plungers
+from circuitcheck.transient.switching_on.port_elements import ConverterPort, Elements
+from circuitcheck.transient.switching_on.port_network import Port, PortValues
+from circuitcheck.transient.switching_on.steady import steady
 from circuitcheck.transient.waveform import Waveform
 
 NONE = np.zeros(0)

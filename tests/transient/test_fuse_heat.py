@@ -9,11 +9,11 @@ from hypothesis import strategies as st
 
 from circuitcheck.errors import LibraryError
 from circuitcheck.model.tolerance_band import Band
-from circuitcheck.read.library_tables import read_library
-from circuitcheck.transient.first_order import after_piece, along_pieces
-from circuitcheck.transient.fuse_fit import TIME_CONSTANTS_S, fuse_edge
-from circuitcheck.transient.fuse_heat import FAST, SLOW, FuseHeat, fuse_band_a, fuse_heat
-from circuitcheck.transient.pulses import pulse_i2t_a2s, spells_above
+from circuitcheck.read.library.library_tables import read_library
+from circuitcheck.transient.heat.first_order import after_piece, along_pieces
+from circuitcheck.transient.heat.fuse_fit import TIME_CONSTANTS_S, fuse_edge
+from circuitcheck.transient.heat.fuse_heat import FAST, SLOW, FuseHeat, fuse_band_a, fuse_heat
+from circuitcheck.transient.heat.pulses import pulse_i2t_a2s, spells_above
 from circuitcheck.transient.waveform import Waveform
 
 LIBRARY = read_library()

@@ -6,9 +6,9 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from circuitcheck.transient.filament import Filaments
-from circuitcheck.transient.glowing_pair import lone_pair_rates, pair_rates
-from circuitcheck.transient.glowing_rates import any_rates, solved_rows
+from circuitcheck.transient.switching_on.filament import Filaments
+from circuitcheck.transient.switching_on.glowing_pair import lone_pair_rates, pair_rates
+from circuitcheck.transient.switching_on.glowing_rates import any_rates, solved_rows
 
 OHM = st.floats(0.01, 5.0)
 

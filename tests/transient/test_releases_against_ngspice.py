@@ -25,10 +25,15 @@ from spice_releases import (
 )
 
 from circuitcheck.errors import SolveError
-from circuitcheck.transient.freewheel import Freewheeling, FreeWinding, Junction, freewheel
-from circuitcheck.transient.steady import steady
-from circuitcheck.transient.suppressor import Law
-from circuitcheck.transient.switching_off import WindingState
+from circuitcheck.transient.switching_off.freewheel import (
+    Freewheeling,
+    FreeWinding,
+    Junction,
+    freewheel,
+)
+from circuitcheck.transient.switching_off.suppressor import Law
+from circuitcheck.transient.switching_off.switching_off import WindingState
+from circuitcheck.transient.switching_on.steady import steady
 from circuitcheck.transient.waveform import Waveform
 
 COUNT, END_S, WITHIN = 100, 0.03, 0.01

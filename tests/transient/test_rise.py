@@ -11,12 +11,12 @@ from random_circuits import CoilCircuit, random_coil_circuit
 
 from circuitcheck.errors import SolveError
 from circuitcheck.transient.exact_transient import ExactWinding, exact_currents_a
-from circuitcheck.transient.following import Following, Moment
-from circuitcheck.transient.plunger import Plungers
-from circuitcheck.transient.port_elements import Elements
-from circuitcheck.transient.port_network import Port, PortValues
-from circuitcheck.transient.rise import Rise, modes, rise
-from circuitcheck.transient.steady import steady
+from circuitcheck.transient.switching_on.following import Following, Moment
+from circuitcheck.transient.switching_on.plunger import Plungers
+from circuitcheck.transient.switching_on.port_elements import Elements
+from circuitcheck.transient.switching_on.port_network import Port, PortValues
+from circuitcheck.transient.switching_on.rise import Rise, modes, rise
+from circuitcheck.transient.switching_on.steady import steady
 
 SEEDS = st.integers(min_value=0, max_value=10_000)
 NONE = np.zeros(0)

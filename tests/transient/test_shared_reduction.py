@@ -16,12 +16,12 @@ from numpy.typing import NDArray
 
 from circuitcheck import read_harness, read_library, solve_harness
 from circuitcheck.circuit.netlist import WINDINGS
-from circuitcheck.transient.actions import actions
-from circuitcheck.transient.corners import CORNERS, Corner
-from circuitcheck.transient.port_elements import BoolArray, ports_of
-from circuitcheck.transient.port_network import LEAK_S, PortNetwork
-from circuitcheck.transient.stage_circuit import StageCircuit
-from circuitcheck.transient.switching_on import SwitchingCircuits
+from circuitcheck.transient.switching_on.actions import actions
+from circuitcheck.transient.switching_on.corners import CORNERS, Corner
+from circuitcheck.transient.switching_on.port_elements import BoolArray, ports_of
+from circuitcheck.transient.switching_on.port_network import LEAK_S, PortNetwork
+from circuitcheck.transient.switching_on.stage_circuit import StageCircuit
+from circuitcheck.transient.switching_on.switching_on import SwitchingCircuits
 from circuitcheck.transient.waveform import FloatArray
 
 LongArray = NDArray[np.longdouble]

@@ -8,10 +8,10 @@ import numpy as np
 import pytest
 
 from circuitcheck import read_harness, read_library, solve_harness
-from circuitcheck.transient.actions import actions
-from circuitcheck.transient.corners import CORNERS, STRONGEST, Corner
-from circuitcheck.transient.side_by_side import Ahead, follow_all
-from circuitcheck.transient.switching_on import SwitchingCircuits
+from circuitcheck.transient.switching_on.actions import actions
+from circuitcheck.transient.switching_on.corners import CORNERS, STRONGEST, Corner
+from circuitcheck.transient.switching_on.side_by_side import Ahead, follow_all
+from circuitcheck.transient.switching_on.switching_on import SwitchingCircuits
 
 ROOT = Path(__file__).parents[2]
 FILES = [

@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from circuitcheck import open_case, read_harness, read_library
 from circuitcheck.formulas.suppression import stored_energy_j, suppressor_energy_j
-from circuitcheck.transient.suppressor import Law, choices, largest_resistor_ohm
-from circuitcheck.transient.switching_off import (
+from circuitcheck.transient.switching_off.suppressor import Law, choices, largest_resistor_ohm
+from circuitcheck.transient.switching_off.switching_off import (
     HIGH_SIDE,
     LOW_SIDE,
     WindingState,

@@ -10,17 +10,17 @@ import pytest
 
 from circuitcheck import read_harness, read_library, solve_harness
 from circuitcheck.solve.worst_case import Solution
-from circuitcheck.transient.actions import Action, actions
-from circuitcheck.transient.corners import CORNERS, STRONGEST, WEAKEST
-from circuitcheck.transient.switching_figures import HELD, switching_figures
-from circuitcheck.transient.switching_on import (
+from circuitcheck.transient.switching_on.actions import Action, actions
+from circuitcheck.transient.switching_on.corners import CORNERS, STRONGEST, WEAKEST
+from circuitcheck.transient.switching_on.switching_figures import HELD, switching_figures
+from circuitcheck.transient.switching_on.switching_on import (
     CLOSED_FORM,
     STEP_BY_STEP,
     Switching,
     SwitchingCircuits,
     switch_on,
 )
-from circuitcheck.transient.switching_report import switching_report
+from circuitcheck.transient.switching_on.switching_report import switching_report
 
 CHECKS = Path(__file__).parents[1] / "checks"
 if str(CHECKS) not in sys.path:

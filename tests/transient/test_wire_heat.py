@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from circuitcheck.formulas.adiabatic import COPPER, temperature_after_c, withstand_time_s
-from circuitcheck.transient.wire_heat import WireHeat
+from circuitcheck.transient.heat.wire_heat import WireHeat
 
 OVERLOAD = {"overload_k": 50.0, "overload_s": 6 * 3600.0}
 

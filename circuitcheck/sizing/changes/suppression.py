@@ -10,7 +10,7 @@ from circuitcheck.checks.finding import Finding
 from circuitcheck.model.solenoid_coil import SolenoidCoil, Suppression
 from circuitcheck.sizing.change import Change, Ladder, with_part
 from circuitcheck.sizing.on_the_way import ways
-from circuitcheck.transient.suppressor import PAIR
+from circuitcheck.transient.switching_off.suppressor import PAIR
 
 DIODE_REVERSE_V = 400.0
 DIODES_FORWARD_A = (1.0, 3.0, 6.0)

@@ -1,0 +1,1 @@
+"""Checks on windings: voltage, heat, use; and what those checks share."""

@@ -1,0 +1,1 @@
+"""Checks on contacts of switches, relays and connectors, and on what works a relay."""

@@ -1,0 +1,1 @@
+"""Checks on indicators, lamps, LEDs and the diodes and resistors beside them."""

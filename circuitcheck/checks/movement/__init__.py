@@ -1,0 +1,1 @@
+"""Checks on what moves, and what can move unasked."""

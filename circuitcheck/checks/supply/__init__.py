@@ -1,0 +1,1 @@
+"""Checks on tap, battery and converter, at rest, while cranking and in a surge."""

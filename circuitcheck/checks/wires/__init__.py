@@ -1,0 +1,1 @@
+"""Checks on wires: heat, shorts, voltage lost, where they land."""

@@ -1,0 +1,1 @@
+"""How a finding's number is worked out by hand."""

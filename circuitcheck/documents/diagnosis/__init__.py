@@ -1,0 +1,1 @@
+"""Diagnosis and effects of faults in words and files."""

@@ -1,0 +1,208 @@
+"""A diagnosis as short lines: what is likely and why, what to measure next, what to mend."""
+
+from __future__ import annotations
+
+from circuitcheck.diagnosis.diagnosis import Diagnosis, NextReading
+from circuitcheck.diagnosis.efforts import COVERED, PIERCED
+from circuitcheck.diagnosis.groups import Group
+from circuitcheck.documents.diagnosis.measurement_text import (
+    other_than_text,
+    range_text,
+    say_measurement,
+    taken_text,
+    value_text,
+)
+from circuitcheck.documents.plain_text import Page
+from circuitcheck.model.reading import Measurement, Reading
+
+MOST_GROUPS, MOST_LABELS, MOST_EVIDENCE = 5, 6, 4
+TELLS_BIT = 1.0
+"""A reading twice as likely under a cause as under the others is named as evidence."""
+
+
+REACHED = {
+    COVERED: "is behind a cover",
+    PIERCED: "is reached only by piercing a wire: last of all, and seal the hole again",
+}
+
+
+def percent(share: float) -> str:
+    """Return a probability as people say it: `97 %`, `under 1 %`."""
+    if share < 0.01:
+        return "under 1 %"
+    return "over 99 %" if share > 0.99 else f"{100.0 * share:.0f} %"
+
+
+def diagnosis_text(diagnosis: Diagnosis, width: int, *, colour: bool = False) -> str:
+    """Return where a diagnosis stands: conclusion or ranking, evidence, next reading."""
+    page = Page(width, colour)
+    say_standing(page, diagnosis)
+    if diagnosis.is_certain:
+        say_conclusion(page, diagnosis)
+    else:
+        say_next(page, diagnosis)
+    return page.text()
+
+
+def say_standing(page: Page, diagnosis: Diagnosis) -> None:
+    """Write the ranked causes with their evidence, then readings that contradict the rest."""
+    if diagnosis.nothing_fits:
+        page.say(
+            "NOTHING HERE FITS: no fault of this file, and no two of them, make these readings "
+            "likely. Check that the file is the machine, and take the readings again.",
+            colour="red",
+        )
+        page.gap()
+    page.say("Likely causes", colour="bold")
+    shown = [diagnosis.groups[0], *_not_beside(diagnosis)][:MOST_GROUPS]
+    rest = 1.0 - sum(group.probability for group in shown)
+    beside = diagnosis.leading_probability - diagnosis.groups[0].probability
+    for number, group in enumerate(shown, start=1):
+        page.say(f"{percent(group.probability)}  {_called(group)}", first=f"{number}. ", rest="   ")
+        if number == 1 and beside >= 0.01:
+            page.say(f"{percent(beside)}  the same, with a second fault beside it", first="   ")
+            rest -= beside
+    if rest >= 0.01:
+        page.say(f"{percent(rest)}  all others", first="   ")
+    page.gap()
+    _say_evidence(page, diagnosis)
+    _say_contradictions(page, diagnosis)
+
+
+def _not_beside(diagnosis: Diagnosis) -> list[Group]:
+    """Return the further groups, without those that are the first one and a second fault."""
+    first = {frozenset(f.cause for f in cause.faults) for cause in diagnosis.groups[0].causes}
+    return [
+        group
+        for group in diagnosis.groups[1:]
+        if not any(
+            one < frozenset(f.cause for f in cause.faults)
+            for one in first
+            for cause in group.causes
+        )
+    ]
+
+
+def _called(group: Group) -> str:
+    shown = [cause.label for cause in group.plain[:MOST_LABELS]]
+    more = len(group.plain) - len(shown)
+    return "; or ".join(shown) + (f"; or {more} more" if more else "")
+
+
+def _say_evidence(page: Page, diagnosis: Diagnosis) -> None:
+    """Write which readings speak for and against the likeliest cause."""
+    bits = diagnosis.leading_evidence()
+    said = [(bit, reading) for bit, reading in zip(bits, diagnosis.readings, strict=True)]
+    strong = sorted((one for one in said if abs(one[0]) >= TELLS_BIT), key=lambda one: -abs(one[0]))
+    if not strong:
+        return
+    page.say(f"Evidence on {diagnosis.groups[0].name}", colour="bold")
+    for bit, reading in strong[:MOST_EVIDENCE]:
+        word = "for" if bit > 0.0 else "against"
+        page.say(reading_text(reading, diagnosis), first=f"{word}: ", rest="  ")
+    page.gap()
+
+
+def reading_text(reading: Reading, diagnosis: Diagnosis) -> str:
+    """Return a reading with its value and position."""
+    suspects, measurement = diagnosis.suspects, reading.measurement
+    taken = taken_text(measurement, suspects.harness, suspects.library)
+    value = value_text(reading.value, measurement, suspects.library)
+    return f"{taken} ({measurement.situation.position}): {value}"
+
+
+def _say_contradictions(page: Page, diagnosis: Diagnosis) -> None:
+    for number in diagnosis.contradictions:
+        reading = diagnosis.readings[number]
+        page.say(
+            f"Reading {number + 1} contradicts the rest: {reading_text(reading, diagnosis)}. Take "
+            "it again, with another meter if there is one.",
+            colour="yellow",
+        )
+        page.gap()
+
+
+def say_next(page: Page, diagnosis: Diagnosis) -> None:
+    """Write the next reading and what each result would mean, or that none tells more."""
+    asked = diagnosis.next_reading
+    if asked is None:
+        page.say(
+            "No reading left tells these apart. Mend the likeliest first, then look again.",
+        )
+        page.gap()
+        _say_repairs(page, diagnosis.groups[0])
+        return
+    page.say("Confirm it" if asked.confirms else "Next reading", colour="bold")
+    if asked.confirms:
+        page.say(
+            f"{diagnosis.groups[0].name} is likely, but hangs on a single reading. One more that "
+            "does not:",
+        )
+    suspects = diagnosis.suspects
+    say_measurement(page, asked.measurement, suspects.harness, suspects.library)
+    for point in (asked.measurement.plus, asked.measurement.minus):
+        where = REACHED.get(suspects.place_of(point, asked.measurement))
+        if where:
+            page.say(f"{point} {where}.", first="", rest="  ")
+    _say_skipped_there(page, diagnosis, asked.measurement)
+    say_meanings(page, diagnosis, asked)
+
+
+def _say_skipped_there(page: Page, diagnosis: Diagnosis, measurement: Measurement) -> None:
+    """Write what is different this time where a reading at the same points was skipped."""
+    points = {measurement.plus, measurement.minus}
+    differs = [
+        other_than_text(measurement, one)
+        for one in diagnosis.skipped
+        if {one.plus, one.minus} == points
+    ]
+    if differs:
+        least = min(differs, key=lambda words: (len(words), words))
+        page.say(f"The same points as in a reading that was skipped, but: {least}.")
+
+
+def say_meanings(page: Page, diagnosis: Diagnosis, asked: NextReading) -> None:
+    """Write what each result of a reading would mean."""
+    page.say("What it would mean:")
+    for meaning in asked.meanings:
+        shown = range_text(
+            meaning.lower, meaning.upper, asked.measurement, diagnosis.suspects.library
+        )
+        groups = [
+            f"{asked.grouping.name(number)} {percent(share)}" for number, share in meaning.groups
+        ]
+        page.say("; ".join(groups) or "many causes still", first=f"- {shown}: ", rest="    ")
+    page.gap()
+
+
+def say_conclusion(page: Page, diagnosis: Diagnosis) -> None:
+    """Write the cause, what would tell its group apart, the repair and its proof."""
+    group = diagnosis.groups[0]
+    page.say(f"Found: {_called(group)} ({percent(diagnosis.leading_probability)})", colour="green")
+    page.gap()
+    if len(group.plain) > 1:
+        splitting = diagnosis.splitting_reading()
+        if splitting is None:
+            page.say("No reading tells these apart: they are put right together.")
+        else:
+            suspects = diagnosis.suspects
+            taken = taken_text(splitting, suspects.harness, suspects.library)
+            page.say(f"To tell these apart: {taken} ({splitting.situation.position}).")
+        page.gap()
+    _say_repairs(page, group)
+
+
+def _say_repairs(page: Page, group: Group) -> None:
+    said: set[str] = set()
+    for cause in group.plain[:MOST_LABELS]:
+        for fault in cause.faults:
+            if fault.repair in said:
+                continue
+            said.add(fault.repair)
+            page.say(fault.place or fault.subject, first="Where: ", rest="  ")
+            page.say(fault.repair, first="Repair: ", rest="  ")
+            page.say(fault.proof, first="Proof: ", rest="  ")
+            page.gap()
+        if not cause.faults:
+            page.say("Nothing of the circuit in the file is wrong by these readings.")
+            page.gap()

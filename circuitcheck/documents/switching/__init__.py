@@ -1,0 +1,1 @@
+"""Switching on and off in words and files."""

@@ -1,0 +1,1 @@
+"""The test sheet: words, screen, files, rows for paper."""

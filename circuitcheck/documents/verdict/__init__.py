@@ -1,0 +1,1 @@
+"""The verdict of a check: as data, text, JSON; workings; many in one table."""

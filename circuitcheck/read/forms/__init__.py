@@ -1,0 +1,1 @@
+"""How a value may be written."""

@@ -1,0 +1,1 @@
+"""The library folder and a user's own rows."""

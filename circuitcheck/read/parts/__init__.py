@@ -1,0 +1,1 @@
+"""Parts from their fields, and the rules of those fields."""

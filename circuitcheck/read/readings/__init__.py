@@ -1,0 +1,1 @@
+"""Readings and tap readings from their files."""

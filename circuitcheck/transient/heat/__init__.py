@@ -1,0 +1,1 @@
+"""Fuses and wires over time: heat, opening, clearing."""

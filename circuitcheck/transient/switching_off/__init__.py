@@ -1,0 +1,1 @@
+"""Coils switched off: energy, peaks, time to let go."""

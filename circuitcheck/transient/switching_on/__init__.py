@@ -1,0 +1,1 @@
+"""Actions followed in time: stages, circuits reduced to ports, currents, figures."""

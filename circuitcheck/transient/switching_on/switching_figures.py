@@ -1,0 +1,239 @@
+"""Figures of one action: what its fuses see, when its coils can pull in, who dips meanwhile.
+
+pull-in current   I_p = p U_r / R(T_ref)       the coil as warm as U_r makes it in its rated air
+melting share     I2t of what flows above the current that the fuse holds for good, over the
+                  fuse's melting I2t
+heat share        how near the earliest fuse that meets the listed times comes to opening
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from circuitcheck.errors import LibraryError
+from circuitcheck.model.fuse import Fuse
+from circuitcheck.model.library import FuseRow
+from circuitcheck.model.solenoid_coil import SolenoidCoil
+from circuitcheck.model.supply_tap import SupplyTap
+from circuitcheck.record import record
+from circuitcheck.solve.heat.reference_heat import reference_ohm
+from circuitcheck.solve.worst_case import Solution
+from circuitcheck.transient.heat.fuse_heat import FAST, FuseHeat
+from circuitcheck.transient.heat.fuse_rating import rerated_a
+from circuitcheck.transient.switching_on.switching_on import Switching
+from circuitcheck.transient.waveform import Waveform
+
+NOTHING_A = 1e-3
+"""A coil with less is off."""
+ON, HELD, OFF = "switched on", "already on", "switched off"
+
+
+@record
+class FuseFigures:
+    """One fuse, by its branch: peak and when, settled current [A, s], what it is worth hot [A].
+
+    `melting_share` and `heat_share` are None where the library has no figure for the fuse, or the
+    fuse is not known; the second is for a press as long as [use] says, or until all has settled,
+    `repeated_share` for one such press after another at the rate in [use], for good: None where
+    that is not said, or where current flows between the presses too.
+    """
+
+    branch: str
+    row: FuseRow | None
+    peak_a: float
+    peak_at_s: float
+    settled_a: float
+    worth_a: float | None
+    melting_share: float | None
+    heat_share: float | None
+    repeated_share: float | None = None
+
+
+@record
+class CoilFigures:
+    """One coil: `state` is ON, HELD or OFF. Voltages at its winding [V], currents [A].
+
+    A pull winding that is taken off again is ON with nothing settled.
+
+    `reaches_s` is when its current reaches `pull_in_a`, None where it never does or it is not
+    known. `holds_a` is what keeps every coil of its type in: its plunger follows the current, which
+    falls later than the voltage.
+    """
+
+    branch: str
+    state: str
+    settled_a: float
+    pull_in_a: float | None
+    reaches_s: float | None
+    lowest_v: float
+    lowest_at_s: float
+    lowest_a: float
+    holds_a: float | None
+    seated_s: float | None
+    peak_a: float
+
+
+@record
+class SwitchingFigures:
+    """The figures of one action at one corner; `lasts_s` until all has settled."""
+
+    fuses: tuple[FuseFigures, ...]
+    coils: tuple[CoilFigures, ...]
+    lasts_s: float
+
+
+def switching_figures(solution: Solution, switching: Switching) -> SwitchingFigures:
+    """Return the figures of one action at its corner."""
+    lasts_s = max(float(wave.times_s[-1]) for wave in switching.currents.values())
+    return SwitchingFigures(
+        tuple(_fuses(solution, switching)), tuple(_coils(solution, switching)), lasts_s
+    )
+
+
+def fitted_fuses(solution: Solution) -> dict[str, tuple[FuseRow | None, float]]:
+    """Return each fuse by its branch, with the hottest air that it may sit in [degC]."""
+    harness = solution.harness
+    found: dict[str, tuple[FuseRow | None, float]] = {}
+    for part in harness.parts.values():
+        if isinstance(part, Fuse):
+            found[part.name] = (part.row, harness.zone_of(part.zone).ambient_c.upper)
+        elif isinstance(part, SupplyTap):
+            air = [harness.zone_of(z).ambient_c.upper for z in (part.zone, part.upstream.zone)]
+            found[f"{part.name}/fuse"] = (part.upstream.fuse, max(air))
+    return found
+
+
+def held_press(current: Waveform, press_s: float | None) -> Waveform:
+    """Return a current held at its last value until a press is over."""
+    if press_s is None or press_s <= current.times_s[-1]:
+        return current
+    return Waveform(
+        current.name,
+        current.unit,
+        np.append(current.times_s, press_s),
+        np.append(current.values, current.values[-1]),
+    )
+
+
+def fuse_heat(solution: Solution, branch: str) -> FuseHeat | None:
+    """Return the fast edge of a fuse in its hottest air; None where the library cannot tell."""
+    row, air_c = fitted_fuses(solution)[branch]
+    if row is None:
+        return None
+    try:
+        worth_a = rerated_a(solution.library, row, air_c)
+        return FuseHeat(row, solution.library.fuse_opening_band(row.style), worth_a, FAST)
+    except LibraryError:
+        return None
+
+
+def _fuses(solution: Solution, switching: Switching) -> Iterator[FuseFigures]:
+    press_s = solution.harness.use.longest_press_s
+    for branch, (row, _) in fitted_fuses(solution).items():
+        wave = switching.currents.get(branch)
+        if wave is None:
+            continue
+        after = wave.values[1:]
+        at = int(np.argmax(np.abs(after)))
+        heat = fuse_heat(solution, branch)
+        held = held_press(wave, press_s)
+        is_known = heat is not None and heat.fast_edge_known
+        yield FuseFigures(
+            branch,
+            row,
+            float(abs(after[at])),
+            float(wave.times_s[1 + at]),
+            float(abs(after[-1])),
+            None if heat is None else heat.worth_a,
+            None if heat is None else heat.melting_i2t_share(held),
+            heat.share(held) if heat is not None and is_known else None,
+            _repeated_share(solution, heat, wave) if heat is not None and is_known else None,
+        )
+
+
+def _repeated_share(solution: Solution, heat: FuseHeat, wave: Waveform) -> float | None:
+    use = solution.harness.use
+    if use.longest_press_s is None or not use.presses_per_hour or use.duty() >= 1.0:
+        return None
+    # what else the machine's fuse feeds goes on between the presses
+    if wave.name.endswith("/fuse") or abs(float(wave.values[0])) > NOTHING_A:
+        return None
+    press = one_press(wave, use.longest_press_s)
+    return heat.repeated(press, 3600.0 / use.presses_per_hour).share
+
+
+def one_press(current: Waveform, press_s: float) -> Waveform:
+    """Return a current up to the end of a press, held at its last value or cut off there."""
+    held = held_press(current, press_s)
+    inside = held.times_s < press_s
+    return Waveform(
+        held.name,
+        held.unit,
+        np.append(held.times_s[inside], press_s),
+        np.append(held.values[inside], held.at(press_s)),
+    )
+
+
+def _coils(solution: Solution, switching: Switching) -> Iterator[CoilFigures]:
+    for branch, volts in switching.voltages.items():
+        if branch not in solution.heat:
+            continue
+        wave = switching.currents[branch]
+        before, after = abs(float(wave.values[0])), abs(float(wave.values[-1]))
+        peak = abs(wave.peak)
+        if peak <= NOTHING_A:
+            continue
+        state = HELD if min(before, after) > NOTHING_A else OFF if before > NOTHING_A else ON
+        size = np.abs(volts.values)
+        at = int(np.argmin(size[1:])) + 1
+        needed_a = pull_in_a(solution, branch)
+        rising = Waveform(wave.name, "A", wave.times_s, np.abs(wave.values))
+        reaches = None
+        if state == ON and needed_a is not None:
+            reaches = rising.first_crossing_s(needed_a)
+        yield CoilFigures(
+            branch,
+            state,
+            after,
+            needed_a,
+            reaches,
+            float(size[at]),
+            float(volts.times_s[at]),
+            float(np.abs(wave.values[1:]).min()),
+            holding_a(solution, branch),
+            _seated_s(solution, switching, branch) if state == ON else None,
+            peak,
+        )
+
+
+def pull_in_a(solution: Solution, branch: str) -> float | None:
+    """Return the current that moves a coil's plunger for certain, None where not known [A].
+
+    For the winding of least resistance, which is that of both corners.
+    """
+    coil = solution.harness.parts.get(branch)
+    if not isinstance(coil, SolenoidCoil) or coil.pull_in_fraction is None:
+        return None
+    return coil.pull_in_fraction * coil.rated_v / reference_ohm(solution, coil)
+
+
+def holding_a(solution: Solution, branch: str) -> float | None:
+    """Return the current that keeps a coil in for certain, None where not known [A].
+
+    The upper end of its drop-out, stated for the winding on rated voltage: force follows current.
+    """
+    coil = solution.harness.parts.get(branch)
+    if not isinstance(coil, SolenoidCoil) or coil.drop_out_fraction is None:
+        return None
+    return coil.drop_out_fraction.upper * coil.rated_v / reference_ohm(solution, coil)
+
+
+def _seated_s(solution: Solution, switching: Switching, branch: str) -> float | None:
+    """Return when a plunger is in, None where its data are not given or it does not get there."""
+    place = switching.places.get(branch)
+    coil = solution.harness.parts.get(branch)
+    if place is None or not isinstance(coil, SolenoidCoil) or coil.plunger is None:
+        return None
+    return place.first_crossing_s(coil.plunger.stroke_m * (1.0 - 1e-6))

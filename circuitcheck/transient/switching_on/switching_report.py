@@ -1,0 +1,109 @@
+"""Every action of a harness with its figures at both corners, the one to worry about first."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from circuitcheck.record import record
+from circuitcheck.solve.worst_case import Solution
+from circuitcheck.transient.switching_on.actions import Action, actions
+from circuitcheck.transient.switching_on.corners import STRONGEST, WEAKEST
+from circuitcheck.transient.switching_on.switching_figures import (
+    HELD,
+    ON,
+    CoilFigures,
+    SwitchingFigures,
+    switching_figures,
+)
+from circuitcheck.transient.switching_on.switching_on import Switching, SwitchingCircuits
+
+
+@record
+class ActionReport:
+    """One action followed at both corners."""
+
+    action: Action
+    strongest: Switching
+    weakest: Switching
+    strongest_figures: SwitchingFigures
+    weakest_figures: SwitchingFigures
+
+    @property
+    def heat_share(self) -> float:
+        """How near any fuse comes to opening, 1 where one opens; 0 where that is not known."""
+        return max((f.heat_share or 0.0 for f in self.strongest_figures.fuses), default=0.0)
+
+    @property
+    def too_weak(self) -> tuple[CoilFigures, ...]:
+        """The coils that never reach their pull-in current at the weakest corner."""
+        return tuple(
+            coil
+            for coil in self.weakest_figures.coils
+            if coil.state == ON and coil.pull_in_a is not None and coil.reaches_s is None
+        )
+
+    @property
+    def let_go(self) -> tuple[CoilFigures, ...]:
+        """The coils already on that are not sure to stay in at the weakest corner."""
+        return tuple(
+            coil
+            for coil in self.weakest_figures.coils
+            if coil.state == HELD and coil.holds_a is not None and coil.lowest_a < coil.holds_a
+        )
+
+
+@record
+class SwitchingReport:
+    """The actions that were asked for, worst first; `idle` are those that change nothing.
+
+    `switching_off` names the actions that were left out because they switch off.
+    """
+
+    solution: Solution
+    reports: tuple[ActionReport, ...]
+    idle: tuple[str, ...]
+    switching_off: tuple[str, ...]
+
+    @property
+    def not_modelled(self) -> tuple[str, ...]:
+        """What was left out in any of them, each once."""
+        said = (
+            words
+            for report in self.reports
+            for switching in (report.strongest, report.weakest)
+            for words in switching.not_modelled
+        )
+        return tuple(dict.fromkeys(said))
+
+
+def switching_report(solution: Solution, names: Sequence[str] = ()) -> SwitchingReport:
+    """Return the report of all actions that switch on, or of those named.
+
+    Raises KeyError for a name that no action has.
+    """
+    every = {action.name: action for action in actions(solution.harness)}
+    circuits = SwitchingCircuits(solution)
+    chosen = [every[name] for name in names] or [a for a in every.values() if a.switches_on]
+    working = [action for action in chosen if names or circuits.changes(action)]
+    followed = circuits.switch_on_all(working, (STRONGEST, WEAKEST))
+    reports = [
+        _report(solution, strongest, weakest)
+        for strongest, weakest in zip(followed[::2], followed[1::2], strict=True)
+    ]
+    reports.sort(key=lambda one: (-len(one.let_go), -len(one.too_weak), -one.heat_share))
+    return SwitchingReport(
+        solution,
+        tuple(reports),
+        tuple(action.name for action in chosen if action not in working),
+        () if names else tuple(a.name for a in every.values() if not a.switches_on),
+    )
+
+
+def _report(solution: Solution, strongest: Switching, weakest: Switching) -> ActionReport:
+    return ActionReport(
+        strongest.action,
+        strongest,
+        weakest,
+        switching_figures(solution, strongest),
+        switching_figures(solution, weakest),
+    )
