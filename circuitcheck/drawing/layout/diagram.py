@@ -19,6 +19,8 @@ from circuitcheck.drawing.marks import Notes
 from circuitcheck.drawing.symbols.feeding import open_end
 from circuitcheck.model.terminal import Terminal
 
+MOST_LABEL_LINES = 3
+"""On so many lines a wire's label is narrowest."""
 Placed = tuple[Room, SupplyDrawing, Places]
 
 

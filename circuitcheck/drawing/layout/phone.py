@@ -12,19 +12,15 @@ from dataclasses import replace
 from circuitcheck.drawing.geometry import LINE_MM, Box, Figure, Lettering, Stroke, box_around
 from circuitcheck.drawing.layout.asked import Asked, asked_for
 from circuitcheck.drawing.layout.cutting import units_of
-from circuitcheck.drawing.layout.diagram import drawn_from, drawn_where
+from circuitcheck.drawing.layout.diagram import MOST_LABEL_LINES, drawn_from, drawn_where
 from circuitcheck.drawing.layout.lanes import Lanes
 from circuitcheck.drawing.layout.page import Drawn, Page
 from circuitcheck.drawing.layout.parting import Group, parted
+from circuitcheck.drawing.layout.reference_letters import letter
 from circuitcheck.drawing.layout.references import OWNER
 from circuitcheck.drawing.layout.sheet import PAD_MM, Margin, page_of
-from circuitcheck.drawing.layout.sheets import (
-    Trials,
-    frames_on_several,
-    going_on,
-    letter,
-    notes_by_section,
-)
+from circuitcheck.drawing.layout.sheets import frames_on_several, going_on, notes_by_section
+from circuitcheck.drawing.layout.trials import Trials
 from circuitcheck.drawing.marks import InUnits, Mark, Notes
 from circuitcheck.drawing.paper import PHONE_MM, phone_paper
 from circuitcheck.drawing.position_values import PositionValues
@@ -92,7 +88,7 @@ def _drawn(lanes: Lanes, notes: Notes, room: float) -> Drawn:
         drawn = drawn_where(lambda box: box.width <= room, lanes, notes, label_lines)
         if drawn is not None:
             return drawn
-    return drawn_from(lanes, notes, 3)
+    return drawn_from(lanes, notes, MOST_LABEL_LINES)
 
 
 def _with_places(parts: Sequence[Drawn]) -> list[Drawn]:

@@ -6,26 +6,26 @@ over each stand the sheet and the zone of the other.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from circuitcheck.drawing.geometry import Box, Figure
 from circuitcheck.drawing.layout.asked import Asked, asked_for
-from circuitcheck.drawing.layout.columns import columns_of
-from circuitcheck.drawing.layout.cutting import FRAME, Section, Units, sections_of, units_of
-from circuitcheck.drawing.layout.diagram import drawn_from, drawn_where
+from circuitcheck.drawing.layout.cutting import FRAME, Section, units_of
+from circuitcheck.drawing.layout.diagram import MOST_LABEL_LINES, drawn_from, drawn_where
 from circuitcheck.drawing.layout.graph import Diagram
-from circuitcheck.drawing.layout.lanes import Lanes, lanes_of
-from circuitcheck.drawing.layout.layout import lanes_in_order, put_in_order
-from circuitcheck.drawing.layout.least_room import least_unordered
+from circuitcheck.drawing.layout.lanes import Lanes
+from circuitcheck.drawing.layout.layout import lanes_in_order
 from circuitcheck.drawing.layout.page import Drawn, Page
 from circuitcheck.drawing.layout.parting import Group, parted
-from circuitcheck.drawing.layout.references import OWNER, letters
+from circuitcheck.drawing.layout.reference_letters import letter
+from circuitcheck.drawing.layout.references import OWNER
 from circuitcheck.drawing.layout.sheet import (
     Margin,
     margin_for,
     page_of,
 )
+from circuitcheck.drawing.layout.trials import Trials
 from circuitcheck.drawing.marks import InUnits, Mark, Notes
 from circuitcheck.drawing.paper import A3, A4, Paper, zone_at
 from circuitcheck.drawing.position_values import PositionValues
@@ -33,7 +33,6 @@ from circuitcheck.drawing.text_size import printable, shortened
 from circuitcheck.model.harness import Harness
 
 _WIDEST = "sheet 88, H88"
-_MOST_LINES = 3
 FLAGS = (
     "A flag with a letter: the line goes on at the flag with the same letter, on the sheet and in "
     "the zone that stand over it."
@@ -81,7 +80,7 @@ def drawn_to_fit(lanes: Lanes, notes: Notes, margin: Margin) -> Drawn:
         drawn = drawn_where(margin.holds, lanes, notes, label_lines)
         if drawn is not None:
             return drawn
-    return drawn_from(lanes, notes, _MOST_LINES)
+    return drawn_from(lanes, notes, MOST_LABEL_LINES)
 
 
 _LEAST_WIRE_MM2, _LEAST_CUT_MM2 = 2000.0, 2500.0
@@ -136,83 +135,6 @@ class _Sheets:
         box = self.trials.largest(group)
         area = _margin(self.asked, self.paper, self.trials.section(group).diagram).area
         return box.width * box.height / (area.width * area.height)
-
-
-class Trials:
-    """Sections that were tried for their room, each cut and laid out once."""
-
-    def __init__(self, units: Units, notes: Notes, widest: str):
-        self.units, self.notes, self.widest = units, notes, widest
-        self._sections: dict[frozenset[int], Section] = {}
-        self._unordered: dict[frozenset[int], Lanes] = {}
-        self._lanes: dict[frozenset[int], Lanes] = {}
-        self._largest: dict[frozenset[int], Box] = {}
-
-    def section(self, group: Group) -> Section:
-        """Return the section that has these units."""
-        key = frozenset(group)
-        if key not in self._sections:
-            self._sections[key] = sections_of(self.units, [group])[0]
-        return self._sections[key]
-
-    def unordered(self, group: Group) -> Lanes:
-        """Return its lanes in any order; references keep the widest room they may need."""
-        key = frozenset(group)
-        if key not in self._unordered:
-            section = self.section(group)
-            letter([section], self.widest)
-            self._unordered[key] = lanes_of(columns_of(section.diagram))
-        return self._unordered[key]
-
-    def lanes(self, group: Group) -> Lanes:
-        """Return its lanes in their order."""
-        key = frozenset(group)
-        if key not in self._lanes:
-            self._lanes[key] = self.unordered(group)
-            put_in_order(self._lanes[key], self.notes)
-        return self._lanes[key]
-
-    def largest(self, group: Group) -> Box:
-        """Return the section's room when it comes out as large as it can."""
-        key = frozenset(group)
-        if key not in self._largest:
-            notes = self._widest_notes(group)
-            self._largest[key] = drawn_from(self.lanes(group), notes, _MOST_LINES).box
-        return self._largest[key]
-
-    def has_room(self, group: Group, holds: Callable[[Box], bool]) -> bool:
-        """Return whether the section has room even where it comes out as large as it can."""
-        key = frozenset(group)
-        if key not in self._largest:
-            notes = self._widest_notes(group)
-            if not holds(least_unordered(self.unordered(group), notes, _MOST_LINES)):
-                return False
-            drawn = drawn_where(holds, self.lanes(group), notes, _MOST_LINES)
-            if drawn is None:
-                return False
-            self._largest[key] = drawn.box
-        return holds(self._largest[key])
-
-    def _widest_notes(self, group: Group) -> Notes:
-        nodes = self.section(group).diagram.nodes
-        return replace(self.notes, shown_in={n.family: (0, 9) for n in nodes if n.family})
-
-
-def letter(sections: Sequence[Section], widest: str, lanes: Sequence[Lanes] = ()) -> None:
-    """Give the two references of each wire one letter, sheet by sheet, from top to bottom.
-
-    `widest` holds the room for the place at which the line goes on, until that is known. Without
-    `lanes`, in which rows are set, letters come in the order of the file.
-    """
-    row_of = {id(slot.node): slot.row for one in lanes for layer in one.layers for slot in layer}
-    ends: dict[int, str] = {}
-    fresh = letters()
-    for section in sections:
-        met = (*section.leaving.items(), *section.entering.items())
-        for number, node in sorted(met, key=lambda pair: row_of.get(id(pair[1]), 0.0)):
-            if number not in ends:
-                ends[number] = next(fresh)
-            node.reference, node.goes_on = ends[number], widest
 
 
 def notes_by_section(lanes: Sequence[Lanes], notes: Notes) -> list[Notes]:
