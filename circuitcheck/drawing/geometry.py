@@ -160,7 +160,7 @@ class Figure:
             self.title,
         )
 
-    @property
+    @cached_property
     def box(self) -> Box:
         """The room that the figure takes with its lettering."""
         return box_around([self.body, *(text.box for text in self.letterings)])

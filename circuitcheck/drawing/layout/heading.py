@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import cached_property
 
 from circuitcheck.drawing.geometry import (
     CONDUCTOR_MM,
@@ -39,7 +40,7 @@ class Piece:
     right: float
     reach: float = 0.0
 
-    @property
+    @cached_property
     def box(self) -> Box:
         """All the room that the piece takes, the conductor's ends included."""
         return box_around([self.figure.box, Box(self.left, 0.0, max(self.right, self.reach), 0.0)])

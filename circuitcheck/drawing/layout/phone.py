@@ -49,21 +49,7 @@ def phone_page(asked: Asked) -> Page:
     """Return what is asked for as one strip."""
     trials = Trials(units_of(asked.whole), asked.notes, _WIDEST)
     room = Margin(phone_paper(1000.0), asked.block, asked.legend(asked.whole)).area.width
-
-    def fits(group: Group) -> bool:
-        edges = trials.section(group).diagram.edges
-        if sum(edge.wire is not None for edge in edges) > _MOST_WIRES:
-            return False
-        return trials.has_room(group, holds)
-
-    def holds(box: Box) -> bool:
-        return box.width <= room and box.height <= PART_HIGH_MM
-
-    def share(group: Group) -> float:
-        box = trials.largest(group)
-        return box.width * box.height / (room * PART_HIGH_MM)
-
-    groups = parted(trials.units, fits, share)
+    groups = parted(trials.units, _Screen(trials, room))
     sections = [trials.section(group) for group in groups]
     lanes = [trials.lanes(group) for group in groups]
     letter(sections, _WIDEST, lanes)
@@ -76,6 +62,35 @@ def phone_page(asked: Asked) -> Page:
     height = drawn.box.height + 1000.0 - margin.area.height
     wide = max(PHONE_MM, drawn.box.width + 2.0 * (PAD_MM + margin.paper.margin_mm))
     return page_of(drawn, replace(margin, paper=replace(phone_paper(height), width_mm=wide)))
+
+
+class _Screen:
+    """The screen for which a strip is parted: as wide as the strip, as high as is read at once."""
+
+    def __init__(self, trials: Trials, width_mm: float):
+        self.trials, self.width_mm = trials, width_mm
+
+    def fits(self, group: Group) -> bool:
+        """Return whether units have room on one screen."""
+        return not self._too_many(group) and self.trials.has_room(group, self._holds)
+
+    def share(self, group: Group) -> float:
+        """Return how much of a screen units take."""
+        box = self.trials.largest(group)
+        return box.width * box.height / (self.width_mm * PART_HIGH_MM)
+
+    def may_join(self, first: Group, second: Group) -> bool:
+        """Return whether two parts may have room on one screen together."""
+        if self._too_many((*first, *second)):
+            return False
+        return self._holds(self.trials.together(first, second))
+
+    def _too_many(self, group: Group) -> bool:
+        edges = self.trials.section(group).diagram.edges
+        return sum(edge.wire is not None for edge in edges) > _MOST_WIRES
+
+    def _holds(self, box: Box) -> bool:
+        return box.width <= self.width_mm and box.height <= PART_HIGH_MM
 
 
 _WIDEST = "part 88"

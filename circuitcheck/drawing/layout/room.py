@@ -104,9 +104,7 @@ class Room:
 
     def _slot(self, slot: Slot, label_lines: int) -> None:
         if slot.edge is not None:
-            text = lane_text(slot, label_lines, self.notes)
-            self.texts[slot.number] = text
-            slot.above, slot.below = lane_above_mm(text), lane_below_mm(slot, text)
+            self.texts[slot.number], slot.above, slot.below = self._text(slot, label_lines)
         elif slot.node is not None and slot.layer == 0:
             slot.above, slot.below = supply_room(slot, self.lanes, self.notes)
         elif slot.node is not None and slot.group in self.blocks:
@@ -115,6 +113,15 @@ class Room:
             piece = self._piece(slot.node)
             self.pieces[slot.number] = piece
             slot.above, slot.below = max(0.6, -piece.box.top), max(0.6, piece.box.bottom)
+
+    def _text(self, slot: Slot, label_lines: int) -> tuple[LaneText, float, float]:
+        """Return what is written along a lane, and its room above and below."""
+        key = "text", slot.number, label_lines
+        if key not in self.lanes.drawn:
+            text = lane_text(slot, label_lines, self.notes)
+            self.lanes.drawn[key] = text, lane_above_mm(text), lane_below_mm(slot, text)
+        written: tuple[LaneText, float, float] = self.lanes.drawn[key]
+        return written
 
     def _piece(self, node: Node) -> Piece:
         """Return the symbol of a node; only a reference changes, with the place that it names."""

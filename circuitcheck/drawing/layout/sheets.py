@@ -86,8 +86,9 @@ def drawn_to_fit(lanes: Lanes, notes: Notes, margin: Margin) -> Drawn:
 _LEAST_WIRE_MM2, _LEAST_CUT_MM2 = 2000.0, 2500.0
 """A wire with its share of symbols takes more than this, so that more wires are not tried.
 
-In a section, with references and labels on three lines, it takes more: no section of the drawing
-tests had room with less than 2600 mm2 of its sheet for each wire.
+In a section, with references and labels on three lines, it takes more. Both were looked up on a
+sample of generated harnesses, none is a law: a section that is refused although it would have had
+room costs part of a sheet, nothing else.
 """
 
 
@@ -106,7 +107,7 @@ class _Sheets:
 
     def pages(self) -> tuple[Page, ...]:
         """Return all sheets."""
-        groups = parted(self.trials.units, self._fits, self._share)
+        groups = parted(self.trials.units, self)
         sections = [self.trials.section(group) for group in groups]
         lanes = [self.trials.lanes(group) for group in groups]
         letter(sections, _WIDEST, lanes)
@@ -124,14 +125,28 @@ class _Sheets:
             pages.append(page_of(drawn, replace(margin, zones=True)))
         return _with_places(pages, self.paper)
 
-    def _fits(self, group: Group) -> bool:
-        shown = self.trials.section(group).diagram
-        margin = _margin(self.asked, self.paper, shown, [FLAGS, "frame " * 12])
-        if too_many(shown, margin.area, _LEAST_CUT_MM2):
+    def fits(self, group: Group) -> bool:
+        """Return whether units have room on one sheet."""
+        margin = self._tried(group)
+        if too_many(self.trials.section(group).diagram, margin.area, _LEAST_CUT_MM2):
             return False
         return self.trials.has_room(group, margin.holds)
 
-    def _share(self, group: Group) -> float:
+    def may_join(self, first: Group, second: Group) -> bool:
+        """Return whether two parts may have room on one sheet together."""
+        both = (*first, *second)
+        margin = self._tried(both)
+        if too_many(self.trials.section(both).diagram, margin.area, _LEAST_CUT_MM2):
+            return False
+        return margin.holds(self.trials.together(first, second))
+
+    def _tried(self, group: Group) -> Margin:
+        """Return the sheet with the longest legend that these units may need."""
+        shown = self.trials.section(group).diagram
+        return _margin(self.asked, self.paper, shown, [FLAGS, "frame " * 12])
+
+    def share(self, group: Group) -> float:
+        """Return how much of a sheet's area units take."""
         box = self.trials.largest(group)
         area = _margin(self.asked, self.paper, self.trials.section(group).diagram).area
         return box.width * box.height / (area.width * area.height)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cached_property
 
 from circuitcheck.drawing.colours import colour_text, inks
 from circuitcheck.drawing.geometry import THIN_MM, Box, Figure, Lettering, Stroke
@@ -88,7 +89,7 @@ class LaneText:
     ends: tuple[str, str] = ("", "")
     sign: str = ""
 
-    @property
+    @cached_property
     def code_mm(self) -> float:
         """Room of one sleeve with its code; none where the colour is not given."""
         if any(self.ends):
