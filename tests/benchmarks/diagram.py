@@ -6,8 +6,9 @@
 Random harnesses of the drawing tests, in processor time: simple ones (taps, handles, plugs, coils)
 and ones with parts of every kind; on one sheet, cut to sheets of each paper, cut for a telephone.
 
-Aimed at: below 15 everywhere. Met (10 to 14) but on A3, where 15 wires have room on one sheet, so
-that the small layout is not cut at all or hardly, and the large one is: 34 and 17 there.
+Aimed at: below 15 everywhere. Met (9 to 14) but where the simple harness comes on A3 sheets (24), be
+it that the program chose them (18), and nearly with parts of every kind (15): those 15 wires are
+one uncut sheet of 12 ms, the 150 are nine.
 """
 
 from __future__ import annotations
@@ -30,11 +31,12 @@ from circuitcheck.drawing.paper import PAPERS
 from circuitcheck.model.harness import Harness
 
 SMALL, LARGE, LIMIT = 15, 150, 15.0
-NOT_MET = {("A3", "simple"): 40.0, ("A3", "every kind"): 20.0}
+NOT_MET = {("A3", "simple"): 29.0, ("default", "simple"): 21.0, ("A3", "every kind"): 17.0}
 """What the growth that misses the aim is held to, so that it grows no worse."""
 MAKES: dict[str, Callable[[int, int], Harness]] = {"simple": generated, "every kind": mixed}
 LAYOUTS: dict[str, Callable[[Harness], object]] = {
     "one sheet": layout,
+    "default": layout_sheets,
     **{name: partial(layout_sheets, paper=paper) for name, paper in PAPERS.items()},
     "phone": layout_phone,
 }

@@ -21,6 +21,7 @@ class Order:
         self.layers = [_grouped(layer) for layer in layers]
         self.place: dict[int, int] = {}
         self._ways: dict[tuple[int, str], list[Group] | None] = {}
+        self.load_of = {back.number: load.number for load, back in lanes.turns}
         self.turns_at: dict[int, list[_Turn]] = {}
         for turn in lanes.turns:
             for slot in turn:

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from circuitcheck.drawing.geometry import Box, Figure, Stroke
 from circuitcheck.drawing.layout.graph import Edge, Node
 from circuitcheck.drawing.layout.lanes import Lanes, Slot
-from circuitcheck.drawing.layout.least_room import LEAST_GAP_MM, least_placed
+from circuitcheck.drawing.layout.least_room import LEAST_GAP_MM, least_in, least_placed
 from circuitcheck.drawing.layout.lines import ONE_TERMINAL, Places, lines_and_dots
 from circuitcheck.drawing.layout.page import JOINT, Drawn, Line, Outline
 from circuitcheck.drawing.layout.room import Room
@@ -33,7 +33,10 @@ def drawn_where(
     holds: Callable[[Box], bool], lanes: Lanes, notes: Notes, label_lines: int
 ) -> Drawn | None:
     """Return the diagram where it has room; None as soon as it is certain that it has not."""
-    at = placed(lanes, notes, label_lines)
+    room = Room(lanes, notes, label_lines)
+    if not holds(least_in(room)):
+        return None
+    at = _placed_in(room)
     if not holds(least_placed(lanes, at[2])):
         return None
     drawn = _drawn_at(at, lanes, notes)
@@ -72,9 +75,13 @@ def _drawn_at(at: Placed, lanes: Lanes, notes: Notes) -> Drawn:
 
 def placed(lanes: Lanes, notes: Notes, label_lines: int) -> Placed:
     """Return how much room everything takes and where it stands; sets the rows of the slots."""
-    room = Room(lanes, notes, label_lines)
+    return _placed_in(Room(lanes, notes, label_lines))
+
+
+def _placed_in(room: Room) -> Placed:
+    lanes = room.lanes
     set_rows(lanes, room.pads)
-    supply = draw_supply(lanes, notes)
+    supply = draw_supply(lanes, room.notes)
     return room, supply, _places(lanes, room, supply)
 
 

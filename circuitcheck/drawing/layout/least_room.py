@@ -24,12 +24,26 @@ def least_unordered(lanes: Lanes, notes: Notes, label_lines: int) -> Box:
     As wide as its layers with the least gaps, as high as the fullest layer from its first row to
     its last one: there may be anything on top and at the foot.
     """
-    room = Room(lanes, notes, label_lines)
-    width = draw_supply(lanes, notes).box.width
+    return least_in(Room(lanes, notes, label_lines))
+
+
+def least_in(room: Room) -> Box:
+    """Return the same for a diagram whose pieces and texts have their room already."""
+    lanes = room.lanes
+    width = _supply_width_mm(lanes, room.notes)
     for index in range(1, len(lanes.layers)):
         width += LEAST_GAP_MM + sum(room.west_east(index))
     height = max(_least_height(layer, room.pads) for layer in lanes.layers)
     return Box(0.0, 0.0, width - _UNDRAWN_MM, height)
+
+
+def _supply_width_mm(lanes: Lanes, notes: Notes) -> float:
+    """Return the width of the machine's own part, on whatever rows it stands."""
+    key = ("supply width",)
+    if key not in lanes.drawn:
+        lanes.drawn[key] = draw_supply(lanes, notes).box.width
+    width: float = lanes.drawn[key]
+    return width
 
 
 def _least_height(layer: Sequence[Slot], pads: Mapping[str, tuple[float, float]]) -> float:

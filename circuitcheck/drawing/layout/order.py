@@ -117,7 +117,6 @@ def _by_barycentre(order: Order, index: int, forward: bool) -> None:
     near_count = sum(len(group) for group in order.layers[index - 1 if forward else index + 1])
     own = [slot for group in layer for slot in group]
     stay = {slot.number: at * near_count / len(own) for at, slot in enumerate(own)}
-    partner = {back.number: load.number for load, back in order.lanes.turns}
 
     place, means = order.place, {}
     for slot in own:
@@ -133,7 +132,7 @@ def _by_barycentre(order: Order, index: int, forward: bool) -> None:
             group.sort(
                 key=lambda slot: (
                     means[slot.number],
-                    -stay.get(partner.get(slot.number, -1), 0.0),
+                    -stay.get(order.load_of.get(slot.number, -1), 0.0),
                 )
             )
     layer.sort(key=lambda group: sum(means[slot.number] for slot in group) / len(group))

@@ -16,7 +16,7 @@ from circuitcheck.drawing.layout.cutting import Units
 Group = tuple[int, ...]
 _Pair = tuple[float, int, Group, Group]
 """Two groups after how they tie together, negative, and how many wires end at them."""
-_LEAST_SHARE = 0.3
+_LEAST_SHARE = 0.22
 _PASSES = 4
 _JOINS_TRIED = 2
 _FULL = 1.0
