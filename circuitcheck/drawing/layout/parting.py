@@ -16,7 +16,8 @@ from circuitcheck.drawing.layout.cutting import Units
 Group = tuple[int, ...]
 _Pair = tuple[float, int, Group, Group]
 """Two groups after how they tie together, negative, and how many wires end at them."""
-_LEAST_SHARE = 0.22
+_LEAST_SHARE = 0.15
+"""Part of the whole that each of two parts has at the least: lower cuts fewer wires."""
 _PASSES = 4
 _JOINS_TRIED = 2
 _FULL = 1.0
