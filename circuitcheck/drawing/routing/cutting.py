@@ -10,7 +10,7 @@ from circuitcheck.drawing.geometry import Box
 from circuitcheck.drawing.routing.drawn import Strip
 from circuitcheck.drawing.routing.placing import Leaving, Looks, Placing
 from circuitcheck.drawing.routing.rows import Row
-from circuitcheck.drawing.routing.tree import Node
+from circuitcheck.drawing.routing.tree import Node, trees_of
 from circuitcheck.record import record
 
 _STUB_MM = 27.0
@@ -27,23 +27,53 @@ class Frame:
     mm_per_m: float
 
 
-def strips_of(roots: list[Node], looks: Looks, frame: Frame) -> list[Strip]:
-    """Return the trees as strips that fit the frame, in order, cut where they have to be.
+@record
+class Cut:
+    """The trees as strips that fit a frame, in order; `highest_mm` is the tallest of them.
 
-    A single branch wider than the frame stays whole.
+    `is_whole` where nothing had to be cut.
     """
+
+    strips: tuple[Strip, ...]
+    highest_mm: float
+    is_whole: bool
+
+
+class Cuts:
+    """Trees cut to frames, each kept: a lower frame often asks for the same cuts."""
+
+    def __init__(self, looks: Looks):
+        self.looks = looks
+        self._made: list[tuple[Frame, Cut]] = []
+
+    def to(self, frame: Frame) -> Cut:
+        """Return the branches cut to a frame. A single branch wider than it stays whole."""
+        for other, cut in self._made:
+            # Height was met everywhere, so that no cut was made for it that this one lacks.
+            alike = other.width == frame.width and other.mm_per_m == frame.mm_per_m
+            if alike and cut.highest_mm <= frame.height <= other.height:
+                return cut
+        content = self.looks.content
+        roots = trees_of(content.harness, content.branches, content.ways)
+        self._made.append((frame, _cut_to(roots, self.looks, frame)))
+        return self._made[-1][1]
+
+
+def _cut_to(roots: list[Node], looks: Looks, frame: Frame) -> Cut:
     letters = _letters()
     waiting = list(roots)
-    strips = []
+    strips, highest_mm = [], 0.0
     while waiting:
         root = waiting.pop(0)
         placing = Placing(looks, frame.mm_per_m)
-        cut = _cut(placing, placing.set(root), frame, letters)
+        box = placing.set(root)
+        cut = _cut(placing, box, frame, letters)
         if cut:
             waiting[:0] = [root, *cut]
         else:
-            strips.append(Placing(looks, frame.mm_per_m).tree(root))
-    return strips
+            strips.append(placing.drawn())
+            highest_mm = max(highest_mm, box.height)
+    return Cut(tuple(strips), highest_mm, len(strips) == len(roots))
 
 
 def _letters() -> Iterator[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from functools import cached_property
 
 from circuitcheck.drawing.geometry import Box, Figure, Stroke, box_around
 from circuitcheck.drawing.layout.page import Line, Page
@@ -14,6 +15,9 @@ from circuitcheck.record import record
 
 TINTS = ("#e8f0e4", "#fbeed5", "#e3ecf7", "#f3e6ee", "#ececec", "#e2f2f0")
 """Fills of zone bands, by the order of zones; each band bears its zone's name besides."""
+
+NOTHING = Box(0.0, 0.0, 1.0, 1.0)
+"""The room of a drawing without anything."""
 
 
 @record
@@ -48,13 +52,13 @@ class Strip:
     figures: tuple[Figure, ...] = ()
     bands: tuple[Band, ...] = ()
 
-    @property
+    @cached_property
     def box(self) -> Box:
         """The room that it takes."""
         boxes = [figure.box for figure in self.figures]
         boxes += [Stroke(bundle.line.points).box for bundle in self.bundles]
         boxes += [band.box for band in self.bands]
-        return box_around(boxes or [Box(0.0, 0.0, 1.0, 1.0)])
+        return box_around(boxes or [NOTHING])
 
     def moved(self, dx: float, dy: float) -> Strip:
         """Return the strip shifted."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cached_property
 
 from circuitcheck.drawing.geometry import LINE_MM, THIN_MM, Box, Figure, Lettering, Stroke
 from circuitcheck.drawing.routing.content import Content
@@ -37,7 +38,7 @@ class PlaceLook:
     title: str = ""
     mark: str = ""
 
-    @property
+    @cached_property
     def width(self) -> float:
         """Room along the row. [mm]"""
         if self.mark:
@@ -56,7 +57,7 @@ class PlaceLook:
     def _sign_wide(self) -> float:
         return 0.0 if self.sign is None else failing_sign(len(str(self.sign))).body.width + 1.0
 
-    @property
+    @cached_property
     def above_mm(self) -> float:
         """How far it rises above the bundle."""
         if self.mark:
@@ -65,7 +66,7 @@ class PlaceLook:
             return self._half
         return _DOT_MM + 1.6 + TEXT_MM + 1.0 if self.lines else _DOT_MM
 
-    @property
+    @cached_property
     def below_mm(self) -> float:
         """How far it hangs below the bundle."""
         if self.mark:

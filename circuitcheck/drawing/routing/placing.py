@@ -55,9 +55,8 @@ class Placing:
     _zone_at: dict[int, str] = field(default_factory=dict)
     # Zone of the run that leads to a place, by the place.
 
-    def tree(self, root: Node) -> Strip:
-        """Return the whole tree drawn, its first row at y = 0."""
-        self.set(root)
+    def drawn(self) -> Strip:
+        """Return the tree that was set, drawn, its first row at y = 0."""
         content = self.looks.content
         zones = [*content.harness.zones, *(branch.zone for branch in content.branches)]
         return together(row.drawn(zones) for row in self.rows)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from circuitcheck.drawing.geometry import THIN_MM, Box, Figure, Lettering, Stroke
 from circuitcheck.drawing.layout.page import WIRE, Line
@@ -25,7 +26,8 @@ class Row:
 
     `places[0]` is None in a row that leaves another one; `leaves` then says which place and by
     which run. `xs` and `ends` are where each place begins and the run behind it ends; `y` is
-    where the row stands, `y0` where the upright piece that leads to it begins.
+    where the row stands, `y0` where the upright piece that leads to it begins. A row is measured
+    once it has all its runs.
     """
 
     nodes: list[Node | None] = field(default_factory=list)
@@ -37,14 +39,14 @@ class Row:
     y0: float = 0.0
     leaves: tuple[Node, tuple[Run, Node]] | None = None
 
-    @property
+    @cached_property
     def above(self) -> float:
         """How far the row rises above its line, with the names of its zones."""
         names = ZONE_MM if any(look.zone_line for look in self.runs) else 0.0
         looks = [look.above_mm for look in self.runs]
         return names + max([*looks, *(place.above_mm for place in self.places if place)])
 
-    @property
+    @cached_property
     def below(self) -> float:
         """How far the row hangs below its line."""
         looks = [look.below_mm for look in self.runs]

@@ -39,7 +39,7 @@ class OnRun:
     owner: str
     sign: int | None = None
 
-    @property
+    @cached_property
     def width(self) -> float:
         """Room along the bundle. [mm]"""
         words = max((text_width_mm(line) for line in self.lines), default=0.0)
@@ -47,7 +47,7 @@ class OnRun:
             words = max(words, text_width_mm(self.lines[0]) + sign_width(self.sign))
         return max(words, self.symbol.body.width + 2.0)
 
-    @property
+    @cached_property
     def height(self) -> float:
         """How far the lettering rises above the bundle. [mm]"""
         extra = 4.3 if self.sign is not None else 0.0
@@ -78,7 +78,7 @@ class RunLook:
             lines[-1].append(sign)
         return tuple(map(tuple, lines))
 
-    @property
+    @cached_property
     def least_mm(self) -> float:
         """Least length on paper."""
         if self.run.branch is None or self.run.cut:
@@ -88,14 +88,14 @@ class RunLook:
         above = sum(one.width + GAP_MM for one in self.on)
         return max(LEAST_MM, 2 * SIDE_MM + max(words), 2 * SIDE_MM + above)
 
-    @property
+    @cached_property
     def above_mm(self) -> float:
         """How far it rises above the bundle."""
         if self.run.branch is None or self.run.cut:
             return 2.0
         return max((one.height for one in self.on), default=0.0) + 2.6
 
-    @property
+    @cached_property
     def below_mm(self) -> float:
         """How far it hangs below the bundle."""
         if self.run.branch is None or self.run.cut:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from circuitcheck.drawing.geometry import Box, Figure
+from circuitcheck.drawing.geometry import Box, Figure, box_around
 from circuitcheck.drawing.layout.page import Page
 from circuitcheck.drawing.layout.sheet import PAD_MM, Margin
 from circuitcheck.drawing.legend import Legend
@@ -13,13 +13,12 @@ from circuitcheck.drawing.marks import NumberedMark
 from circuitcheck.drawing.paper import A3, A4, PHONE, Paper
 from circuitcheck.drawing.routing.branch_table import branch_table
 from circuitcheck.drawing.routing.content import Content
-from circuitcheck.drawing.routing.cutting import Frame, strips_of
-from circuitcheck.drawing.routing.drawn import Strip, items_of, together
+from circuitcheck.drawing.routing.cutting import Cuts, Frame
+from circuitcheck.drawing.routing.drawn import NOTHING, Strip, items_of, together
 from circuitcheck.drawing.routing.faces import face
 from circuitcheck.drawing.routing.legends import THICKNESS, Legends
 from circuitcheck.drawing.routing.places import with_sheet
 from circuitcheck.drawing.routing.placing import Looks
-from circuitcheck.drawing.routing.tree import trees_of
 from circuitcheck.drawing.sheet import Item, Sheet
 from circuitcheck.drawing.table_sheets import TablePage, table_pages
 from circuitcheck.drawing.text_size import printable
@@ -72,17 +71,20 @@ def routing_pages(
     Without `paper` A4 is taken where one sheet of it holds the branches, else A3. The faces stand
     with the branches where that takes no more sheets. Many failures have a sheet of their own.
     """
-    legends, looks = Legends(content, signs, judged), Looks(content)
+    legends, cuts = Legends(content, signs, judged), Cuts(Looks(content))
     size = paper or A4
-    pages = _on(size, looks, legends.drawing(size, faces=False))
+    pages = _on(size, cuts, legends.drawing(size, faces=False))
     if paper is None and len(pages) > 1:
         size = A3
-        pages = _on(size, looks, legends.drawing(size, faces=False))
+        pages = _on(size, cuts, legends.drawing(size, faces=False))
     faces = faces_of(content)
     if faces:
-        with_faces = _on(size, looks, legends.drawing(size, faces=True), faces)
-        few = len(with_faces) <= len(pages)
-        pages = with_faces if few else [*pages, *face_pages(content, faces, size, legends.faces())]
+        apart = face_pages(content, faces, size, legends.faces())
+        # More faces than one sheet holds found no room between the branches of any harness tried.
+        with_faces = (
+            _on(size, cuts, legends.drawing(size, faces=True), faces) if len(apart) == 1 else []
+        )
+        pages = with_faces if 0 < len(with_faces) <= len(pages) else [*pages, *apart]
     tables = [branch_table(content)]
     if signs and legends.is_apart(size):
         tables.insert(0, legends.failures())
@@ -114,14 +116,13 @@ def face_pages(
 ) -> list[RoutingPage]:
     """Return the sheets of connector faces, the two halves of each beside each other."""
     margin = Margin(paper, title_block_of(content.harness, "Connector faces"), legend)
-    return _paged(_shelved(faces, margin.area), margin)
+    area = margin.area
+    return _paged([_set(shelf, area) for shelf in _shelved(faces, area)], margin)
 
 
-def _on(
-    paper: Paper, looks: Looks, legend: Legend, more: Sequence[Strip] = ()
-) -> list[RoutingPage]:
-    margin = Margin(paper, title_block_of(looks.content.harness, DRAWING), legend)
-    return _paged(_with_sheets(_filled(looks, margin.area, more)), margin)
+def _on(paper: Paper, cuts: Cuts, legend: Legend, more: Sequence[Strip] = ()) -> list[RoutingPage]:
+    margin = Margin(paper, title_block_of(cuts.looks.content.harness, DRAWING), legend)
+    return _paged(_with_sheets(_filled(cuts, margin.area, more)), margin)
 
 
 def _paged(filled: list[Strip], margin: Margin) -> list[RoutingPage]:
@@ -142,26 +143,24 @@ def _paged(filled: list[Strip], margin: Margin) -> list[RoutingPage]:
     return pages
 
 
-def _filled(looks: Looks, area: Box, more: Sequence[Strip]) -> list[Strip]:
+def _filled(cuts: Cuts, area: Box, more: Sequence[Strip]) -> list[Strip]:
     """Return what stands on each sheet, at the largest scale that needs no cut, if there is one."""
-    content = looks.content
-    widest = _scale(content, area)
+    widest = _scale(cuts.looks.content, area)
 
-    def at(part: float) -> tuple[list[Strip], bool]:
-        roots = trees_of(content.harness, content.branches, content.ways)
-        strips = strips_of(list(roots), looks, Frame(area.width, area.height, widest * part))
-        filled = _shelved([*strips, *more], area)
-        return filled, len(strips) == len(roots) and len(filled) == 1
+    def at(part: float) -> tuple[list[_Shelf], bool]:
+        cut = cuts.to(Frame(area.width, area.height, widest * part))
+        filled = _shelved([*cut.strips, *more], area)
+        return filled, cut.is_whole and len(filled) == 1
 
-    smallest, is_whole = at(_SCALES[-1])
+    filled, is_whole = at(_SCALES[-1])
     if not is_whole:
-        largest, _ = at(_SCALES[0])
-        return min(largest, smallest, key=len)
-    for part in _SCALES[:-1]:
-        filled, is_whole = at(part)
-        if is_whole:
-            return filled
-    return smallest
+        filled = min(at(_SCALES[0])[0], filled, key=len)
+    for part in _SCALES[:-1] if is_whole else ():
+        larger, fits = at(part)
+        if fits:
+            filled = larger
+            break
+    return [_set(shelf, area) for shelf in filled]
 
 
 def _scale(content: Content, area: Box) -> float:
@@ -171,9 +170,13 @@ def _scale(content: Content, area: Box) -> float:
     return min(60.0, _LONGEST_SHARE * area.width / max([*lengths, 0.1]))
 
 
-def _shelved(strips: Iterable[Strip], area: Box) -> list[Strip]:
+_Shelf = list[tuple[Strip, float, float]]
+"""The strips of one sheet, and how far each is shifted. [mm]"""
+
+
+def _shelved(strips: Iterable[Strip], area: Box) -> list[_Shelf]:
     """Set strips beside each other where they fit, else below, else on another sheet."""
-    sheets: list[list[Strip]] = [[]]
+    sheets: list[_Shelf] = [[]]
     x, y, deep = area.left, area.top, 0.0
     # Small pieces last: they fill what the large ones leave.
     for strip in sorted(strips, key=lambda one: one.box.height < area.height / 2.0):
@@ -183,17 +186,20 @@ def _shelved(strips: Iterable[Strip], area: Box) -> list[Strip]:
         if sheets[-1] and y + box.height > area.bottom:
             sheets.append([])
             x, y, deep = area.left, area.top, 0.0
-        sheets[-1].append(strip.moved(x - box.left, y - box.top))
+        sheets[-1].append((strip, x - box.left, y - box.top))
         x, deep = x + box.width + _GAP_MM, max(deep, box.height)
-    return [_centred(together(sheet), area) for sheet in sheets]
+    return sheets
 
 
-def _centred(strip: Strip, area: Box) -> Strip:
-    box = strip.box
-    dx = area.left - box.left + max(0.0, area.width - box.width) / 2.0
+def _set(shelf: _Shelf, area: Box) -> Strip:
+    """Return the strips of one sheet at their places, in its middle."""
+    box = box_around([strip.box.moved(dx, dy) for strip, dx, dy in shelf] or [NOTHING])
+    right = area.left - box.left + max(0.0, area.width - box.width) / 2.0
     spare = area.height - box.height
-    dy = area.top - box.top + (max(0.0, spare) / 2.0 if area.height < LONGEST_MM / 2.0 else PAD_MM)
-    return strip.moved(dx, dy)
+    down = (
+        area.top - box.top + (max(0.0, spare) / 2.0 if area.height < LONGEST_MM / 2.0 else PAD_MM)
+    )
+    return together(strip.moved(dx + right, dy + down) for strip, dx, dy in shelf)
 
 
 def _with_sheets(strips: list[Strip]) -> list[Strip]:
