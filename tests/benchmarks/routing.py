@@ -7,8 +7,8 @@ Random harnesses of the drawing tests, in processor time: simple ones (taps, han
 and ones with parts of every kind; on sheets of each paper, on the paper that the program takes, on
 strips for a telephone. Branches, connector faces and the table of branches are laid out each time.
 
-Aimed at: below 15 everywhere. Met (8 to 15; held to 16) but with parts of every kind on A4 and Letter (21),
-where the branches of 15 wires are a few strips of 8 ms and those of 150 are cut forty times.
+Aimed at: below 15 everywhere. Met (8 to 15; held to 16) but with parts of every kind on A4 and
+Letter (21), where 15 wires are a few strips of 8 ms and the branches of 150 are cut forty times.
 """
 
 from __future__ import annotations
