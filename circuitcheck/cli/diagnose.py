@@ -47,7 +47,7 @@ EXIT_CODES = {
     "--record",
     metavar="PATH",
     type=click.Path(path_type=Path),
-    help="Write all readings to a readings file, for the next person.",
+    help="Write all readings to a readings file, for the next person. READINGS goes on from it.",
 )
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 @library_option
@@ -79,6 +79,10 @@ def diagnose(
     from circuitcheck.documents.diagnosis.diagnosis_text import diagnosis_text
     from circuitcheck.read.harness_file import read_harness
 
+    if ask and as_json:
+        raise click.UsageError("--json belongs to readings from a file, --ask to the terminal")
+    if record is not None:
+        _refuse_another_record(record, readings)
     library = library_with(rows)
     harness = read_harness(file, library)
     stopped = stops(harness)
@@ -103,6 +107,17 @@ def diagnose(
     if record is not None:
         _write_record(record, diagnosis, file)
     return EXIT_CODES[verdict_word(diagnosis)]
+
+
+def _refuse_another_record(record: Path, readings: Path | None) -> None:
+    """Refuse to write over a record whose readings are not in this diagnosis."""
+    if not record.exists() or (readings is not None and readings.exists()
+                               and record.samefile(readings)):  # fmt: skip
+        return
+    raise click.UsageError(
+        f"--record {record}: there is such a file already. Name another, or give it as READINGS "
+        "too: then its readings count and stay"
+    )
 
 
 def _file_readings(path: Path | None, workshop: Workshop) -> list[Reading]:

@@ -69,9 +69,15 @@ class Group:
         return sum(self.shares)
 
     @property
+    def is_sound(self) -> bool:
+        """Whether nothing wrong would show the same readings."""
+        return not all(cause.faults for cause in self.causes)
+
+    @property
     def name(self) -> str:
-        """The likeliest label."""
-        return self.labels[0]
+        """The likeliest label; that nothing is wrong comes before faults that do not show."""
+        sound = [cause.label for cause in self.causes if not cause.faults]
+        return sound[0] if sound else self.labels[0]
 
     @property
     def plain(self) -> tuple[Cause, ...]:

@@ -61,7 +61,7 @@ def test_text_fits_a_telephone(
     said = " ".join(out.split())
     for words in (
         "Found: X1 cavities 1 and 2 swapped",
-        "contradicts the rest",
+        "Contradicts the rest",
         "Repair:",
         "Proof:",
     ):
@@ -213,3 +213,58 @@ def test_a_point_behind_a_cover_is_said_to_be(
     assert "is behind a cover" in said
     # wires are pierced only where nothing else is left
     assert "seal the hole again" not in said
+
+
+SOUND = {
+    ("click", "VL", ""): ("key on, left", "yes"),
+    ("valve moves", "VL", ""): ("key on, left", "yes"),
+    ("click", "VR", ""): ("key on, right", "yes"),
+    ("valve moves", "VR", ""): ("key on, right", "yes"),
+    ("digital voltmeter", "VL.1", "VL.2"): ("key on, left", "12.1 V"),
+    ("digital voltmeter", "VR.1", "VR.2"): ("key on, right", "12.1 V"),
+    ("clamp ammeter", "W5", ""): ("key on, left", "1.3 A"),
+    ("clamp ammeter", "W6", ""): ("key on, right", "1.3 A"),
+    ("digital voltmeter", "VL.2", "BAT.-"): ("key on, left", "70 mV"),
+    ("digital voltmeter", "VR.2", "BAT.-"): ("key on, right", "75 mV"),
+    ("digital voltmeter", "BAT.+", "VL.1"): ("key on, left", "250 mV"),
+    ("digital voltmeter", "BAT.+", "VR.1"): ("key on, right", "250 mV"),
+    ("digital voltmeter", "TAP", "BAT.-"): ("key off", "0 V"),
+    ("digital voltmeter", "F1.load", "BAT.-"): ("key on", "12.4 V"),
+}
+"""A machine on which all is as it should be, read with one button held after the other."""
+
+
+def test_a_sound_machine_is_not_found_faulty(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    blocks = ["format = 1"]
+    for (instrument, at, minus), (position, value) in SOUND.items():
+        ends = f'plus = "{at}"\nminus = "{minus}"' if minus else f'at = "{at}"'
+        head = f'[[reading]]\ninstrument = "{instrument}"\nposition = "{position}"'
+        blocks.append(f'{head}\n{ends}\nvalue = "{value}"')
+    path = tmp_path / "sound.toml"
+    path.write_text("\n".join(blocks), encoding="utf-8")
+    out, _ = run([HARNESS, str(path)], capsys, 0)
+    assert "Nothing wrong shows" in out
+    assert "Repair:" not in out
+    assert "VL suppressor open. Sound: with VL unplugged" in " ".join(out.split())
+    told, _ = run([HARNESS, str(path), "--json"], capsys, 0)
+    assert json.loads(told)["verdict"] == "nothing wrong"
+
+
+def test_a_record_is_not_written_over(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    record = tmp_path / "record.toml"
+    first = ["--complaint", "VL does not click", "--record", str(record)]
+    run([HARNESS, *first], capsys, 3)
+    before = record.read_text(encoding="utf-8")
+    _, err = run([HARNESS, *first], capsys, 2)
+    assert "there is such a file already" in " ".join(err.split())
+    assert record.read_text(encoding="utf-8") == before
+    run([HARNESS, str(record), "--record", str(record)], capsys, 3)
+    assert record.read_text(encoding="utf-8") == before
+
+
+def test_questions_are_not_asked_in_json(capsys: pytest.CaptureFixture[str]) -> None:
+    out, err = run([HARNESS, "--ask", "--json"], capsys, 2)
+    assert not out
+    assert "--json belongs to readings from a file" in err

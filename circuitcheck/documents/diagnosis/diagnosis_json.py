@@ -58,7 +58,7 @@ def verdict_word(diagnosis: Diagnosis) -> str:
         return "nothing fits"
     if not diagnosis.is_certain:
         return "not certain"
-    return "found" if diagnosis.groups[0].causes[0].faults else "nothing wrong"
+    return "nothing wrong" if diagnosis.groups[0].is_sound else "found"
 
 
 def _group(group: Group) -> dict[str, Any]:

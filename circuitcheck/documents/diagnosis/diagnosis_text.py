@@ -84,7 +84,8 @@ def _not_beside(diagnosis: Diagnosis) -> list[Group]:
 
 
 def _called(group: Group) -> str:
-    shown = [cause.label for cause in group.plain[:MOST_LABELS]]
+    sound_first = sorted(group.plain, key=lambda cause: bool(cause.faults))
+    shown = [cause.label for cause in sound_first[:MOST_LABELS]]
     more = len(group.plain) - len(shown)
     return "; or ".join(shown) + (f"; or {more} more" if more else "")
 
@@ -115,8 +116,8 @@ def _say_contradictions(page: Page, diagnosis: Diagnosis) -> None:
     for number in diagnosis.contradictions:
         reading = diagnosis.readings[number]
         page.say(
-            f"Reading {number + 1} contradicts the rest: {reading_text(reading, diagnosis)}. Take "
-            "it again, with another meter if there is one.",
+            f"Contradicts the rest: {reading_text(reading, diagnosis)}. Take it again, with "
+            "another meter if there is one.",
             colour="yellow",
         )
         page.gap()
@@ -178,18 +179,48 @@ def say_meanings(page: Page, diagnosis: Diagnosis, asked: NextReading) -> None:
 def say_conclusion(page: Page, diagnosis: Diagnosis) -> None:
     """Write the cause, what would tell its group apart, the repair and its proof."""
     group = diagnosis.groups[0]
+    if group.is_sound:
+        _say_sound(page, diagnosis)
+        return
     page.say(f"Found: {_called(group)} ({percent(diagnosis.leading_probability)})", colour="green")
     page.gap()
     if len(group.plain) > 1:
-        splitting = diagnosis.splitting_reading()
-        if splitting is None:
-            page.say("No reading tells these apart: they are put right together.")
-        else:
-            suspects = diagnosis.suspects
-            taken = taken_text(splitting, suspects.harness, suspects.library)
-            page.say(f"To tell these apart: {taken} ({splitting.situation.position}).")
-        page.gap()
+        _say_splitting(page, diagnosis, "No reading tells these apart: put them right together.")
     _say_repairs(page, group)
+
+
+def _say_sound(page: Page, diagnosis: Diagnosis) -> None:
+    """Write that nothing wrong shows, and which faults would not have shown either."""
+    group = diagnosis.groups[0]
+    page.say(
+        f"Nothing wrong shows ({percent(diagnosis.leading_probability)}): these readings are what "
+        "the circuit of the file gives.",
+        colour="green",
+    )
+    page.gap()
+    hidden = [cause for cause in group.plain if cause.faults]
+    if not hidden:
+        return
+    page.say("What these readings would not have shown, and how to see it:")
+    for cause in hidden[:MOST_LABELS]:
+        proofs = "; ".join(fault.proof for fault in cause.faults)
+        page.say(f"{cause.label}. Sound: {proofs}", first="- ", rest="  ")
+    if len(hidden) > MOST_LABELS:
+        page.say(f"- and {len(hidden) - MOST_LABELS} more")
+    page.gap()
+    _say_splitting(page, diagnosis, "No other reading tells these apart.")
+
+
+def _say_splitting(page: Page, diagnosis: Diagnosis, without: str) -> None:
+    """Write the reading that tells the members of the leading group apart, or `without`."""
+    splitting = diagnosis.splitting_reading()
+    if splitting is None:
+        page.say(without)
+    else:
+        suspects = diagnosis.suspects
+        taken = taken_text(splitting, suspects.harness, suspects.library)
+        page.say(f"To tell these apart: {taken} ({splitting.situation.position}).")
+    page.gap()
 
 
 def _say_repairs(page: Page, group: Group) -> None:
@@ -204,5 +235,5 @@ def _say_repairs(page: Page, group: Group) -> None:
             page.say(fault.proof, first="Proof: ", rest="  ")
             page.gap()
         if not cause.faults:
-            page.say("Nothing of the circuit in the file is wrong by these readings.")
+            page.say("Perhaps nothing of the circuit in the file is wrong: look at what it works.")
             page.gap()
