@@ -131,6 +131,7 @@ def test_a_bad_reading_is_named_and_the_others_stay(
     said = "\n".join(map(str, found.problems))
     hits = [p for p in found.problems if p.line == line and wrong in p.wrong and right in p.right]
     assert hits, said
+    assert "?." not in said
     takes_the_place_of_another = old.startswith("at") and new.startswith("plus")
     assert len(found.problems) == (2 if takes_the_place_of_another else 1), said
     broken_position = "lefd" in new

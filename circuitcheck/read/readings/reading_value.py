@@ -78,8 +78,8 @@ def _possible(value: float, row: i.InstrumentRow, system_v: float) -> float:
     if unit == "V" and size > ROOM * system_v:
         raise ReadingValueError(
             f"{size:g} V cannot be on a {system_v:g} V machine, whose charging voltage stays below "
-            f"{ROOM * system_v:g} V: mV or V? Alternating or direct?"
+            f"{ROOM * system_v:g} V: check mV or V, alternating or direct"
         )
     if unit == "A" and size > HIGHEST_A:
-        raise ReadingValueError(f"{size:g} A is no current of such a circuit: mA or A?")
+        raise ReadingValueError(f"{size:g} A is no current of such a circuit: check mA or A")
     return value
