@@ -147,6 +147,8 @@ def _words(text: str) -> list[str]:
 
 
 def _pieces(word: str, width_mm: float, height_mm: float) -> list[str]:
+    if text_width_mm(word, height_mm) <= width_mm:
+        return [word]
     pieces = [""]
     for sign in word:
         if pieces[-1] and text_width_mm(pieces[-1] + sign, height_mm) > width_mm:

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import cached_property
 from itertools import count
 
-from circuitcheck.drawing.geometry import Box
-from circuitcheck.drawing.routing.drawn import Strip
 from circuitcheck.drawing.routing.placing import Leaving, Looks, Placing
 from circuitcheck.drawing.routing.rows import Row
 from circuitcheck.drawing.routing.tree import Node, trees_of
@@ -29,14 +28,18 @@ class Frame:
 
 @record
 class Cut:
-    """The trees as strips that fit a frame, in order; `highest_mm` is the tallest of them.
+    """The trees as pieces that fit a frame, in order, each set; drawn only when asked for.
 
     `is_whole` where nothing had to be cut.
     """
 
-    strips: tuple[Strip, ...]
-    highest_mm: float
+    pieces: tuple[Placing, ...]
     is_whole: bool
+
+    @cached_property
+    def highest_mm(self) -> float:
+        """Height of the tallest piece."""
+        return max((piece.room.height for piece in self.pieces), default=0.0)
 
 
 class Cuts:
@@ -53,27 +56,39 @@ class Cuts:
             alike = other.width == frame.width and other.mm_per_m == frame.mm_per_m
             if alike and cut.highest_mm <= frame.height <= other.height:
                 return cut
-        content = self.looks.content
-        roots = trees_of(content.harness, content.branches, content.ways)
-        self._made.append((frame, _cut_to(roots, self.looks, frame)))
+        self._made.append((frame, _cut_to(self._trees(), self.looks, frame)))
         return self._made[-1][1]
+
+    def least_mm2(self, mm_per_m: float) -> float:
+        """Return what all rows take before anything is cut, without what is free between them."""
+        total = 0.0
+        for root in self._trees():
+            placing = Placing(self.looks, mm_per_m)
+            placing.set(root)
+            total += sum(row.box.width * row.box.height for row in placing.rows)
+        return total
+
+    def _trees(self) -> list[Node]:
+        content = self.looks.content
+        return trees_of(content.harness, content.branches, content.ways)
 
 
 def _cut_to(roots: list[Node], looks: Looks, frame: Frame) -> Cut:
     letters = _letters()
-    waiting = list(roots)
-    strips, highest_mm = [], 0.0
+    waiting = [(root, Placing(looks, frame.mm_per_m)) for root in roots]
+    pieces = []
     while waiting:
-        root = waiting.pop(0)
-        placing = Placing(looks, frame.mm_per_m)
-        box = placing.set(root)
-        cut = _cut(placing, box, frame, letters)
-        if cut:
-            waiting[:0] = [root, *cut]
+        root, placing = waiting.pop(0)
+        placing.set(root)
+        leaving = _to_cut(placing, frame)
+        if leaving:
+            cut = [_off(one, letters) for one in leaving]
+            again = placing.without(node for node, _ in leaving)
+            rest = [(one, Placing(looks, frame.mm_per_m)) for one in cut]
+            waiting[:0] = [(root, again), *rest]
         else:
-            strips.append(placing.drawn())
-            highest_mm = max(highest_mm, box.height)
-    return Cut(tuple(strips), highest_mm, len(strips) == len(roots))
+            pieces.append(placing)
+    return Cut(tuple(pieces), len(pieces) == len(roots))
 
 
 def _letters() -> Iterator[str]:
@@ -82,25 +97,26 @@ def _letters() -> Iterator[str]:
         yield (_LETTERS[high - 1] if high else "") + _LETTERS[low]
 
 
-def _cut(placing: Placing, box: Box, frame: Frame, letters: Iterator[str]) -> list[Node]:
-    """Cut what stands out of the frame off its tree and return it; nothing where all fits."""
-    if box.width > frame.width:
+def _to_cut(placing: Placing, frame: Frame) -> list[Leaving]:
+    """Return the runs at which what stands out of the frame is cut off; none where all fits."""
+    room = placing.room
+    if room.width > frame.width:
         gone: set[int] = set()
-        cut = []
+        found = []
         for row in placing.rows:
-            found = _beyond(row, box.left + frame.width)
-            if found is not None and id(found[0]) not in gone:
-                cut.append(_off(found, letters))
-                gone |= _below(cut[-1])
-        if cut:
-            return cut
-    if box.height > frame.height:
+            leaving = _beyond(row, room.left + frame.width)
+            if leaving is not None and id(leaving[0]) not in gone:
+                found.append(leaving)
+                gone |= _below(leaving[1][1])
+        if found:
+            return found
+    if room.height > frame.height:
         outer = [row for row in placing.rows if row.leaves and not row.leaves[1][0].cut]
         if outer:
             leaves = max(outer, key=_weight).leaves
-            return [_off(leaves, letters)] if leaves else []
+            return [leaves] if leaves else []
         half = _halfway(placing.rows[0])
-        return [_off(half, letters)] if half else []
+        return [half] if half else []
     return []
 
 

@@ -6,18 +6,20 @@ from the right, each beyond all that stands in its span, so that no run ever cro
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from circuitcheck.drawing.geometry import Box, box_around
 from circuitcheck.drawing.routing.content import Content
-from circuitcheck.drawing.routing.drawn import Strip, together
+from circuitcheck.drawing.routing.drawn import NOTHING, Strip, together
 from circuitcheck.drawing.routing.places import PlaceLook, place_look
-from circuitcheck.drawing.routing.rows import Row
+from circuitcheck.drawing.routing.rows import CLEAR_MM, Row
 from circuitcheck.drawing.routing.runs import RunLook, look_of
 from circuitcheck.drawing.routing.tree import Node, Run
 
 _BETWEEN_MM = 3.0
 Leaving = tuple[Node, tuple[Run, Node]]
+_RowKey = tuple[int, bool | None, str]
 
 
 @dataclass
@@ -50,42 +52,73 @@ class Placing:
     looks: Looks
     mm_per_m: float
     rows: list[Row] = field(default_factory=list)
+    room: Box = NOTHING
+    # What the rows take, once they are set.
+    _kept: dict[_RowKey, Row] = field(default_factory=dict)
+    # Rows by the place after the first run, the side, and the zone that they leave.
     _taken: list[tuple[Box, bool]] = field(default_factory=list)
     _turn: bool = False
     _zone_at: dict[int, str] = field(default_factory=dict)
     # Zone of the run that leads to a place, by the place.
 
-    def drawn(self) -> Strip:
-        """Return the tree that was set, drawn, its first row at y = 0."""
+    def without(self, places: Iterable[Node]) -> Placing:
+        """Return the tree to be set anew after cuts at places: only rows through these change."""
+        cut = {id(place) for place in places}
+        kept = {
+            key: row
+            for key, row in self._kept.items()
+            if cut.isdisjoint(id(node) for node in row.nodes)
+        }
+        return Placing(self.looks, self.mm_per_m, _kept=kept, _zone_at=self._zone_at)
+
+    @property
+    def box(self) -> Box:
+        """The room that the tree takes when it is drawn."""
+        room = self.room
+        return Box(room.left + CLEAR_MM, room.top, room.right - CLEAR_MM, room.bottom)
+
+    def moved(self, dx: float, dy: float) -> Strip:
+        """Return the tree that was set, drawn so far from where it was set."""
         content = self.looks.content
         zones = [*content.harness.zones, *(branch.zone for branch in content.branches)]
-        return together(row.drawn(zones) for row in self.rows)
+        return together(row.moved(dx, dy).drawn(zones) for row in self.rows)
 
-    def set(self, root: Node) -> Box:
-        """Set the tree and return the room that it takes; nothing is drawn yet."""
+    def set(self, root: Node) -> None:
+        """Set the tree; nothing is drawn yet."""
         self._set_row(self._row(root, None, None), 0.0, 0.0, None)
-        return box_around(row.box.moved(0.0, row.y) for row in self.rows)
+        self.room = box_around(taken for taken, _ in self._taken)
 
     def _set_row(self, row: Row, x: float, y0: float, side: bool | None) -> None:
         """Set one row and all that leaves it; `side` is True upward, None for the first row."""
-        row.measure(x, self.mm_per_m)
+        if not row.xs or row.xs[0] != x:
+            row.measure(x, self.mm_per_m)
         if side is None:
             self._taken += [(row.box, up) for up in (True, False)]
         else:
-            row.y = self._level(row.box, side)
-            self._taken.append((row.box.moved(0.0, row.y), side))
+            box = row.box
+            row.y = self._level(box, side)
+            self._taken.append((box.moved(0.0, row.y), side))
         self.rows.append(row)
         row.y0 = y0
         self._set_sides(row, side)
 
     def _row(self, root: Node | None, leaves: Leaving | None, side: bool | None) -> Row:
         """Follow the straight way from a place, or along the run by which a row leaves another."""
-        row = Row(leaves=leaves)
-        node, zone = root, ""
+        after = root if leaves is None else leaves[1][1]
+        left = "" if leaves is None else self._zone_at.get(id(leaves[0]), "")
+        key = (id(after), side, left)
+        if key not in self._kept:
+            self._kept[key] = self._followed(root, leaves, side, left)
+        return self._kept[key]
+
+    def _followed(
+        self, root: Node | None, leaves: Leaving | None, side: bool | None, zone: str
+    ) -> Row:
+        row, node = Row(leaves=leaves), root
         if leaves is not None:
             row.nodes.append(None)
             row.places.append(None)
-            node, zone = self._run(row, leaves[1], self._zone_at.get(id(leaves[0]), ""))
+            node, zone = self._run(row, leaves[1], zone)
         while node is not None:
             up, down = self._shared(len(node.runs) - 1, side)
             row.nodes.append(node)

@@ -18,6 +18,8 @@ ZONE_MM = 4.4
 """Height of a zone's name at the head of its band."""
 CORNER_MM = 3.0
 """From the upright piece of a run to its level one's lettering."""
+CLEAR_MM = 0.5
+"""Kept clear at both ends of a row."""
 
 
 @dataclass
@@ -55,7 +57,7 @@ class Row:
     @property
     def box(self) -> Box:
         """The room of the row about y = 0."""
-        return Box(self.xs[0] - 0.5, -self.above, self.ends[-1] + 0.5, self.below)
+        return Box(self.xs[0] - CLEAR_MM, -self.above, self.ends[-1] + CLEAR_MM, self.below)
 
     def measure(self, x: float, mm_per_m: float) -> None:
         """Set out places and runs from x on; a run is as long as its scale or lettering asks."""
@@ -68,6 +70,19 @@ class Row:
                 lead = CORNER_MM if place is None else 0.0
                 x += lead + max(look.least_mm, mm_per_m * look.run.weight_m)
             self.ends.append(x)
+
+    def moved(self, dx: float, dy: float) -> Row:
+        """Return the row shifted."""
+        return Row(
+            self.nodes,
+            self.places,
+            self.runs,
+            [x + dx for x in self.xs],
+            [x + dx for x in self.ends],
+            self.y + dy,
+            self.y0 + dy,
+            self.leaves,
+        )
 
     def start(self, index: int) -> float:
         """Return where the level piece of a run begins."""

@@ -70,7 +70,8 @@ def drawn_run(look: RunLook, left: float, right: float, ends: tuple[str, str]) -
 
 def _mated(left: float, right: float, ends: tuple[str, str]) -> RunDrawn:
     """Two halves plugged together: two short strokes between their boxes."""
-    name = ends[0].partition(".")[0]
+    # Where a row begins there is no place on the left, only a corner.
+    name = ends[1].partition(".")[0]
     strokes = tuple(Stroke(((left, y), (right, y)), THIN_MM) for y in (-1.5, 1.5))
     figure = Figure(name, Box(left + 0.1, -1.5, right - 0.1, 1.5), strokes, (), f"{name} mated")
     return RunDrawn((), (figure,))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
 from circuitcheck.drawing.geometry import Box, Figure, box_around
@@ -18,7 +18,7 @@ from circuitcheck.drawing.routing.drawn import NOTHING, Strip, items_of, togethe
 from circuitcheck.drawing.routing.faces import face
 from circuitcheck.drawing.routing.legends import THICKNESS, Legends
 from circuitcheck.drawing.routing.places import with_sheet
-from circuitcheck.drawing.routing.placing import Looks
+from circuitcheck.drawing.routing.placing import Looks, Placing
 from circuitcheck.drawing.sheet import Item, Sheet
 from circuitcheck.drawing.table_sheets import TablePage, table_pages
 from circuitcheck.drawing.text_size import printable
@@ -59,6 +59,25 @@ class RoutingPage:
         return Sheet(paper.width_mm, paper.height_mm, items, printable(title))
 
 
+_Shelf = list[tuple[int, float, float]]
+"""What stands on one sheet: numbers of boxes, and how far each is shifted. [mm]"""
+_Piece = Placing | Strip
+
+
+@record
+class _Filled:
+    """What stands on which sheet; drawn only when asked for."""
+
+    margin: Margin
+    pieces: tuple[_Piece, ...]
+    shelves: list[_Shelf]
+
+    def pages(self) -> list[RoutingPage]:
+        """Return the sheets, each circle with the sheet on which the drawing goes on."""
+        drawn = _drawn(self.pieces, self.shelves, self.margin.area)
+        return _paged(_with_sheets(drawn), self.margin)
+
+
 def routing_pages(
     content: Content,
     signs: Sequence[NumberedMark],
@@ -73,18 +92,21 @@ def routing_pages(
     """
     legends, cuts = Legends(content, signs, judged), Cuts(Looks(content))
     size = paper or A4
-    pages = _on(size, cuts, legends.drawing(size, faces=False))
-    if paper is None and len(pages) > 1:
-        size = A3
-        pages = _on(size, cuts, legends.drawing(size, faces=False))
+    filled = _alone_on_one(cuts, legends) if paper is None else None
+    if filled is None:
+        size = paper or A3
+        filled = _filled(cuts, _margin(content, size, legends.drawing(size, faces=False)))
     faces = faces_of(content)
+    pages = []
     if faces:
-        apart = face_pages(content, faces, size, legends.faces())
+        pages = face_pages(content, faces, size, legends.faces())
         # More faces than one sheet holds found no room between the branches of any harness tried.
-        with_faces = (
-            _on(size, cuts, legends.drawing(size, faces=True), faces) if len(apart) == 1 else []
-        )
-        pages = with_faces if 0 < len(with_faces) <= len(pages) else [*pages, *apart]
+        margin = _margin(content, size, legends.drawing(size, faces=True))
+        if len(pages) == 1 and _may_hold(filled, faces, margin.area):
+            beside = _filled(cuts, margin, faces)
+            if len(beside.shelves) <= len(filled.shelves):
+                filled, pages = beside, []
+    pages = [*filled.pages(), *pages]
     tables = [branch_table(content)]
     if signs and legends.is_apart(size):
         tables.insert(0, legends.failures())
@@ -116,13 +138,28 @@ def face_pages(
 ) -> list[RoutingPage]:
     """Return the sheets of connector faces, the two halves of each beside each other."""
     margin = Margin(paper, title_block_of(content.harness, "Connector faces"), legend)
+    shelves = _shelved([pair.box for pair in faces], margin.area)
+    return _paged(_drawn(faces, shelves, margin.area), margin)
+
+
+def _margin(content: Content, paper: Paper, legend: Legend) -> Margin:
+    return Margin(paper, title_block_of(content.harness, DRAWING), legend)
+
+
+def _alone_on_one(cuts: Cuts, legends: Legends) -> _Filled | None:
+    """Return the branches on one sheet of A4, None where they need more."""
+    margin = _margin(cuts.looks.content, A4, legends.drawing(A4, faces=False))
     area = margin.area
-    return _paged([_set(shelf, area) for shelf in _shelved(faces, area)], margin)
+    if cuts.least_mm2(_SCALES[-1] * _scale(cuts.looks.content, area)) > area.width * area.height:
+        return None
+    filled = _filled(cuts, margin)
+    return filled if len(filled.shelves) == 1 else None
 
 
-def _on(paper: Paper, cuts: Cuts, legend: Legend, more: Sequence[Strip] = ()) -> list[RoutingPage]:
-    margin = Margin(paper, title_block_of(cuts.looks.content.harness, DRAWING), legend)
-    return _paged(_with_sheets(_filled(cuts, margin.area, more)), margin)
+def _may_hold(filled: _Filled, faces: Sequence[Strip], area: Box) -> bool:
+    """Return whether faces can stand with the branches on as many sheets, by their areas alone."""
+    needed = sum(one.box.width * one.box.height for one in (*filled.pieces, *faces))
+    return needed <= len(filled.shelves) * area.width * area.height
 
 
 def _paged(filled: list[Strip], margin: Margin) -> list[RoutingPage]:
@@ -143,24 +180,22 @@ def _paged(filled: list[Strip], margin: Margin) -> list[RoutingPage]:
     return pages
 
 
-def _filled(cuts: Cuts, area: Box, more: Sequence[Strip]) -> list[Strip]:
+def _filled(cuts: Cuts, margin: Margin, more: Sequence[Strip] = ()) -> _Filled:
     """Return what stands on each sheet, at the largest scale that needs no cut, if there is one."""
+    area = margin.area
     widest = _scale(cuts.looks.content, area)
 
-    def at(part: float) -> tuple[list[_Shelf], bool]:
+    def at(part: float) -> tuple[bool, _Filled]:
         cut = cuts.to(Frame(area.width, area.height, widest * part))
-        filled = _shelved([*cut.strips, *more], area)
-        return filled, cut.is_whole and len(filled) == 1
+        pieces: tuple[_Piece, ...] = (*cut.pieces, *more)
+        filled = _Filled(margin, pieces, _shelved([piece.box for piece in pieces], area))
+        return cut.is_whole and len(filled.shelves) == 1, filled
 
-    filled, is_whole = at(_SCALES[-1])
-    if not is_whole:
-        filled = min(at(_SCALES[0])[0], filled, key=len)
-    for part in _SCALES[:-1] if is_whole else ():
-        larger, fits = at(part)
-        if fits:
-            filled = larger
-            break
-    return [_set(shelf, area) for shelf in filled]
+    fits, smallest = at(_SCALES[-1])
+    if not fits:
+        return min(at(_SCALES[0])[1], smallest, key=lambda one: len(one.shelves))
+    larger = (at(part) for part in _SCALES[:-1])
+    return next((filled for fits, filled in larger if fits), smallest)
 
 
 def _scale(content: Content, area: Box) -> float:
@@ -170,36 +205,33 @@ def _scale(content: Content, area: Box) -> float:
     return min(60.0, _LONGEST_SHARE * area.width / max([*lengths, 0.1]))
 
 
-_Shelf = list[tuple[Strip, float, float]]
-"""The strips of one sheet, and how far each is shifted. [mm]"""
-
-
-def _shelved(strips: Iterable[Strip], area: Box) -> list[_Shelf]:
-    """Set strips beside each other where they fit, else below, else on another sheet."""
+def _shelved(boxes: Sequence[Box], area: Box) -> list[_Shelf]:
+    """Set boxes beside each other where they fit, else below, else on another sheet."""
     sheets: list[_Shelf] = [[]]
     x, y, deep = area.left, area.top, 0.0
     # Small pieces last: they fill what the large ones leave.
-    for strip in sorted(strips, key=lambda one: one.box.height < area.height / 2.0):
-        box = strip.box
+    in_order = sorted(enumerate(boxes), key=lambda one: one[1].height < area.height / 2.0)
+    for number, box in in_order:
         if x > area.left and x + box.width > area.right:
             x, y, deep = area.left, y + deep + _GAP_MM, 0.0
         if sheets[-1] and y + box.height > area.bottom:
             sheets.append([])
             x, y, deep = area.left, area.top, 0.0
-        sheets[-1].append((strip, x - box.left, y - box.top))
+        sheets[-1].append((number, x - box.left, y - box.top))
         x, deep = x + box.width + _GAP_MM, max(deep, box.height)
     return sheets
 
 
-def _set(shelf: _Shelf, area: Box) -> Strip:
-    """Return the strips of one sheet at their places, in its middle."""
-    box = box_around([strip.box.moved(dx, dy) for strip, dx, dy in shelf] or [NOTHING])
-    right = area.left - box.left + max(0.0, area.width - box.width) / 2.0
-    spare = area.height - box.height
-    down = (
-        area.top - box.top + (max(0.0, spare) / 2.0 if area.height < LONGEST_MM / 2.0 else PAD_MM)
-    )
-    return together(strip.moved(dx + right, dy + down) for strip, dx, dy in shelf)
+def _drawn(pieces: Sequence[_Piece], shelves: Sequence[_Shelf], area: Box) -> list[Strip]:
+    """Return the pieces of each sheet drawn at their places, in its middle."""
+    filled = []
+    for shelf in shelves:
+        box = box_around([pieces[k].box.moved(dx, dy) for k, dx, dy in shelf] or [NOTHING])
+        right = area.left - box.left + max(0.0, area.width - box.width) / 2.0
+        spare = max(0.0, area.height - box.height)
+        down = area.top - box.top + (spare / 2.0 if area.height < LONGEST_MM / 2.0 else PAD_MM)
+        filled.append(together(pieces[k].moved(dx + right, dy + down) for k, dx, dy in shelf))
+    return filled
 
 
 def _with_sheets(strips: list[Strip]) -> list[Strip]:

@@ -8,15 +8,19 @@ from pathlib import Path
 
 import pytest
 from generated_circuits import mixed
+from sample_harnesses import generated
 
 from circuitcheck import InputError, read_harness, read_library
-from circuitcheck.drawing.marks import Failure
+from circuitcheck.drawing.marks import Failure, Notes
 from circuitcheck.drawing.overlap_check import overlaps
 from circuitcheck.drawing.paper import A3, A4, LETTER, Paper, phone_paper
 from circuitcheck.drawing.render import render
 from circuitcheck.drawing.routing import routing_layout, routing_sheets
+from circuitcheck.drawing.routing.content import Content
+from circuitcheck.drawing.routing.cutting import Cuts, Frame
 from circuitcheck.drawing.routing.faces import centres_of, places_of
 from circuitcheck.drawing.routing.legends import ASSUMED, MEASURED
+from circuitcheck.drawing.routing.placing import Looks
 from circuitcheck.drawing.routing.sheets import RoutingPage
 from circuitcheck.model.connector import Connector
 from circuitcheck.model.harness import Harness
@@ -60,6 +64,24 @@ def test_no_overlap_on_generated_harnesses(seed: int) -> None:
     marks = marked(harness) if seed % 3 == 0 else None
     for page in routing_layout(harness, LIBRARY, marks, paper=paper):
         assert not overlaps(page.page())
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_room_by_which_sheets_are_filled_is_what_is_drawn(seed: int) -> None:
+    """Sheets are chosen before anything is drawn: the boxes must agree, however often one cuts."""
+    looks = Looks(Content(mixed(seed, 12 + 20 * seed), LIBRARY, Notes()))
+    for piece in Cuts(looks).to(Frame(180.0, 120.0, 10.0)).pieces:
+        room, drawn = piece.box.moved(3.0, 5.0), piece.moved(3.0, 5.0).box
+        for side in ("left", "top", "right", "bottom"):
+            assert getattr(room, side) == pytest.approx(getattr(drawn, side))
+
+
+def test_halves_that_are_plugged_together_bear_the_connectors_name() -> None:
+    made = generated(44, 20)
+    names = {f"{connector.name} mated" for connector in made.of_kind(Connector)}
+    sheets = routing_sheets(made, LIBRARY, paper=A4)
+    titles = {item.title for sheet in sheets for item in sheet.items}
+    assert {title for title in titles if title.endswith(" mated")} == names
 
 
 def test_every_place_length_and_fitting_of_the_file_is_written(branched: Harness) -> None:
