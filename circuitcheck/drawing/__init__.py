@@ -49,13 +49,14 @@ def wiring_diagram(
     `Verdict.number_of`; without it they are counted. `in_units` turns a metric quantity such as
     `2.50 m` into the units that the reader wants.
     """
+    from circuitcheck.drawing.layout.numbered_through import numbered_through
     from circuitcheck.drawing.painted import painted
 
     marks = None if findings is None else failures(findings, number_of, in_units)
     asked = wanted or Wanted()
     shown: Sequence[PositionValues | None] = asked.positions or [None]
-    pages = [p for values in shown for p in _pages(harness, marks, in_units, asked, values)]
-    return tuple(painted(page) for page in pages)
+    drawings = [_pages(harness, marks, in_units, asked, values) for values in shown]
+    return tuple(painted(page) for page in numbered_through(drawings))
 
 
 def _pages(

@@ -72,7 +72,7 @@ class TitleBlock:
             ("Date", self.date, 0, 2),
             ("Author", self.author, 1, 0),
             ("System", self.system, 1, 1),
-            ("Sheet", f"{self.sheet} of {self.sheets}", 1, 2),
+            (_SHEET, _counted(self.sheet, self.sheets), 1, 2),
         )
         for label, value, row, column in cells:
             wide = columns[column + 1] - columns[column] - 2 * _PAD_MM
@@ -86,6 +86,18 @@ class TitleBlock:
             foot = box.bottom + 1.2 + TEXT_MM
             letterings.append(Lettering(box.right, foot, paper.name, "end"))
         return tuple(strokes), tuple(letterings)
+
+
+_SHEET = "Sheet"
+
+
+def _counted(sheet: int, sheets: int) -> str:
+    return f"{sheet} of {sheets}"
+
+
+def sheet_words(sheet: int, sheets: int) -> str:
+    """Return what a title block writes of its sheet's number: `Sheet: 1 of 2`."""
+    return f"{_SHEET}: {_counted(sheet, sheets)}"
 
 
 def title_block_of(

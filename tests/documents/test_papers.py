@@ -85,6 +85,13 @@ def test_spare_cavities_take_sealing_plugs_where_the_connector_is_sealed() -> No
     assert [row[3] for row in connector_table(dry, LIBRARY).rows].count("(empty)") == 4
 
 
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.parent.name + path.stem)
+def test_a_group_of_the_bill_stands_together(path: Path) -> None:
+    groups = [row[0] for row in bill_of_materials(read_harness(path, LIBRARY), LIBRARY).rows]
+    changes = [one for one, before in zip(groups[1:], groups, strict=False) if one != before]
+    assert len(changes) == len(set(groups)) - 1
+
+
 def test_a_cable_is_bought_as_a_cable_and_what_is_not_measured_is_told() -> None:
     harness = read_harness(GOOD / "cable_24v.toml", LIBRARY)
     cables = {wire.cable for wire in harness.wires.values() if wire.cable}

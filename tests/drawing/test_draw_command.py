@@ -165,3 +165,18 @@ def test_date_and_revision_stand_in_the_title_block(relay: Path):
     drawn = relay.with_suffix(".svg").read_text(encoding="utf-8")
     assert "Revision: C" in drawn
     assert "Date: 2031-05-06" in drawn
+
+
+def test_sheets_of_all_positions_are_counted_through(relay: Path):
+    target = relay.with_name("all.svg")
+    done = run(str(relay), "--all-positions", "--paper", "A4", "--output", str(target))
+    assert done.exit_code == 0, done.output
+    files = sorted(relay.parent.glob("all-*.svg"), key=lambda path: int(path.stem[4:]))
+    texts = [path.read_text(encoding="utf-8") for path in files]
+    for number, text in enumerate(texts, start=1):
+        assert f"Sheet: {number} of {len(texts)}" in text
+    # each reference names a sheet on which the same letter stands, with this one's number over it
+    places = [set(re.findall(r"sheet (\d+), [A-Z]\d", text)) for text in texts]
+    assert any(places)
+    for number, named in enumerate(places, start=1):
+        assert all(str(number) in places[int(other) - 1] for other in named)

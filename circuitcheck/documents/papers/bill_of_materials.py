@@ -51,6 +51,8 @@ def bill_of_materials(harness: Harness, library: Library) -> Listing:
         *_fitted(harness),
         Item("labels", "wire label", tuple(harness.wires), pieces=2 * len(harness.wires)),
     ]
+    groups = list(dict.fromkeys(item.group for item in items))
+    items.sort(key=lambda item: groups.index(item.group))
     rows = tuple(_row(item) for item in items)
     notes = [SPARE, slack_note(harness)]
     unknown = _unknown_lengths(harness)
