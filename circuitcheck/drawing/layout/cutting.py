@@ -36,7 +36,8 @@ class Units:
 
     `of_node` gives the unit of each node but of frames with a wire; each bond is a unit too.
     `order` is that of a walk from the supply, branch by branch. `ties` counts the wires between
-    two units; `size` is how many wires end at a unit.
+    two units; `size` is how many wires end at a unit. `nodes_of` and `edges_of` give the nodes of
+    each unit and the edges that end at it.
     """
 
     diagram: Diagram
@@ -44,6 +45,13 @@ class Units:
     order: tuple[int, ...]
     ties: Mapping[int, Mapping[int, float]]
     size: Mapping[int, int]
+    nodes_of: Mapping[int, Sequence[Node]]
+    edges_of: Mapping[int, Sequence[Edge]]
+
+    def wires(self, group: Iterable[int]) -> int:
+        """Count the wires that a section with these units shows."""
+        edges = {edge.number: edge for unit in group for edge in self.edges_of[unit]}
+        return sum(edge.wire is not None for edge in edges.values())
 
 
 _WIRE, _FIRST_TAP, _BESIDE_BOND = 1.0, 2.5, 0.2
@@ -84,7 +92,24 @@ def units_of(diagram: Diagram) -> Units:
         if edge.start.kind == edge.end.kind == FRAME:
             _tie_bond(diagram, edge, of_node, ties)
             size[_bond_unit(edge)] = 1
-    return Units(diagram, of_node, tuple(_walk(diagram, of_node, ties)), ties, size)
+    nodes_of: dict[int, list[Node]] = {unit: [] for unit in ties}
+    for node in diagram.nodes:
+        if node.number in of_node:
+            nodes_of[of_node[node.number]].append(node)
+    order = tuple(_walk(diagram, of_node, ties))
+    return Units(diagram, of_node, order, ties, size, nodes_of, _edges_of(diagram, of_node, ties))
+
+
+def _edges_of(
+    diagram: Diagram, of_node: Mapping[int, int], units: Iterable[int]
+) -> dict[int, list[Edge]]:
+    """Return the edges by the units at which they end; a bond ends at its own."""
+    edges_of: dict[int, list[Edge]] = {unit: [] for unit in units}
+    for edge in diagram.edges:
+        ends = {of_node[n.number] for n in (edge.start, edge.end) if n.kind != FRAME}
+        for unit in ends or {_bond_unit(edge)}:
+            edges_of[unit].append(edge)
+    return edges_of
 
 
 def _bond_unit(bond: Edge) -> int:
@@ -155,26 +180,17 @@ def _walk(
     return list(met)
 
 
-def sections_of(units: Units, groups: Sequence[Sequence[int]]) -> list[Section]:
-    """Return the sections that have these units each."""
-    group_of = {unit: at for at, group in enumerate(groups) for unit in group}
-    home = {number: group_of.get(unit, -1) for number, unit in units.of_node.items()}
-    bonds = {
-        edge.number: group_of.get(_bond_unit(edge), -1)
-        for edge in units.diagram.edges
-        if edge.start.kind == edge.end.kind == FRAME
-    }
-    return [_Cut(units.diagram, home, bonds, at).section() for at in range(len(groups))]
+def section_of(units: Units, group: Iterable[int]) -> Section:
+    """Return the section that has these units."""
+    return _Cut(units, frozenset(group)).section()
 
 
 @dataclass
 class _Cut:
     """Copies the nodes and edges of one section; one use only."""
 
-    whole: Diagram
-    home: Mapping[int, int]
-    bonds: Mapping[int, int]
-    at: int
+    units: Units
+    group: frozenset[int]
     nodes: list[Node] = field(default_factory=list)
     edges: list[Edge] = field(default_factory=list)
     copy_of: dict[int, Node] = field(default_factory=dict)
@@ -182,48 +198,40 @@ class _Cut:
     entering: dict[int, Node] = field(default_factory=dict)
 
     def section(self) -> Section:
-        """Return the section, its nodes in the order of the whole."""
-        shown = self._frames()
-        for node in self.whole.nodes:
-            if self.home.get(node.number, -2) == self.at or node.number in shown:
-                self._copy(node)
-        for node in self.whole.nodes:
-            copy = self.copy_of.get(node.number)
-            if copy is not None and node.back is not None:
-                copy.back = self.copy_of[node.back.number]
-        for edge in self.whole.edges:
-            self._edge(edge)
-        diagram = Diagram(self.whole.harness, tuple(self.nodes), tuple(self.edges))
+        """Return the section, its nodes and edges in the order of the whole."""
+        units = self.units
+        shown = {node.number: node for unit in self.group for node in units.nodes_of[unit]}
+        ending = {edge.number: edge for unit in self.group for edge in units.edges_of[unit]}
+        for edge in ending.values():
+            shown |= {n.number: n for n in (edge.start, edge.end) if n.kind == FRAME}
+        for number in sorted(shown):
+            self._copy(shown[number])
+        for number, copy in self.copy_of.items():
+            back = shown[number].back
+            if back is not None:
+                copy.back = self.copy_of[back.number]
+        for number in sorted(ending):
+            self._edge(ending[number])
+        diagram = Diagram(units.diagram.harness, tuple(self.nodes), tuple(self.edges))
         return Section(diagram, self.leaving, self.entering)
 
-    def _frames(self) -> set[int]:
-        shown = set()
-        for edge in self.whole.edges:
-            for node, other in ((edge.start, edge.end), (edge.end, edge.start)):
-                if node.kind == FRAME and self._home_of(edge, other) == self.at:
-                    shown.add(node.number)
-        return shown
-
-    def _home_of(self, edge: Edge, node: Node) -> int:
-        return self.bonds[edge.number] if node.kind == FRAME else self.home[node.number]
-
     def _copy(self, node: Node) -> Node:
-        copy = replace(node, number=len(self.nodes), before=[], after=[], back=None)
+        number = len(self.nodes)
+        copy = replace(node, number=number, before=[], after=[], back=None, cut_from=node)
         self.nodes.append(copy)
         self.copy_of[node.number] = copy
         return copy
 
     def _edge(self, edge: Edge) -> None:
+        of_node = self.units.of_node
         ends = [node for node in (edge.start, edge.end) if node.kind != FRAME]
-        here = [self.home[node.number] == self.at for node in ends]
-        if not ends:
-            here = [self.bonds[edge.number] == self.at]
+        here = [of_node[node.number] in self.group for node in ends]
         if all(here):
             self._join(edge, self.copy_of[edge.start.number], self.copy_of[edge.end.number])
-        elif any(here) and here[0]:
+        elif here[0]:
             self.leaving[edge.number] = self._reference(edge.start)
             self._join(edge, self.copy_of[edge.start.number], self.leaving[edge.number])
-        elif any(here):
+        else:
             self.entering[edge.number] = self._reference(edge.start)
             self._join(edge, self.entering[edge.number], self.copy_of[edge.end.number])
 

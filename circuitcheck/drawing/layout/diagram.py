@@ -7,7 +7,7 @@ from collections.abc import Callable
 from circuitcheck.drawing.geometry import Box, Figure, Stroke
 from circuitcheck.drawing.layout.graph import Edge, Node
 from circuitcheck.drawing.layout.lanes import Lanes, Slot
-from circuitcheck.drawing.layout.least_room import LEAST_GAP_MM, least_in, least_placed
+from circuitcheck.drawing.layout.least_room import LEAST_GAP_MM, least_in, least_placed, most_placed
 from circuitcheck.drawing.layout.lines import ONE_TERMINAL, Places, lines_and_dots
 from circuitcheck.drawing.layout.page import JOINT, Drawn, Line, Outline
 from circuitcheck.drawing.layout.room import Room
@@ -41,6 +41,34 @@ def drawn_where(
         return None
     drawn = _drawn_at(at, lanes, notes)
     return drawn if holds(drawn.box) else None
+
+
+def room_where(holds: Callable[[Box], bool], lanes: Lanes, notes: Notes) -> Box | None:
+    """Return a box no smaller than the diagram where it has room; None where it has not.
+
+    Labels stand on as many lines as there are at the most. Drawn only where that decides.
+    """
+    room = Room(lanes, notes, MOST_LABEL_LINES)
+    if not holds(least_in(room)):
+        return None
+    at = _placed_in(room)
+    if not holds(least_placed(lanes, at[2])):
+        return None
+    most = _most_at(at)
+    if holds(most):
+        return most
+    drawn = _drawn_at(at, lanes, notes).box
+    return drawn if holds(drawn) else None
+
+
+def most_room(lanes: Lanes, notes: Notes) -> Box:
+    """Return a box no smaller than the diagram with its labels on as many lines as there are."""
+    return _most_at(placed(lanes, notes, MOST_LABEL_LINES))
+
+
+def _most_at(at: Placed) -> Box:
+    room, supply, places = at
+    return most_placed(room, supply.box, places)
 
 
 def _drawn_at(at: Placed, lanes: Lanes, notes: Notes) -> Drawn:

@@ -28,6 +28,8 @@ class Node:
     which a line turns back to its node of kind `load return` (`back`), or with its body on the
     frame named `body`. `return_wire` is the wire at the far terminal. A `reference` is the letter
     at which a line goes on elsewhere, `goes_on` where that is.
+
+    In a section of a diagram `cut_from` is the node of the whole, which is drawn alike.
     """
 
     number: int
@@ -46,6 +48,7 @@ class Node:
     return_wire: Wire | None = None
     reference: str = ""
     goes_on: str = ""
+    cut_from: Node | None = None
     before: list[Edge] = field(default_factory=list)
     after: list[Edge] = field(default_factory=list)
 

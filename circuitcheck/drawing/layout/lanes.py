@@ -56,17 +56,22 @@ class Lanes:
     """Slots by layer and hops by gap; gap g lies between layers g and g + 1.
 
     `turns` pairs each load with its return slot; their line runs at the right of the last layer.
-    `drawn` keeps symbols that do not depend on the order, so that a new order finds them.
+    `drawn` keeps what does not depend on the order, so that a new order finds it; `pieces` keeps
+    the symbols of nodes, which all sections of one diagram share.
     """
 
     layers: list[list[Slot]]
     hops: tuple[tuple[Hop, ...], ...]
     turns: tuple[tuple[Slot, Slot], ...]
     drawn: dict[tuple[object, ...], Any] = field(default_factory=dict, compare=False, repr=False)
+    pieces: dict[tuple[object, ...], Any] = field(default_factory=dict, compare=False, repr=False)
 
 
-def lanes_of(columns: Columns) -> Lanes:
-    """Return slots and hops in file order; the order within a layer is settled later."""
+def lanes_of(columns: Columns, pieces: dict[tuple[object, ...], Any] | None = None) -> Lanes:
+    """Return slots and hops in file order; the order within a layer is settled later.
+
+    `pieces` are the symbols that other sections of the same diagram have drawn.
+    """
     layers: list[list[Slot]] = [[] for _ in range(2 * columns.count - 1)]
     slot_of: dict[int, Slot] = {}
     count = 0
@@ -87,7 +92,8 @@ def lanes_of(columns: Columns) -> Lanes:
             _hop(hops, at, lane, edge)
             at = lane
         _hop(hops, at, last, edge)
-    return Lanes(layers, tuple(tuple(gap) for gap in hops), _turns(slot_of))
+    shared = {} if pieces is None else pieces
+    return Lanes(layers, tuple(tuple(gap) for gap in hops), _turns(slot_of), pieces=shared)
 
 
 def _hop(hops: list[list[Hop]], left: Slot, right: Slot, edge: Edge) -> None:

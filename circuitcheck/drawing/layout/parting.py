@@ -20,9 +20,6 @@ _LEAST_SHARE = 0.15
 """Part of the whole that each of two parts has at the least: lower cuts fewer wires."""
 _PASSES = 4
 _JOINS_TRIED = 2
-_FULL = 1.0
-"""Two parts that take more than this share of a sheet between them are not tried on one. It could
-be done: of some 450 such pairs of generated harnesses 2 had room."""
 
 
 class Sheet(Protocol):
@@ -31,8 +28,8 @@ class Sheet(Protocol):
     def fits(self, group: Group) -> bool:
         """Return whether units have room on it."""
 
-    def share(self, group: Group) -> float:
-        """Return how much of its area they take."""
+    def leaves_room(self, first: Group, second: Group) -> bool:
+        """Return whether two parts that fit may fit together, by what each of them takes."""
 
     def may_join(self, first: Group, second: Group) -> bool:
         """Return whether two parts that fit may fit together, told without laying them out."""
@@ -55,11 +52,10 @@ def _halved(units: Units, group: Group, sheet: Sheet) -> list[Group]:
 
 def _joined(units: Units, groups: list[Group], sheet: Sheet) -> list[Group]:
     groups = list(groups)
-    shares = {group: sheet.share(group) for group in groups}
 
     def offered(pairs: Iterable[tuple[Group, Group]]) -> Iterator[_Pair]:
         for a, b in pairs:
-            if shares[a] + shares[b] <= _FULL:
+            if sheet.leaves_room(a, b):
                 yield -_between(units, a, b), sum(units.size[u] for u in (*a, *b)), a, b
 
     waiting = list(offered(combinations(groups, 2)))
@@ -71,7 +67,6 @@ def _joined(units: Units, groups: list[Group], sheet: Sheet) -> list[Group]:
         both = (*first, *second)
         if sheet.may_join(first, second) and sheet.fits(both):
             groups = [g for g in groups if g not in (first, second)] + [both]
-            shares[both] = sheet.share(both)
             waiting = [p for p in waiting if not {p[2], p[3]} & {first, second}]
             waiting += offered((group, both) for group in groups[:-1])
         else:
@@ -134,12 +129,11 @@ def _improved(
     weight = sum(size[unit] for unit in first)
     free = set(group)
     total, best, kept = 0.0, 0.0, first
+    least = _LEAST_SHARE * whole
     while free:
-        allowed = [u for u in free if _balanced(weight - size[u] if side[u] else weight + size[u],
-                                                whole)]  # fmt: skip
-        if not allowed:
+        unit = _best_move(free, side, gain, size, weight, (least, whole - least))
+        if unit is None:
             break
-        unit = max(allowed, key=lambda u: (gain[u], -u))
         weight += -size[unit] if side[unit] else size[unit]
         total += gain[unit]
         side[unit] = not side[unit]
@@ -151,5 +145,21 @@ def _improved(
     return kept
 
 
-def _balanced(weight: int, whole: int) -> bool:
-    return min(weight, whole - weight) >= _LEAST_SHARE * whole
+def _best_move(
+    free: Iterable[int],
+    side: Mapping[int, bool],
+    gain: Mapping[int, float],
+    size: Mapping[int, int],
+    weight: int,
+    allowed: tuple[float, float],
+) -> int | None:
+    """Return the unit with the best gain of those that leave the first part's size allowed."""
+    best, most = None, 0.0
+    least, largest = allowed
+    for unit in free:
+        gained = gain[unit]
+        if best is None or gained > most or (gained == most and unit < best):
+            moved = weight - size[unit] if side[unit] else weight + size[unit]
+            if least <= moved <= largest:
+                best, most = unit, gained
+    return best

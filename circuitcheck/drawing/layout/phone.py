@@ -74,10 +74,9 @@ class _Screen:
         """Return whether units have room on one screen."""
         return not self._too_many(group) and self.trials.has_room(group, self._holds)
 
-    def share(self, group: Group) -> float:
-        """Return how much of a screen units take."""
-        box = self.trials.largest(group)
-        return box.width * box.height / (self.width_mm * PART_HIGH_MM)
+    def leaves_room(self, first: Group, second: Group) -> bool:
+        """Return whether two parts may have room on one screen, by what each of them takes."""
+        return self.trials.leave_room(first, second, self.width_mm, PART_HIGH_MM)
 
     def may_join(self, first: Group, second: Group) -> bool:
         """Return whether two parts may have room on one screen together."""
@@ -86,8 +85,7 @@ class _Screen:
         return self._holds(self.trials.together(first, second))
 
     def _too_many(self, group: Group) -> bool:
-        edges = self.trials.section(group).diagram.edges
-        return sum(edge.wire is not None for edge in edges) > _MOST_WIRES
+        return self.trials.units.wires(group) > _MOST_WIRES
 
     def _holds(self, box: Box) -> bool:
         return box.width <= self.width_mm and box.height <= PART_HIGH_MM

@@ -124,11 +124,16 @@ class Room:
         return written
 
     def _piece(self, node: Node) -> Piece:
-        """Return the symbol of a node; only a reference changes, with the place that it names."""
-        key = "piece", node.number, node.reference, node.goes_on
-        if key not in self.lanes.drawn:
-            self.lanes.drawn[key] = piece_of(node, self.notes)
-        piece: Piece = self.lanes.drawn[key]
+        """Return the symbol of a node; all references that say the same look the same."""
+        key: tuple[object, ...]
+        if node.kind == "reference":
+            key = "reference", bool(node.before), node.reference, node.goes_on
+        else:
+            key = node.cut_from or node, len(node.before) > 1, len(node.after) > 1
+        pieces = self.lanes.pieces
+        if key not in pieces:
+            pieces[key] = piece_of(node, self.notes)
+        piece: Piece = pieces[key]
         return piece
 
     def _loops(self) -> None:

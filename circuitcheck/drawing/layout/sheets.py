@@ -26,6 +26,7 @@ from circuitcheck.drawing.layout.sheet import (
     page_of,
 )
 from circuitcheck.drawing.layout.trials import Trials
+from circuitcheck.drawing.legend import Legend
 from circuitcheck.drawing.marks import InUnits, Mark, Notes
 from circuitcheck.drawing.paper import A3, A4, Paper, zone_at
 from circuitcheck.drawing.position_values import PositionValues
@@ -63,7 +64,8 @@ def _margin(asked: Asked, paper: Paper, shown: Diagram, before: Sequence[str] = 
 def _on_one_sheet(asked: Asked, papers: Sequence[Paper]) -> tuple[Page, ...]:
     """Return the whole on one sheet of the first size that holds it; nothing where none does."""
     margins = [_margin(asked, paper, asked.whole) for paper in papers]
-    margins = [margin for margin in margins if not too_many(asked.whole, margin.area)]
+    wires = sum(edge.wire is not None for edge in asked.whole.edges)
+    margins = [margin for margin in margins if not too_many(wires, margin.area)]
     if not margins:
         return ()
     lanes = lanes_in_order(asked.drafted(), asked.notes)
@@ -92,9 +94,8 @@ room costs part of a sheet, nothing else.
 """
 
 
-def too_many(diagram: Diagram, area: Box, least_mm2: float = _LEAST_WIRE_MM2) -> bool:
+def too_many(wires: int, area: Box, least_mm2: float = _LEAST_WIRE_MM2) -> bool:
     """Return whether so many wires have no room on the sheet, without laying them out."""
-    wires = sum(edge.wire is not None for edge in diagram.edges)
     return wires * least_mm2 > area.width * area.height
 
 
@@ -104,6 +105,8 @@ class _Sheets:
     def __init__(self, asked: Asked, paper: Paper):
         self.asked, self.paper = asked, paper
         self.trials = Trials(units_of(asked.whole), asked.notes, _WIDEST)
+        self.margins: dict[Legend, Margin] = {}
+        self.bare = self._with_legend(asked.legend(Diagram(asked.harness, (), ())))
 
     def pages(self) -> tuple[Page, ...]:
         """Return all sheets."""
@@ -127,29 +130,36 @@ class _Sheets:
 
     def fits(self, group: Group) -> bool:
         """Return whether units have room on one sheet."""
-        margin = self._tried(group)
-        if too_many(self.trials.section(group).diagram, margin.area, _LEAST_CUT_MM2):
+        if self._too_many(group):
             return False
-        return self.trials.has_room(group, margin.holds)
+        return self.trials.has_room(group, self._tried(group).holds)
 
     def may_join(self, first: Group, second: Group) -> bool:
         """Return whether two parts may have room on one sheet together."""
         both = (*first, *second)
-        margin = self._tried(both)
-        if too_many(self.trials.section(both).diagram, margin.area, _LEAST_CUT_MM2):
+        if self._too_many(both):
             return False
-        return margin.holds(self.trials.together(first, second))
+        return self._tried(both).holds(self.trials.together(first, second))
+
+    def _too_many(self, group: Group) -> bool:
+        """Return whether units have too many wires even for a sheet on which nothing fails."""
+        return too_many(self.trials.units.wires(group), self.bare.area, _LEAST_CUT_MM2)
 
     def _tried(self, group: Group) -> Margin:
         """Return the sheet with the longest legend that these units may need."""
         shown = self.trials.section(group).diagram
-        return _margin(self.asked, self.paper, shown, [FLAGS, "frame " * 12])
+        return self._with_legend(self.asked.legend(shown, [FLAGS, "frame " * 12]))
 
-    def share(self, group: Group) -> float:
-        """Return how much of a sheet's area units take."""
-        box = self.trials.largest(group)
-        area = _margin(self.asked, self.paper, self.trials.section(group).diagram).area
-        return box.width * box.height / (area.width * area.height)
+    def _with_legend(self, legend: Legend) -> Margin:
+        """Return the sheet with this legend; most sections have the same, which is set once."""
+        if legend not in self.margins:
+            self.margins[legend] = Margin(self.paper, self.asked.block, legend)
+        return self.margins[legend]
+
+    def leaves_room(self, first: Group, second: Group) -> bool:
+        """Return whether two parts may have room on one sheet, by what each of them takes."""
+        area = self.bare.area
+        return self.trials.leave_room(first, second, area.width, area.height)
 
 
 def notes_by_section(lanes: Sequence[Lanes], notes: Notes) -> list[Notes]:
