@@ -7,8 +7,9 @@ from dataclasses import replace
 from functools import cached_property
 from itertools import count
 
-from circuitcheck.drawing.routing.placing import Leaving, Looks, Placing
-from circuitcheck.drawing.routing.rows import Row
+from circuitcheck.drawing.routing.followed import FollowedRows, Leaving, Looks
+from circuitcheck.drawing.routing.placing import Placing
+from circuitcheck.drawing.routing.rows import CLEAR_MM, Row
 from circuitcheck.drawing.routing.tree import Node, trees_of
 from circuitcheck.record import record
 
@@ -61,9 +62,9 @@ class Cuts:
 
     def least_mm2(self, mm_per_m: float) -> float:
         """Return what all rows take before anything is cut, without what is free between them."""
-        total = 0.0
+        followed, total = FollowedRows(self.looks, mm_per_m), 0.0
         for root in self._trees():
-            placing = Placing(self.looks, mm_per_m)
+            placing = Placing(followed)
             placing.set(root)
             total += sum(row.box.width * row.box.height for row in placing.rows)
         return total
@@ -74,20 +75,24 @@ class Cuts:
 
 
 def _cut_to(roots: list[Node], looks: Looks, frame: Frame) -> Cut:
-    letters = _letters()
-    waiting = [(root, Placing(looks, frame.mm_per_m)) for root in roots]
+    letters, followed = _letters(), FollowedRows(looks, frame.mm_per_m)
+    waiting = list(reversed(roots))
     pieces = []
     while waiting:
-        root, placing = waiting.pop(0)
-        placing.set(root)
-        leaving = _to_cut(placing, frame)
-        if leaving:
-            cut = [_off(one, letters) for one in leaving]
-            again = placing.without(node for node, _ in leaving)
-            rest = [(one, Placing(looks, frame.mm_per_m)) for one in cut]
-            waiting[:0] = [(root, again), *rest]
-        else:
+        root = waiting.pop()
+        leaving = _too_wide(followed, root, frame.width)
+        if not leaving:
+            placing = Placing(followed)
+            placing.set(root)
+            leaving = _too_high(placing, frame.height)
+        if not leaving:
             pieces.append(placing)
+            continue
+        cut = []
+        for one in leaving:
+            cut.append(_off(one, letters))
+            followed.forget(one[0])
+        waiting += [*reversed(cut), root]
     return Cut(tuple(pieces), len(pieces) == len(roots))
 
 
@@ -97,27 +102,34 @@ def _letters() -> Iterator[str]:
         yield (_LETTERS[high - 1] if high else "") + _LETTERS[low]
 
 
-def _to_cut(placing: Placing, frame: Frame) -> list[Leaving]:
-    """Return the runs at which what stands out of the frame is cut off; none where all fits."""
-    room = placing.room
-    if room.width > frame.width:
-        gone: set[int] = set()
-        found = []
-        for row in placing.rows:
-            leaving = _beyond(row, room.left + frame.width)
-            if leaving is not None and id(leaving[0]) not in gone:
-                found.append(leaving)
-                gone |= _below(leaving[1][1])
-        if found:
-            return found
-    if room.height > frame.height:
-        outer = [row for row in placing.rows if row.leaves and not row.leaves[1][0].cut]
-        if outer:
-            leaves = max(outer, key=_weight).leaves
-            return [leaves] if leaves else []
-        half = _halfway(placing.rows[0])
-        return [half] if half else []
-    return []
+def _too_wide(followed: FollowedRows, root: Node, width: float) -> list[Leaving]:
+    """Return the runs at which what reaches too far is cut off; heights need not be known."""
+    found: list[Leaving] = []
+    gone: set[int] = set()
+
+    def along(row: Row, x: float, side: bool | None) -> None:
+        row.measure(x, followed.mm_per_m)
+        leaving = _beyond(row, width - CLEAR_MM)
+        if leaving is not None:
+            found.append(leaving)
+            gone.update(_below(leaving[1][1]))
+        for other, start, _, turned in followed.sides(row, side, gone):
+            along(other, start, turned)
+
+    along(followed.first(root), 0.0, None)
+    return found
+
+
+def _too_high(placing: Placing, height: float) -> list[Leaving]:
+    """Return the run at which the outermost row is cut off where a tree is too high, or half."""
+    if placing.room.height <= height:
+        return []
+    outer = [row for row in placing.rows if row.leaves and not row.leaves[1][0].cut]
+    if outer:
+        leaves = max(outer, key=_weight).leaves
+        return [leaves] if leaves else []
+    half = _halfway(placing.rows[0])
+    return [half] if half else []
 
 
 def _halfway(row: Row) -> Leaving | None:

@@ -28,8 +28,8 @@ class Row:
 
     `places[0]` is None in a row that leaves another one; `leaves` then says which place and by
     which run. `xs` and `ends` are where each place begins and the run behind it ends; `y` is
-    where the row stands, `y0` where the upright piece that leads to it begins. A row is measured
-    once it has all its runs.
+    where the row stands, `y0` where the upright piece that leads to it begins; `zones` that of the
+    run that leads to each place. A row is measured once it has all its runs.
     """
 
     nodes: list[Node | None] = field(default_factory=list)
@@ -40,6 +40,7 @@ class Row:
     y: float = 0.0
     y0: float = 0.0
     leaves: tuple[Node, tuple[Run, Node]] | None = None
+    zones: list[str] = field(default_factory=list)
 
     @cached_property
     def above(self) -> float:
@@ -61,6 +62,8 @@ class Row:
 
     def measure(self, x: float, mm_per_m: float) -> None:
         """Set out places and runs from x on; a run is as long as its scale or lettering asks."""
+        if self.xs and self.xs[0] == x:
+            return
         self.xs, self.ends = [], []
         for index, place in enumerate(self.places):
             self.xs.append(x)

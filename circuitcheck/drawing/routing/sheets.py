@@ -16,9 +16,10 @@ from circuitcheck.drawing.routing.content import Content
 from circuitcheck.drawing.routing.cutting import Cuts, Frame
 from circuitcheck.drawing.routing.drawn import NOTHING, Strip, items_of, together
 from circuitcheck.drawing.routing.faces import face
+from circuitcheck.drawing.routing.followed import Looks
 from circuitcheck.drawing.routing.legends import THICKNESS, Legends
 from circuitcheck.drawing.routing.places import with_sheet
-from circuitcheck.drawing.routing.placing import Looks, Placing
+from circuitcheck.drawing.routing.placing import Placing
 from circuitcheck.drawing.sheet import Item, Sheet
 from circuitcheck.drawing.table_sheets import TablePage, table_pages
 from circuitcheck.drawing.text_size import printable

@@ -19,8 +19,8 @@ from circuitcheck.drawing.routing import routing_layout, routing_sheets
 from circuitcheck.drawing.routing.content import Content
 from circuitcheck.drawing.routing.cutting import Cuts, Frame
 from circuitcheck.drawing.routing.faces import centres_of, places_of
+from circuitcheck.drawing.routing.followed import Looks
 from circuitcheck.drawing.routing.legends import ASSUMED, MEASURED
-from circuitcheck.drawing.routing.placing import Looks
 from circuitcheck.drawing.routing.sheets import RoutingPage
 from circuitcheck.model.connector import Connector
 from circuitcheck.model.harness import Harness
