@@ -7,8 +7,8 @@ Random harnesses of the drawing tests, in processor time: simple ones (taps, han
 and ones with parts of every kind; on sheets of each paper, on the paper that the program takes, on
 strips for a telephone. Branches, connector faces and the table of branches are laid out each time.
 
-Aimed at: below 15 everywhere. Met (8 to 15; held to 16) but with parts of every kind on A4 and
-Letter (21), where 15 wires are a few strips of 8 ms and the branches of 150 are cut forty times.
+Aimed at: below 15 everywhere. Met: 8 to 15, most with parts of every kind on A4 and Letter, where
+15 wires are a few strips of 5 ms and the branches of 150 are cut forty times. Held to 16.
 """
 
 from __future__ import annotations
@@ -31,8 +31,7 @@ from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
 
 SMALL, LARGE, LIMIT = 15, 150, 16.0
-NOT_MET = {("A4", "every kind"): 25.0, ("Letter", "every kind"): 25.0}
-"""What the growth that misses the aim is held to, so that it grows no worse."""
+"""Wires of a small and of a large harness; the growth asked for, with room for a busy machine."""
 MAKES: dict[str, Callable[[int, int], Harness]] = {"simple": generated, "every kind": mixed}
 PAPER: dict[str, Paper | None] = {"default": None, **PAPERS, "phone": phone_paper(LONGEST_MM)}
 
@@ -64,7 +63,7 @@ def growth(make: Callable[[int, int], Harness], paper: Paper | None) -> tuple[fl
 def test_the_routing_drawing_grows_less_than_fifteenfold() -> None:
     for on, paper in PAPER.items():
         for said, make in MAKES.items():
-            assert growth(make, paper)[2] < NOT_MET.get((on, said), LIMIT), (on, said)
+            assert growth(make, paper)[2] < LIMIT, (on, said)
 
 
 if __name__ == "__main__":

@@ -76,12 +76,14 @@ class Cuts:
 
 def _cut_to(roots: list[Node], looks: Looks, frame: Frame) -> Cut:
     letters, followed = _letters(), FollowedRows(looks, frame.mm_per_m)
-    waiting = list(reversed(roots))
+    waiting = [(root, True) for root in reversed(roots)]
     pieces = []
     while waiting:
-        root = waiting.pop()
-        leaving = _too_wide(followed, root, frame.width)
-        if not leaving:
+        root, may_be_wide = waiting.pop()
+        leaving = _too_wide(followed, root, frame.width) if may_be_wide else []
+        # What is cut for its height grows no wider: a stub is never cut again.
+        is_narrow = not leaving
+        if is_narrow:
             placing = Placing(followed)
             placing.set(root)
             leaving = _too_high(placing, frame.height)
@@ -92,7 +94,7 @@ def _cut_to(roots: list[Node], looks: Looks, frame: Frame) -> Cut:
         for one in leaving:
             cut.append(_off(one, letters))
             followed.forget(one[0])
-        waiting += [*reversed(cut), root]
+        waiting += [*((tree, True) for tree in reversed(cut)), (root, not is_narrow)]
     return Cut(tuple(pieces), len(pieces) == len(roots))
 
 
