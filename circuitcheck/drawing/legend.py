@@ -54,7 +54,7 @@ class Legend:
 LIVE = (
     "Heavy with an arrow: current flows that way. Heavy with a diamond: live, but no current. "
     "Thin: below 1 V and no current. At each end of a wire: its voltage against battery minus. "
-    "Contacts are drawn as they stand."
+    "Contacts are drawn as they stand, symbols alike whether live or not."
 )
 
 

@@ -155,3 +155,30 @@ def test_a_relay_that_has_moved_lies_on_the_contact_that_makes():
 
     assert blade_end(rest) == pytest.approx(-2.0)
     assert blade_end(moved) == pytest.approx(2.0)
+
+
+def test_a_dead_wire_stays_thin_up_to_the_joint_with_a_live_one():
+    """SW1 alone: W9 brings the current of YG to SP2, W10 of the dead YA comes from above."""
+    page = layout(
+        HARNESSES["slurry_tanker_long_run"],
+        values=VALUES["slurry_tanker_long_run"]["key on, SW1"],
+    )
+    (dead,) = [line for line in page.lines if line.owner == "W10"]
+    touching = [
+        line for line in page.lines if line is not dead and {*line.points} & {*dead.points}
+    ]
+    assert touching
+    assert not any(line.live for line in touching)
+    assert any(line.live and line.owner == "SP2" for line in page.lines)
+
+
+@pytest.mark.parametrize(("key", "heavy"), [("key off", 2), ("key on", 6)])
+def test_what_feeds_the_tap_is_heavy_as_far_as_it_is_live(key: str, heavy: int):
+    """Battery to fuse, fuse to contact; then contact to tap in three pieces, and to the load."""
+    name = "slurry_tanker_long_run"
+    page = layout(HARNESSES[name], values=VALUES[name][key])
+    (upstream,) = [f for f in page.figures if f.owner == "TAP" and "upstream" in f.title]
+    assert sum(stroke.width_mm == LIVE_MM for stroke in upstream.strokes) == heavy
+    plain = layout(HARNESSES[name])
+    assert not any(line.live for line in plain.lines)
+    assert not any(s.width_mm == LIVE_MM for f in plain.figures for s in f.strokes)

@@ -76,7 +76,9 @@ def _drawn_at(at: Placed, lanes: Lanes, notes: Notes) -> Drawn:
     lines, dots = lines_and_dots(lanes, places, notes)
     shift = places.right[0] - supply.box.right
     figures = [figure.moved(shift, 0.0) for figure in supply.figures]
-    lines += [_own_line(slot, stroke.moved(shift, 0.0)) for slot, stroke in supply.conductors]
+    lines += [
+        _own_line(slot, stroke.moved(shift, 0.0), live) for slot, stroke, live in supply.conductors
+    ]
     dots += [(x + shift, y) for x, y in supply.dots]
     outlines = [Outline("", box.moved(shift, 0.0), dashed=True) for box in supply.outlines]
     if outlines:
@@ -153,8 +155,8 @@ def _turn_tracks(lanes: Lanes, right: float) -> dict[int, float]:
     return {back.number: right + TRACK_MM * (track + 1) for _, back, track in track_of}
 
 
-def _own_line(slot: int, stroke: Stroke) -> Line:
-    return Line("", JOINT, frozenset({f"{slot} right"}), stroke.points)
+def _own_line(slot: int, stroke: Stroke, live: bool) -> Line:
+    return Line("", JOINT, frozenset({f"{slot} right"}), stroke.points, live=live)
 
 
 def _lane(slot: Slot, room: Room, places: Places) -> Figure:

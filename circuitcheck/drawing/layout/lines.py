@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from circuitcheck.drawing.geometry import Point
 from circuitcheck.drawing.layout.graph import Edge
@@ -53,8 +54,8 @@ def lines_and_dots(lanes: Lanes, places: Places, notes: Notes) -> tuple[list[Lin
     for index, routed in enumerate(places.gaps):
         for upright in _mains(routed):
             if len(upright.hops) > 1:
-                live = any(_live(hop.edge, notes) for hop in upright.hops)
-                lines += [replace(piece, live=live) for piece in router.shared(index, upright)]
+                for piece in router.shared(index, upright):
+                    lines += _by_current(piece, upright, notes)
                 dots += router.dots(index, upright)
     return lines, dots
 
@@ -78,6 +79,43 @@ def _live(edge: Edge, notes: Notes) -> bool:
     # A plain line joins one terminal to one of its wires, or to several of them.
     beside = [near for node in (edge.start, edge.end) for near in (*node.before, *node.after)]
     return any(near.wire and notes.values.is_live_wire(near.wire.name) for near in beside)
+
+
+def _by_current(piece: Line, upright: Upright, notes: Notes) -> list[Line]:
+    """Return a shared piece of line with what of it is live as lines of their own.
+
+    The lead to the node is live with any of the lines it gathers. A section of the upright is live
+    where a live line joins it on the side away from the node; without a lead, on both sides.
+    """
+    rows = _rows_of(upright)
+    live_rows = [y for hop, y in rows if _live(hop.edge, notes)]
+    if len(live_rows) in (0, len(rows)) or not _is_upright(piece):
+        return [replace(piece, live=bool(live_rows))]
+    leads = upright.left if upright.key[0] == "left" else upright.right
+    node = None if _ends_here(slot_at(upright)) else leads[0]
+    x, (top, bottom) = piece.points[0][0], sorted(y for _, y in piece.points)
+    joins = [y for _, y in rows] if node is None else [node, *(y for _, y in rows)]
+    stops = {top, bottom, *(y for y in joins if top < y < bottom)}
+    sections: list[tuple[float, float, bool]] = []
+    for above, below in pairwise(sorted(stops)):
+        over, under = min(live_rows) <= above, max(live_rows) >= below
+        live = (over and under) if node is None else over if below <= node else under
+        joined = bool(sections) and sections[-1][2] == live
+        sections.append((sections.pop()[0] if joined else above, below, live))
+    return [
+        replace(piece, points=((x, above), (x, below)), live=live)
+        for above, below, live in sections
+    ]
+
+
+def _rows_of(upright: Upright) -> list[tuple[Hop, float]]:
+    """Return the lines that an upright gathers, and the rows on which they leave it."""
+    at_left = upright.key[0] == "left"
+    return [(hop, hop.right.row if at_left else hop.left.row) for hop in upright.hops]
+
+
+def _is_upright(piece: Line) -> bool:
+    return len(piece.points) == 2 and piece.points[0][0] == piece.points[1][0]
 
 
 def _right_net(slot: Slot) -> str:
@@ -172,7 +210,7 @@ class _Router:
         """Return the places on an upright where three or more directions meet."""
         x = self.places.upright_x(gap, upright)
         at_left = upright.key[0] == "left"
-        lanes = {hop.right.row if at_left else hop.left.row for hop in upright.hops}
+        lanes = {row for _, row in _rows_of(upright)}
         lead = (upright.left if at_left else upright.right)[0]
         dots = []
         for y in sorted({*lanes, lead}):

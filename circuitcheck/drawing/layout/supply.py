@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 
 from circuitcheck.drawing.geometry import (
     CONDUCTOR_MM,
+    LIVE_MM,
     Box,
     Figure,
     Lettering,
@@ -19,7 +20,7 @@ from circuitcheck.drawing.geometry import (
 )
 from circuitcheck.drawing.layout.heading import NAME_LETTERS, heading, heading_above
 from circuitcheck.drawing.layout.lanes import Lanes, Slot
-from circuitcheck.drawing.layout.upstream import STEP_MM, UpstreamDrawing, upstream
+from circuitcheck.drawing.layout.upstream import STEP_MM, UpstreamDrawing, tap_stands_live, upstream
 from circuitcheck.drawing.marks import Notes
 from circuitcheck.drawing.strokes import turned
 from circuitcheck.drawing.symbols import feeding
@@ -38,12 +39,15 @@ _TITLE_MM = 2.0 * STEP_MM + 1.4
 
 @dataclass
 class SupplyDrawing:
-    """What column 0 adds to the drawing, about x = 0 on the rail up from the battery."""
+    """What column 0 adds to the drawing, about x = 0 on the rail up from the battery.
+
+    `conductors` are the number of a slot, a stroke of what it stands for, and whether that is live.
+    """
 
     figures: list[Figure] = field(default_factory=list)
     outlines: list[Box] = field(default_factory=list)
     titles: list[Lettering] = field(default_factory=list)
-    conductors: list[tuple[int, Stroke]] = field(default_factory=list)
+    conductors: list[tuple[int, Stroke, bool]] = field(default_factory=list)
     dots: list[tuple[float, float]] = field(default_factory=list)
     ports: dict[int, float] = field(default_factory=dict)
 
@@ -51,12 +55,12 @@ class SupplyDrawing:
     def box(self) -> Box:
         """All the room that the column takes."""
         boxes = [f.box for f in self.figures] + self.outlines + [t.box for t in self.titles]
-        boxes += [stroke.box for _, stroke in self.conductors]
+        boxes += [stroke.box for _, stroke, _ in self.conductors]
         return box_around(boxes) if boxes else Box(0.0, 0.0, 0.0, 0.0)
 
-    def conductor(self, slot: Slot, *points: Point) -> None:
+    def conductor(self, slot: Slot, *points: Point, live: bool) -> None:
         """Add a conductor that belongs to what `slot` stands for."""
-        self.conductors.append((slot.number, Stroke(points, CONDUCTOR_MM)))
+        self.conductors.append((slot.number, Stroke(points, CONDUCTOR_MM), live))
 
 
 def supply_room(slot: Slot, lanes: Lanes, notes: Notes) -> tuple[float, float]:
@@ -133,7 +137,8 @@ class _Machine:
 
     def _tap(self, slot: Slot, tap: SupplyTap, group: UpstreamDrawing) -> None:
         drawing, row, right = self.drawing, slot.row, self.right
-        longer = Stroke(((group.right, 0.0), (right, 0.0)), CONDUCTOR_MM)
+        live = tap_stands_live(tap, self.notes)
+        longer = Stroke(((group.right, 0.0), (right, 0.0)), LIVE_MM if live else CONDUCTOR_MM)
         drawing.figures.append(
             Figure(
                 tap.name,
@@ -157,7 +162,7 @@ class _Machine:
             )
         )
         reach = right + _REACH_MM
-        drawing.conductor(slot, (right + mark.right, row), (reach, row))
+        drawing.conductor(slot, (right + mark.right, row), (reach, row), live=live)
         drawing.ports[slot.number] = reach
 
     def _rails(self) -> None:
@@ -170,12 +175,13 @@ class _Machine:
                 ends.setdefault(source.part, []).append((x, y))
             else:
                 self.drawing.figures.append(_foreign_source(tap.name, str(source), x, y))
+        live = self.notes.values is not None
         for name, points in ends.items():
             post = self.plus[name]
             first, *others = sorted(points, key=lambda point: point[1])
-            self.drawing.conductor(post, first, *_corner(first), (0.0, post.row))
+            self.drawing.conductor(post, first, *_corner(first), (0.0, post.row), live=live)
             for point in others:
-                self.drawing.conductor(post, point, (0.0, point[1]))
+                self.drawing.conductor(post, point, (0.0, point[1]), live=live)
                 self.drawing.dots.append((0.0, point[1]))
             if post.node and post.node.after:
                 self.drawing.dots.append((0.0, post.row))
@@ -211,13 +217,15 @@ class _Machine:
         reach = self.right + _REACH_MM if name in self.feeding else _TEXT_X_MM
         wired = bool(plus.node and plus.node.after)
         top = (0.0, middle + symbol.left)
+        live = self.notes.values is not None
         if wired or name in self.feeding:
-            drawing.conductor(plus, (0.0, plus.row), top)
+            drawing.conductor(plus, (0.0, plus.row), top, live=live)
         if wired:
-            drawing.conductor(plus, (0.0, plus.row), (reach, plus.row))
+            drawing.conductor(plus, (0.0, plus.row), (reach, plus.row), live=live)
             drawing.ports[plus.number] = reach
         foot = (0.0, middle + symbol.right)
-        drawing.conductor(minus, foot, (0.0, minus.row), (reach, minus.row))
+        returns = _has_live_wire(minus, self.notes)
+        drawing.conductor(minus, foot, (0.0, minus.row), (reach, minus.row), live=returns)
         drawing.ports[minus.number] = reach
 
     def _outline(self) -> None:
@@ -244,6 +252,12 @@ def _type_lines(said: str) -> list[str]:
     if max(text_width_mm(line) for line in lines) > _TEXT_MM:
         lines = wrapped(shortened(said, 40), _TEXT_MM)
     return lines if len(lines) <= 2 else [lines[0], shortened(" ".join(lines[1:]), 14)]
+
+
+def _has_live_wire(slot: Slot, notes: Notes) -> bool:
+    near = (*slot.node.before, *slot.node.after) if slot.node else ()
+    values = notes.values
+    return values is not None and any(e.wire and values.is_live_wire(e.wire.name) for e in near)
 
 
 def _name(slot: Slot) -> str:

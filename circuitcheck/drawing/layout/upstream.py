@@ -6,7 +6,7 @@ A single tap is drawn upright over the battery, several on a row each, fed from 
 from __future__ import annotations
 
 from circuitcheck.circuit.build import tap_is_live
-from circuitcheck.drawing.geometry import CONDUCTOR_MM, Box, Lettering, Stroke
+from circuitcheck.drawing.geometry import CONDUCTOR_MM, LIVE_MM, Box, Lettering, Stroke
 from circuitcheck.drawing.layout.heading import NAME_LETTERS, heading_width
 from circuitcheck.drawing.layout.sleeves import length_text
 from circuitcheck.drawing.marks import Notes
@@ -44,20 +44,34 @@ class UpstreamDrawing:
 
 def upstream(tap: SupplyTap, notes: Notes, *, upright: bool) -> UpstreamDrawing:
     """Return what feeds the tap, standing upright below its row or lying on it."""
-    closed = notes.values is not None and tap_is_live(tap, notes.values.key)
-    return _upright(tap, notes, closed) if upright else _level(tap, notes, closed)
+    live = tap_stands_live(tap, notes)
+    return _upright(tap, notes, live) if upright else _level(tap, notes, live)
 
 
-def _upright(tap: SupplyTap, notes: Notes, closed: bool) -> UpstreamDrawing:
+def tap_stands_live(tap: SupplyTap, notes: Notes) -> bool:
+    """Return whether the sheet shows a switch position in which the tap is live."""
+    return notes.values is not None and tap_is_live(tap, notes.values.key)
+
+
+def _widths(notes: Notes, *, live: bool) -> tuple[float, float]:
+    """Return how wide conductors are drawn on the battery's and on the tap's side. [mm]"""
+    return (
+        CONDUCTOR_MM if notes.values is None else LIVE_MM,
+        LIVE_MM if live else CONDUCTOR_MM,
+    )
+
+
+def _upright(tap: SupplyTap, notes: Notes, live: bool) -> UpstreamDrawing:
     strokes: list[Stroke] = []
-    top = 0.0
-    for symbol, middle in ((_contact(tap, closed), _CONTACT_Y_MM), (_fuse(tap), _FUSE_Y_MM)):
+    far, near = _widths(notes, live=live)
+    top, width = 0.0, near
+    for symbol, middle in ((_contact(tap, live), _CONTACT_Y_MM), (_fuse(tap), _FUSE_Y_MM)):
         if symbol is not None:
-            strokes.append(Stroke(((0.0, top), (0.0, middle + symbol.left)), CONDUCTOR_MM))
+            strokes.append(Stroke(((0.0, top), (0.0, middle + symbol.left)), width))
             strokes += turned(symbol).moved(0.0, middle)
-            top = middle + symbol.right
+            top, width = middle + symbol.right, far
     foot = _FUSE_Y_MM + 6.0
-    strokes.append(Stroke(((0.0, top), (0.0, foot)), CONDUCTOR_MM))
+    strokes.append(Stroke(((0.0, top), (0.0, foot)), width))
     letterings = []
     for middle, lines in (
         (_CONTACT_Y_MM, _key_lines(tap)),
@@ -69,24 +83,25 @@ def _upright(tap: SupplyTap, notes: Notes, closed: bool) -> UpstreamDrawing:
     load = _load_lines(tap)
     letterings += _column(load, 2.5, -4.0 - STEP_MM * (len(load) - 1))
     if load:
-        strokes.append(Stroke(((0.0, 0.0), (0.0, -6.5)), CONDUCTOR_MM))
+        strokes.append(Stroke(((0.0, 0.0), (0.0, -6.5)), near))
         strokes += feeding.branch_arrow().moved(0.0, -6.5)
         strokes += feeding.joint().strokes
     right = max([_name_width(tap, notes), *(text.box.right for text in letterings)]) + 2.0
     rise = max(10.5, 5.4 + STEP_MM * len(load))
-    strokes.append(Stroke(((0.0, 0.0), (right, 0.0)), CONDUCTOR_MM))
+    strokes.append(Stroke(((0.0, 0.0), (right, 0.0)), near))
     body = Box(min(s.box.left for s in strokes) - 1.5, 9.0, right - 0.5, foot - 1.0)
     return UpstreamDrawing(
         tuple(strokes), tuple(letterings), body, (0.0, foot), right, rise, foot, name_below=True
     )
 
 
-def _level(tap: SupplyTap, notes: Notes, closed: bool) -> UpstreamDrawing:
+def _level(tap: SupplyTap, notes: Notes, live: bool) -> UpstreamDrawing:
     strokes: list[Stroke] = []
+    far, near = _widths(notes, live=live)
     at = start = 3.0
-    for symbol, middle in ((_fuse(tap), _FUSE_X_MM), (_contact(tap, closed), _CONTACT_X_MM)):
+    for symbol, middle in ((_fuse(tap), _FUSE_X_MM), (_contact(tap, live), _CONTACT_X_MM)):
         if symbol is not None:
-            strokes.append(Stroke(((at, 0.0), (middle + symbol.left, 0.0)), CONDUCTOR_MM))
+            strokes.append(Stroke(((at, 0.0), (middle + symbol.left, 0.0)), far))
             strokes += symbol.moved(middle, 0.0)
             at = middle + symbol.right
     fuse = Lettering(_FUSE_X_MM, -3.0, _fuse_line(tap).replace(" upstream", ""), "middle")
@@ -95,14 +110,14 @@ def _level(tap: SupplyTap, notes: Notes, closed: bool) -> UpstreamDrawing:
     load = _load_lines(tap)
     letterings += [*key, *_column(load, _ARROW_X_MM + 2.5, 5.4)]
     if load:
-        strokes.append(Stroke(((_ARROW_X_MM, 0.0), (_ARROW_X_MM, 4.5)), CONDUCTOR_MM))
+        strokes.append(Stroke(((_ARROW_X_MM, 0.0), (_ARROW_X_MM, 4.5)), near))
         strokes += feeding.branch_arrow(downward=True).moved(_ARROW_X_MM, 4.5)
         strokes += feeding.joint().moved(_ARROW_X_MM, 0.0)
     right = max(
         max(text.box.right for text in letterings) + 2.0,
         max(text.box.right for text in key) + _name_width(tap, notes) + 2.0,
     )
-    strokes.append(Stroke(((at, 0.0), (right, 0.0)), CONDUCTOR_MM))
+    strokes.append(Stroke(((at, 0.0), (right, 0.0)), near))
     body = Box(start + 1.0, -2.0, _CONTACT_X_MM + 5.0, 2.0)
     drop = max(text.box.bottom for text in letterings) + 0.8
     return UpstreamDrawing(
