@@ -13,6 +13,7 @@ from circuitcheck.model.fuse import Fuse
 from circuitcheck.model.splice import Splice
 
 _RIB_MM = 1.6
+_SPLICE_MM = 1.8
 
 
 def covered(kind: str, left: float, right: float, half: float) -> list[Stroke]:
@@ -55,8 +56,9 @@ def grommet() -> Symbol:
 def inline_symbol(part: object) -> Symbol:
     """Return the symbol of a part that sits on a bundle."""
     if isinstance(part, Splice):
-        dot = filled(*arc(0.0, 0.0, 1.5, 0.0, 345.0))
-        return Symbol((dot,), Box(-1.5, -1.5, 1.5, 1.5), -1.5, 1.5)
+        r = _SPLICE_MM
+        dot = filled(*arc(0.0, 0.0, r, 0.0, 345.0))
+        return Symbol((dot,), Box(-r, -r, r, r), -r, r)
     if isinstance(part, Fuse):
         return feeding.fuse()
     return symbol_of([rectangle(-3.0, -1.8, 3.0, 1.8)], -3.0, 3.0)

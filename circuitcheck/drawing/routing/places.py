@@ -19,7 +19,7 @@ DROP_MM = 6.0
 _WIDEST_MM = 42.0
 _STEP_MM = 4.3
 _PAD_MM = 1.8
-_DOT_MM = 1.1
+_DOT_MM = 1.5
 _UNDER_SIGN_MM = 0.9
 _MARK_MM = 3.2
 _MARK_WIDE_MM = 16.4
@@ -82,6 +82,11 @@ class PlaceLook:
         """Return where the run number `index` leaves, those upward counted first. [mm]"""
         return DROP_MM / 2.0 + index * DROP_MM
 
+    @property
+    def dots_x(self) -> list[float]:
+        """Where the dots of a breakout stand. [mm]"""
+        return [self.drop_x(k) for k in range(self.up + self.down)] or [self.width / 2.0]
+
     def drop_y(self, upward: bool) -> float:
         """Return where a run leaves, above or below the bundle. [mm]"""
         if not self.boxed:
@@ -120,12 +125,7 @@ class PlaceLook:
 
     def _breakout(self, x: float) -> Figure:
         """A breakout: a dot where each run leaves, its name above, right of the runs upward."""
-        dots = [
-            filled(*arc(x + self.drop_x(k), 0.0, _DOT_MM, 0.0, 345.0))
-            for k in range(self.up + self.down)
-        ]
-        if not dots:
-            dots = [filled(*arc(x + self.width / 2.0, 0.0, _DOT_MM, 0.0, 345.0))]
+        dots = [filled(*arc(x + at, 0.0, _DOT_MM, 0.0, 345.0)) for at in self.dots_x]
         left = x + self.up * DROP_MM + 1.0
         texts = [Lettering(left, -_DOT_MM - 1.6, line) for line in self.lines]
         # Runs leave through it: only its line must stay clear of other symbols.

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from circuitcheck.drawing.geometry import THIN_MM, Box, Figure, Lettering, Stroke
+from circuitcheck.drawing.geometry import THIN_MM, Box, Figure, Lettering, Point, Stroke
 from circuitcheck.drawing.layout.page import WIRE, Line
 from circuitcheck.drawing.routing.drawn import TINTS, Band, Bundle, Strip
 from circuitcheck.drawing.routing.places import PlaceLook
@@ -125,14 +125,19 @@ class Row:
         return Bundle(Line(owner, WIRE, nets, points, False, look.title), look.thickness_mm)
 
     def _across(self, index: int, place: PlaceLook) -> list[Bundle]:
-        """Return the bundle across a breakout, from the run before to the run after."""
+        """Return the bundle across a breakout, thick as the runs beside it up to their dots."""
         if place.boxed or place.mark or place.width == 0.0:
             return []
-        near = self.runs[max(0, index - 1) : index + 1]
-        wide = max((look.thickness_mm for look in near), default=1.0)
-        x = self.xs[index]
-        points = ((x, self.y), (x + place.width, self.y))
-        return [Bundle(Line(place.place, WIRE, frozenset((place.place,)), points), wide)]
+        near = [look.thickness_mm for look in self.runs[max(0, index - 1) : index + 1]] or [1.0]
+        before, after = near[0], near[-1]
+        x, dots = self.xs[index], place.dots_x
+        xs = (x, x + dots[0], x + dots[-1], x + place.width)
+        pieces = zip(xs, xs[1:], (before, max(near), after), strict=False)
+        return [
+            Bundle(_level_line(place.place, (start, self.y), (stop, self.y)), wide)
+            for start, stop, wide in pieces
+            if stop > start
+        ]
 
     def _zone_name(self, index: int) -> list[Figure]:
         """Return the name of a zone at the head of its band, where the zone begins."""
@@ -163,3 +168,7 @@ class Row:
             box = Box(left, self.y - self.above, right, self.y + self.below)
             bands.append(Band(box, tint, branch.zone))
         return bands
+
+
+def _level_line(place: str, start: Point, stop: Point) -> Line:
+    return Line(place, WIRE, frozenset((place,)), (start, stop))

@@ -115,7 +115,8 @@ def look_of(run: Run, content: Content, zone_line: str) -> RunLook:
     if branch is None:
         return RunLook(run)
     size = content.diameter_m(branch)
-    thick = min(3.2, max(0.8, 0.5 + 0.14 * size * MM)) if size else 1.0
+    # No thicker than the dots of breakouts and splices, which would not be seen.
+    thick = min(2.2, max(0.8, 0.5 + 0.11 * size * MM)) if size else 1.0
     said = "assumed branch" if branch.assumed else f"branch {branch.name}"
     wires = ", ".join(content.wires_of(branch)) or "no wire"
     title = printable(f"{said}, {branch.start} to {branch.end}: {wires}".replace("~", ""))
