@@ -164,9 +164,7 @@ def test_a_dead_wire_stays_thin_up_to_the_joint_with_a_live_one():
         values=VALUES["slurry_tanker_long_run"]["key on, SW1"],
     )
     (dead,) = [line for line in page.lines if line.owner == "W10"]
-    touching = [
-        line for line in page.lines if line is not dead and {*line.points} & {*dead.points}
-    ]
+    touching = [line for line in page.lines if line is not dead and {*line.points} & {*dead.points}]
     assert touching
     assert not any(line.live for line in touching)
     assert any(line.live and line.owner == "SP2" for line in page.lines)
