@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import ast
-import importlib
+import importlib.util
 import json
 import re
 import subprocess
@@ -21,6 +21,7 @@ from circuitcheck.checks.register import CHECKS
 
 ROOT = Path(__file__).parents[1]
 PACKAGE = ROOT / "circuitcheck"
+BENCHMARKS = ROOT / "tests" / "benchmarks"
 TOP_LEVEL = {
     "README.md", "DEVELOPERS.md", "pyproject.toml", "circuitcheck", "library", "tests", "examples",
 }  # fmt: skip
@@ -207,6 +208,19 @@ def test_no_paths_of_a_machine_and_nothing_unfinished() -> None:
             text = path.read_text(encoding="utf-8", errors="replace")
             assert not OF_A_MACHINE.search(text), path
             assert not UNFINISHED.search(text), path
+
+
+@pytest.mark.parametrize("path", sorted(BENCHMARKS.glob("*.py")), ids=lambda path: path.stem)
+def test_a_benchmark_finds_what_it_measures(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Benchmarks are run by hand; that they can be is seen here."""
+    monkeypatch.setattr(sys, "path", [str(BENCHMARKS), *sys.path])
+    spec = importlib.util.spec_from_file_location(f"benchmark_{path.stem}", path)
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    monkeypatch.setitem(sys.modules, spec.name, module)
+    spec.loader.exec_module(module)
+    assert module.__doc__
 
 
 def test_no_stray_rooms() -> None:
