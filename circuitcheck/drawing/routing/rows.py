@@ -144,7 +144,7 @@ class Row:
         words = self.runs[index].zone_line
         if not words:
             return []
-        left = self.xs[0] if index == 0 and self.places[0] else self.start(index)
+        left = self._ground(index)
         base = self.y - self.above + ZONE_MM - 1.0
         text = Lettering(left + 0.8, base, words)
         edges: tuple[Stroke, ...] = ()
@@ -154,6 +154,16 @@ class Row:
             edges = (Stroke(ends, THIN_MM, dashed=True),)
         return [Figure("zone", Box(left, base, left, base), edges, (text,))]
 
+    def _ground(self, index: int) -> float:
+        """Return where the ground of a branch begins: behind the place if none reaches there.
+
+        Between halves plugged together it goes through where they are in one zone.
+        """
+        if self.places[index] is None or (index and self.runs[index - 1].run.branch is not None):
+            return self.start(index)
+        through = index > 0 and not self.runs[index].zone_line
+        return self.start(index - 1) if through else self.xs[index]
+
     def _bands(self, zones: Sequence[str]) -> list[Band]:
         """Return the ground of each branch of the row, with the place behind it."""
         bands = []
@@ -161,8 +171,8 @@ class Row:
             branch = look.run.branch
             if branch is None or look.run.cut:
                 continue
-            place, after = self.places[index], self.places[index + 1]
-            left = self.xs[index] + (place.width if place and index else 0.0)
+            after = self.places[index + 1]
+            left = self._ground(index) if self.places[index] else self.xs[index]
             right = self.ends[index] + (after.width if after else 0.0)
             tint = TINTS[zones.index(branch.zone) % len(TINTS)]
             box = Box(left, self.y - self.above, right, self.y + self.below)
