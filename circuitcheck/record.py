@@ -1,15 +1,26 @@
-"""Frozen records: dataclasses that cost a third of the time to define.
+"""Frozen records: dataclasses that take a tenth of the time to define.
 
-`@record` gives what `@dataclass(frozen=True)` gives: the same constructor, equality, hash, text and
-errors, and `replace` and `fields` work on it. The standard library writes and compiles six methods
-for each class, which for the hundreds of records here was half of the time that a command takes to
-start; here all records share theirs and only the constructor is compiled, when it is first used.
+`@record` gives what records here need of `@dataclass(frozen=True)`: the same constructor, equality,
+hash, text and errors; `replace`, `fields`, copies and pickles work on it. The standard library
+writes and compiles six methods for each class; here all records share theirs and only the
+constructor is compiled, when it is first used. For the hundreds of records of this program that is
+0.1 s of 0.76 s of a `check`. What a record cannot have is refused where it is defined: an
+`InitVar`, a field named `self` or `_own`, a base class with fields that is no record.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import MISSING, Field, FrozenInstanceError, dataclass, field, fields
+from dataclasses import (
+    MISSING,
+    Field,
+    FrozenInstanceError,
+    InitVar,
+    dataclass,
+    field,
+    fields,
+    is_dataclass,
+)
 from operator import attrgetter
 from reprlib import recursive_repr
 from typing import Any, TypeVar, dataclass_transform, overload
@@ -43,9 +54,32 @@ def _made(cls: type[T], *, kw_only: bool) -> type[T]:
             setattr(cls, name, method)
     made: Any = dataclass(cls, init=False, repr=False, eq=False, kw_only=kw_only)
     every = fields(made)
+    _refuse_what_no_record_has(made)
     made._compared = _getter([f.name for f in every if f.compare])
     made._hashed = _getter([f.name for f in every if (f.compare if f.hash is None else f.hash)])
     return made  # type: ignore[no-any-return]
+
+
+def _refuse_what_no_record_has(cls: Any) -> None:
+    """Raise TypeError for what the shared methods or the constructor would get wrong."""
+    base: Any
+    for base in cls.__mro__[1:]:
+        if is_dataclass(base) and "_compared" not in vars(base):
+            raise TypeError(f"{cls.__qualname__}: {base.__qualname__} has fields but is no record")
+    known = cls.__dataclass_fields__
+    for name, one in known.items():
+        if name in ("self", "_own") or one.type.__class__ is InitVar or "InitVar" in str(one.type):
+            raise TypeError(f"{cls.__qualname__}: a record cannot have the field {name!r}")
+    optional = ""
+    for f in fields(cls):
+        if not f.init or f.kw_only:
+            continue
+        if f.default is not MISSING or f.default_factory is not MISSING:
+            optional = f.name
+        elif optional:
+            raise TypeError(
+                f"{cls.__qualname__}: {f.name!r} follows {optional!r}, which has a default"
+            )
 
 
 def _getter(names: list[str]) -> Callable[[Any], Any]:
@@ -56,8 +90,12 @@ def _getter(names: list[str]) -> Callable[[Any], Any]:
 def _first_use(self: Any, *given: Any, **named: Any) -> None:
     """Compile the constructor of a record's class, then go through it."""
     is_first = (c for c in type(self).__mro__ if c.__dict__.get("__init__") is _first_use)
-    cls: Any = next(is_first)
-    cls.__init__ = _constructor(cls)
+    cls: Any = next(is_first, None)
+    if cls is None:
+        # another thread was first, or this was taken from the class before its first use
+        cls = next(c for c in type(self).__mro__ if "_compared" in c.__dict__)
+    else:
+        cls.__init__ = _constructor(cls)
     cls.__init__(self, *given, **named)
 
 

@@ -136,3 +136,47 @@ def test_copies_and_pickles(one: Any) -> None:
     assert copy.deepcopy(one) == one
     assert pickle.loads(pickle.dumps(one)) == one
     assert pickle.loads(pickle.dumps(one)) is not one
+
+
+@dataclass
+class Mutable:
+    number: int = 1
+
+
+def test_refuses_what_it_cannot_hold() -> None:
+    with pytest.raises(TypeError, match="Mutable has fields but is no record"):
+
+        @record
+        class Below(Mutable):
+            other: int = 2
+
+    with pytest.raises(TypeError, match="cannot have the field 'once'"):
+
+        @record
+        class Once:
+            once: dataclasses.InitVar[int]
+
+    with pytest.raises(TypeError, match="cannot have the field '_own'"):
+
+        @record
+        class Own:
+            _own: int
+
+    with pytest.raises(TypeError, match="'second' without a default follows 'first'"):
+
+        @record
+        class Order:
+            first: int = 1
+            second: int  # type: ignore[misc]
+
+
+def test_a_constructor_taken_before_its_first_use_works_later() -> None:
+    @record
+    class Late:
+        number: int
+
+    kept = Late.__init__
+    assert Late(1).number == 1
+    one = Late.__new__(Late)
+    kept(one, 2)
+    assert one.number == 2
