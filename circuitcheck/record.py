@@ -19,7 +19,6 @@ from dataclasses import (
     dataclass,
     field,
     fields,
-    is_dataclass,
 )
 from operator import attrgetter
 from reprlib import recursive_repr
@@ -62,9 +61,8 @@ def _made(cls: type[T], *, kw_only: bool) -> type[T]:
 
 def _refuse_what_no_record_has(cls: Any) -> None:
     """Raise TypeError for what the shared methods or the constructor would get wrong."""
-    base: Any
     for base in cls.__mro__[1:]:
-        if is_dataclass(base) and "_compared" not in vars(base):
+        if "__dataclass_fields__" in vars(base) and "_compared" not in vars(base):
             raise TypeError(f"{cls.__qualname__}: {base.__qualname__} has fields but is no record")
     known = cls.__dataclass_fields__
     for name, one in known.items():
