@@ -11,7 +11,7 @@ from sample_harnesses import generated
 from circuitcheck.drawing.layout.asked import asked_for
 from circuitcheck.drawing.layout.columns import columns_of
 from circuitcheck.drawing.layout.cutting import units_of
-from circuitcheck.drawing.layout.diagram import MOST_LABEL_LINES, drawn_from, most_room
+from circuitcheck.drawing.layout.diagram import MOST_LABEL_LINES, drawn_from, room_where
 from circuitcheck.drawing.layout.lanes import lanes_of
 from circuitcheck.drawing.layout.layout import put_in_order
 from circuitcheck.drawing.layout.least_room import least_in
@@ -52,7 +52,8 @@ def test_a_section_lies_between_its_least_and_its_most_room(
             group = tuple(units.order[start : start + size])
             least, lanes = trials.least(group), trials.lanes(group)
             notes = trials.widest_notes(group)
-            most = most_room(lanes, notes)
+            most = room_where(lambda _: True, lanes, notes)
+            assert most is not None
             drawn = drawn_from(lanes, notes, MOST_LABEL_LINES).box
             assert least.width <= drawn.width <= most.width <= drawn.width + SLACK_MM
             assert least.height <= drawn.height <= most.height <= drawn.height + SLACK_MM

@@ -54,21 +54,11 @@ def room_where(holds: Callable[[Box], bool], lanes: Lanes, notes: Notes) -> Box 
     at = _placed_in(room)
     if not holds(least_placed(lanes, at[2])):
         return None
-    most = _most_at(at)
+    most = most_placed(room, at[1].box, at[2])
     if holds(most):
         return most
     drawn = _drawn_at(at, lanes, notes).box
     return drawn if holds(drawn) else None
-
-
-def most_room(lanes: Lanes, notes: Notes) -> Box:
-    """Return a box no smaller than the diagram with its labels on as many lines as there are."""
-    return _most_at(placed(lanes, notes, MOST_LABEL_LINES))
-
-
-def _most_at(at: Placed) -> Box:
-    room, supply, places = at
-    return most_placed(room, supply.box, places)
 
 
 def _drawn_at(at: Placed, lanes: Lanes, notes: Notes) -> Drawn:

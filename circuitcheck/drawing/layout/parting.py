@@ -7,7 +7,7 @@ fit on one sheet together are put together again, those with the most wires betw
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from itertools import combinations
 from typing import Protocol
 
@@ -28,6 +28,9 @@ class Sheet(Protocol):
     def fits(self, group: Group) -> bool:
         """Return whether units have room on it."""
 
+    def may_fit(self, group: Group) -> bool:
+        """Return the same, where that is clear without laying them out."""
+
     def leaves_room(self, first: Group, second: Group) -> bool:
         """Return whether two parts that fit may fit together, by what each of them takes."""
 
@@ -38,16 +41,17 @@ class Sheet(Protocol):
 def parted(units: Units, sheet: Sheet) -> list[Group]:
     """Return the units by sheet, in the order of the walk; a unit alone need not fit."""
     rank = {unit: at for at, unit in enumerate(units.order)}
-    groups = _joined(units, _halved(units, units.order, sheet), sheet)
+    parts = _joined(units, _halved(units, units.order, sheet.may_fit), sheet)
+    groups = [group for part in parts for group in _halved(units, part, sheet.fits)]
     in_order = [tuple(sorted(group, key=rank.__getitem__)) for group in groups]
     return sorted(in_order, key=lambda group: rank[group[0]])
 
 
-def _halved(units: Units, group: Group, sheet: Sheet) -> list[Group]:
-    if len(group) == 1 or sheet.fits(group):
+def _halved(units: Units, group: Group, fits: Callable[[Group], bool]) -> list[Group]:
+    if len(group) == 1 or fits(group):
         return [group]
     first, second = _bisected(units, group)
-    return [*_halved(units, first, sheet), *_halved(units, second, sheet)]
+    return [*_halved(units, first, fits), *_halved(units, second, fits)]
 
 
 def _joined(units: Units, groups: list[Group], sheet: Sheet) -> list[Group]:

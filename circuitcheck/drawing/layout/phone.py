@@ -74,6 +74,10 @@ class _Screen:
         """Return whether units have room on one screen."""
         return not self._too_many(group) and self.trials.has_room(group, self._holds)
 
+    def may_fit(self, group: Group) -> bool:
+        """Return whether units have room on one screen; they are few, so that it is tried."""
+        return self.fits(group)
+
     def leaves_room(self, first: Group, second: Group) -> bool:
         """Return whether two parts may have room on one screen, by what each of them takes."""
         return self.trials.leave_room(first, second, self.width_mm, PART_HIGH_MM)

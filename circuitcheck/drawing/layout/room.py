@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from circuitcheck.drawing.layout.block import Block
@@ -77,8 +77,19 @@ class Room:
                     continue
                 title = shortened(family, NAME_LETTERS)
                 title += f" ({at}/{count})" if count > 1 else ""
-                block = _BLOCKS[node.kind](stacks[group], title, self.notes)
-                self.blocks[group], self.pads[group] = block, block.pads
+                block, pads = self._block(_BLOCKS[node.kind], stacks[group], title)
+                self.blocks[group], self.pads[group] = block, pads
+
+    def _block(
+        self, kind: type[Block], slots: Sequence[Slot], title: str
+    ) -> tuple[Block, tuple[float, float]]:
+        """Return the slots of one part as one, in this order, and the room around them."""
+        key = ("block", title, *(slot.number for slot in slots))
+        if key not in self.lanes.drawn:
+            block = kind(slots, title, self.notes)
+            self.lanes.drawn[key] = block, block.pads
+        drawn: tuple[Block, tuple[float, float]] = self.lanes.drawn[key]
+        return drawn
 
     def west_east(self, layer: int) -> tuple[float, float]:
         """Return the room left and right of the middle of a layer. [mm]"""

@@ -86,11 +86,11 @@ def drawn_to_fit(lanes: Lanes, notes: Notes, margin: Margin) -> Drawn:
 
 
 _LEAST_WIRE_MM2, _LEAST_CUT_MM2 = 2000.0, 2500.0
-"""A wire with its share of symbols takes more than this, so that more wires are not tried.
+"""Room below which a wire with its share of symbols is not tried: on one sheet, and in a section,
+which has references too and its labels on three lines.
 
-In a section, with references and labels on three lines, it takes more. Both were looked up on a
-sample of generated harnesses, none is a law: a section that is refused although it would have had
-room costs part of a sheet, nothing else.
+A rule of thumb: a sample of generated harnesses was tried, nothing more. A section that is refused
+wrongly costs part of a sheet; nothing ever overlaps for it.
 """
 
 
@@ -121,11 +121,11 @@ class _Sheets:
             block = replace(self.asked.block, sheet=at + 1, sheets=len(sections))
             said = [FLAGS] if section.leaving or section.entering else []
             margin = _margin(self.asked, self.paper, section.diagram, [*said, *frames])
-            margin = replace(margin, block=block)
+            margin = replace(margin, block=block, zones=True)
             drawn = drawn_to_fit(lanes[at], notes, margin)
             if not margin.holds(drawn.box):
-                margin = margin_for(drawn.box, block, margin.legend)
-            pages.append(page_of(drawn, replace(margin, zones=True)))
+                margin = replace(margin_for(drawn.box, block, margin.legend), zones=True)
+            pages.append(page_of(drawn, margin))
         return _with_places(pages, self.paper)
 
     def fits(self, group: Group) -> bool:
@@ -133,6 +133,13 @@ class _Sheets:
         if self._too_many(group):
             return False
         return self.trials.has_room(group, self._tried(group).holds)
+
+    def may_fit(self, group: Group) -> bool:
+        """Return whether units have room on one sheet, where that is clear told at once."""
+        if self._too_many(group):
+            return False
+        holds = self._tried(group).holds
+        return self.trials.clearly_has_room(group, holds) or self.trials.has_room(group, holds)
 
     def may_join(self, first: Group, second: Group) -> bool:
         """Return whether two parts may have room on one sheet together."""

@@ -9,7 +9,7 @@ from typing import Any
 from circuitcheck.drawing.geometry import Box
 from circuitcheck.drawing.layout.columns import columns_of
 from circuitcheck.drawing.layout.cutting import Section, Units, section_of
-from circuitcheck.drawing.layout.diagram import MOST_LABEL_LINES, most_room, room_where
+from circuitcheck.drawing.layout.diagram import MOST_LABEL_LINES, room_where
 from circuitcheck.drawing.layout.lanes import Lanes, lanes_of
 from circuitcheck.drawing.layout.layout import put_in_order
 from circuitcheck.drawing.layout.least_room import least_in, likely_height_mm
@@ -25,6 +25,9 @@ although it would have room costs part of a sheet, nothing else."""
 _LOWER = 1.1
 """So much lower than expected a section may come out. (1 % of those that had room on a sheet came
 out lower still: it costs part of a sheet.)"""
+_CLEARLY, _GROWN = 0.8, 1.08
+"""A section that is expected to take so much of a sheet's height, and grown so much in width, has
+room on it, save a few (2 %), which are found out before they are drawn."""
 _MAY_ERR, _MEAN_MAY_ERR = 1.05, 1.025
 """So much lower than expected two parts together may come out, and than the mean of what is
 expected of them and of their layers. (2 % of some 730 that had room on one sheet came out lower
@@ -102,11 +105,20 @@ class Trials:
         return area <= _FULL * width_mm * height_mm and height <= _HIGH * height_mm
 
     def largest(self, group: Group) -> Box:
-        """Return the section's room when it comes out as large as it can."""
+        """Return the section's room when it comes out as large as it can.
+
+        That is what is expected as long as the section was not laid out.
+        """
         key = frozenset(group)
-        if key not in self._largest:
-            self._largest[key] = most_room(self.lanes(group), self.widest_notes(group))
-        return self._largest[key]
+        if key in self._largest:
+            return self._largest[key]
+        least, likely = self._judged(group)
+        return Box(0.0, 0.0, _GROWN * least.width, likely)
+
+    def clearly_has_room(self, group: Group, holds: Callable[[Box], bool]) -> bool:
+        """Return whether the section very likely has room, without laying it out."""
+        least, likely = self._judged(group)
+        return holds(Box(0.0, 0.0, _GROWN * least.width, likely / _CLEARLY))
 
     def has_room(self, group: Group, holds: Callable[[Box], bool]) -> bool:
         """Return whether the section has room even where it comes out as large as it can."""
@@ -115,13 +127,19 @@ class Trials:
             least, likely = self._judged(group)
             high = max(_HIGHER * least.height, likely / _LOWER)
             grown = Box(0.0, 0.0, _WIDER * least.width, high)
-            if not holds(grown):
-                return False
-            taken = room_where(holds, self.lanes(group), self.widest_notes(group))
+            taken = None
+            if holds(grown):
+                taken = room_where(holds, self.lanes(group), self.widest_notes(group))
             if taken is None:
+                self._forget(key)
                 return False
             self._largest[key] = taken
         return holds(self._largest[key])
+
+    def _forget(self, key: frozenset[int]) -> None:
+        """Give free what was worked out for a section that is not asked for again."""
+        for kept in (self._sections, self._unordered, self._lanes):
+            kept.pop(key, None)
 
     def widest_notes(self, group: Group) -> Notes:
         """Return the notes with which the section's titles are as long as they can get."""
