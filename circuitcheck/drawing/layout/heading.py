@@ -26,6 +26,8 @@ NAME_LETTERS = 16
 """Longest name drawn in full; the wire list has it all."""
 ABOVE_MM = 0.8
 LINE_STEP_MM = 3.8
+_SIGN_RISE_MM = 0.3
+"""The foot of a sign stands so far over the base line: clear of a line of text or symbol below."""
 
 
 @record
@@ -58,8 +60,8 @@ def heading(
     whole = wide + text_width_mm(text)
     left = x - {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor] * whole
     middle = left + sign.body.width / 2.0
-    strokes = [stroke.moved(middle, y + 0.6) for stroke in sign.strokes]
-    digit = Lettering(middle, y, str(number), "middle", bold=False)
+    strokes = [stroke.moved(middle, y - _SIGN_RISE_MM) for stroke in sign.strokes]
+    digit = Lettering(middle, y - _SIGN_RISE_MM - 0.6, str(number), "middle", bold=False)
     return strokes, [digit, Lettering(left + wide, y, text)]
 
 
@@ -68,7 +70,7 @@ def heading_above(owner: str, notes: Notes) -> float:
     number = notes.get(owner)
     if number is None:
         return 3.2
-    return feeding.failing_sign(len(str(number))).body.height - 0.6 + 0.4
+    return feeding.failing_sign(len(str(number))).body.height + _SIGN_RISE_MM + 0.4
 
 
 def heading_width(owner: str, text: str, notes: Notes) -> float:
