@@ -5,19 +5,20 @@ from __future__ import annotations
 import json
 import math
 
-from circuitcheck.documents.plain_text import Page
+from circuitcheck.documents.plain_text import PHONE, Page, columns
 from circuitcheck.documents.quantity_text import METRIC, in_system
-from circuitcheck.readings.tap_answers import MAY_BE_TAPPED, NO, UNKNOWN, YES, TapAnswer
+from circuitcheck.readings.tap_answers import (
+    MAY_BE_TAPPED,
+    NO,
+    UNKNOWN,
+    YES,
+    TapAnswer,
+)
 from circuitcheck.readings.tap_proving import NEEDED, TapProof
 from circuitcheck.readings.tap_stiffness import resistance_words
 from circuitcheck.units import text
 
 VERDICTS = {NO: "fail", UNKNOWN: "not judged", YES: "pass"}
-HEADLINES = {
-    NO: "{} must not be used",
-    UNKNOWN: "{} is not proved yet",
-    YES: "{} may be used, as far as measured",
-}
 BEFORE = (
     "Implement lowered and blocked, pressure released, nobody in the path. Key on with the engine "
     "off first.",
@@ -34,17 +35,21 @@ AFTER = (
 
 
 def tap_text(proof: TapProof, *, width: int = 80, system: str = METRIC) -> str:
-    """Return the answers, worst first, then how sure they are, and the lines to paste."""
-    page, readings = Page(width), proof.readings
-    page.say(f"Tap {HEADLINES[proof.verdict].format(readings.name)}.")
+    """Return the answers, worst first, then how sure they are, and the lines to paste.
+
+    Of a circuit that never may be tapped nothing more is asked.
+    """
+    page, never = Page(width), proof.answer(MAY_BE_TAPPED).answer == NO
+    page.say(_headline(proof))
     page.gap()
     for answer in _worst_first(proof):
-        _say(page, answer, system)
+        if not (never and answer.answer == UNKNOWN):
+            _say(page, answer, system)
     _say_uncertainty(page, proof)
     page.gap()
-    for caution in (*BEFORE, *AFTER) if proof.verdict == UNKNOWN else AFTER:
+    for caution in (*BEFORE, *AFTER) if proof.is_open and proof.verdict != NO else AFTER:
         page.say(caution, first="! ")
-    if proof.answer(MAY_BE_TAPPED).answer != NO:
+    if not never:
         page.gap()
         page.say("For the harness file, to be completed where it says unknown:")
         page.gap()
@@ -52,10 +57,26 @@ def tap_text(proof: TapProof, *, width: int = 80, system: str = METRIC) -> str:
     return page.text()
 
 
+def _headline(proof: TapProof) -> str:
+    """Return the verdict in one sentence, with what rules the tap out or what it hangs on."""
+    tap, only = f"Tap {proof.readings.name}", " and ".join(proof.conditions)
+    if proof.verdict == NO:
+        never = proof.answer(MAY_BE_TAPPED).answer == NO
+        why = "; ".join(one.in_short for one in proof.ruled_out_by)
+        return f"{tap} must not be used{'' if never else ' as it is'}: {why}."
+    if proof.is_open:
+        if only:
+            return f"{tap} is not proved yet; at most for {only}: live with the key off."
+        return f"{tap} is not proved yet."
+    if only:
+        return f"{tap} may be used only for {only}, as far as measured: live with the key off."
+    return f"{tap} may be used, as far as measured."
+
+
 def _worst_first(proof: TapProof) -> list[TapAnswer]:
     def rank(answer: TapAnswer) -> tuple[int, int]:
         rules_out = answer.question in NEEDED
-        bad = {NO: 0 if rules_out else 2, UNKNOWN: 1, YES: 3}[answer.answer]
+        bad = {NO: 0 if rules_out or answer.condition else 2, UNKNOWN: 1, YES: 3}[answer.answer]
         return bad, proof.answers.index(answer)
 
     return sorted(proof.answers, key=rank)
@@ -74,9 +95,11 @@ def _say_uncertainty(page: Page, proof: TapProof) -> None:
         return
     page.gap()
     of = "battery, joints and wire" if found.with_battery else "joints and wire, posts to tap"
+    drop, amps = text(found.drop_v, "V"), text(found.current_a, "A")
+    seen = f"{drop} / {amps} =" if found.drop_v > 0.0 else f"no drop seen at {amps}:"
     page.say(
-        f"Source resistance ({of}): {text(found.drop_v, 'V')} / {text(found.current_a, 'A')} = "
-        f"{resistance_words(found)} (twice the standard uncertainty)."
+        f"Source resistance ({of}): {seen} {resistance_words(found)} (twice the standard "
+        "uncertainty)."
     )
     for part in sorted(found.budget, key=lambda part: -part.standard_ohm):
         if part.standard_ohm > 0.0:
@@ -86,7 +109,6 @@ def _say_uncertainty(page: Page, proof: TapProof) -> None:
 def harness_lines(proof: TapProof) -> str:
     """Return `[part.NAME]` and `[part.NAME.upstream]` of a harness file as TOML."""
     r, spare = proof.readings, proof.spare
-    feeds = "" if r.feeds is None else ", ".join(_quoted(feed) for feed in r.feeds)
     present = '"unknown"'
     if spare.present_a is not None:
         # as read, its limit of error on it: the checks take it to the highest voltage themselves
@@ -96,7 +118,7 @@ def harness_lines(proof: TapProof) -> str:
     lines = [
         f"[part.{r.name}]",
         'kind = "supply tap"',
-        f"also_feeds = [{feeds}]" if r.feeds is not None else 'also_feeds = "unknown"',
+        *_feeds_lines(r.feeds),
         "",
         f"[part.{r.name}.upstream]",
         f"fuse = {_quoted(fuse)}",
@@ -113,6 +135,15 @@ def harness_lines(proof: TapProof) -> str:
     return "\n".join(lines) + "\n"
 
 
+def _feeds_lines(feeds: tuple[str, ...] | None) -> list[str]:
+    if feeds is None:
+        return ['also_feeds = "unknown"']
+    line = f"also_feeds = [{', '.join(map(_quoted, feeds))}]"
+    if columns(line) <= PHONE:
+        return [line]
+    return ["also_feeds = [", *(f"  {_quoted(feed)}," for feed in feeds), "]"]
+
+
 def _quoted(word: str) -> str:
     escaped = word.replace("\\", "\\\\").replace('"', '\\"')
     return f'"{escaped}"'
@@ -124,6 +155,8 @@ def tap_json(proof: TapProof) -> str:
     present = spare.present_a
     content = {
         "verdict": VERDICTS[proof.verdict],
+        "headline": _headline(proof),
+        "conditions": list(proof.conditions),
         "tap": proof.readings.name,
         "answers": [
             {
@@ -137,7 +170,7 @@ def tap_json(proof: TapProof) -> str:
         "source_resistance": None
         if found is None
         else {
-            "resistance_ohm": found.resistance_ohm,
+            "resistance_ohm": max(0.0, found.resistance_ohm),
             "standard_uncertainty_ohm": found.standard_ohm,
             "expanded_uncertainty_ohm": found.expanded_ohm,
             "drop_v": found.drop_v,

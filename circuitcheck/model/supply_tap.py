@@ -10,6 +10,7 @@ from circuitcheck.model.terminal import Terminal
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.record import record
 
+ELECTRONIC_FUSE = "electronic fuse"
 NEVER_TAP: Mapping[str, str] = {
     "seat switch": "a fault of the add-on would defeat or trip the operator's seat switch",
     "brake": "a fault of the add-on would take the brake circuit with it",
@@ -18,7 +19,7 @@ NEVER_TAP: Mapping[str, str] = {
     "steering": "a fault of the add-on would take the steering circuit with it",
     "electronic module": "refused: an electronic module watches its supply and its outputs, and "
     "what it does with an added load is not covered",
-    "electronic fuse": "refused: an electronic fuse opens by its own rules, which are not covered",
+    ELECTRONIC_FUSE: "refused: an electronic fuse opens by its own rules, which are not covered",
 }
 """Circuits that must never be tapped, each with the reason."""
 

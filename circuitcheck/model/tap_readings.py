@@ -12,13 +12,15 @@ from circuitcheck.record import record
 class KnownLoad:
     """What was hung on the tap: a filament, a resistance, or a current read by a clamp.
 
-    Exactly one of the three is given; `current_a` is the reading with its limit of error.
+    Exactly one of the three is given; `current_a` is the reading with its limit of error. A tester
+    or voltmeter draws next to nothing: it is no load.
     """
 
     name: str
     filament: Filament | None = None
     resistance_ohm: Band | None = None
     current_a: Band | None = None
+    is_load: bool = True
 
 
 @record

@@ -57,8 +57,8 @@ class SourceResistance:
 
     @property
     def upper_ohm(self) -> float:
-        """Upper end. [ohm]"""
-        return max(0.0, self.resistance_ohm + self.expanded_ohm)
+        """Upper end; a reading below nothing has its whole uncertainty left. [ohm]"""
+        return max(0.0, self.resistance_ohm) + self.expanded_ohm
 
 
 @record

@@ -14,6 +14,7 @@ from collections.abc import Iterator
 from circuitcheck.formulas.ampacity import ambient_factor
 from circuitcheck.formulas.fuse_opening import rerated_a
 from circuitcheck.model.library import Library
+from circuitcheck.model.supply_tap import ELECTRONIC_FUSE
 from circuitcheck.model.tap_readings import TapReadings
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.readings.fuse_current import fuse_current_a
@@ -22,6 +23,7 @@ from circuitcheck.readings.tap_answers import NO, ROOM, UNKNOWN, YES, TapAnswer
 from circuitcheck.record import record
 from circuitcheck.units import text
 
+MACHINE_FUSE, MACHINE_WIRE, KEY_CONTACT = "fuse", "wire", "key contact"
 READ_PRESENT = (
     "read the present load, all its consumers on: clamp meter round the wire, or millivolts "
     "across the machine's fuse"
@@ -32,9 +34,11 @@ READ_PRESENT = (
 class Carrier:
     """One thing upstream that limits the current: what it may carry, and why. [A]
 
+    `what` is one of MACHINE_FUSE, MACHINE_WIRE, KEY_CONTACT.
     `guessed` says what would settle it where it was taken at its worst, not known.
     """
 
+    what: str
     name: str
     most_a: float
     because: str
@@ -101,7 +105,8 @@ def room(readings: TapReadings, spare: Spare) -> TapAnswer:
         others = [one.most_a for one in spare.carriers if not one.guessed]
         if readings.wanted_a <= min(others, default=math.inf) - spare.present_most_a:
             return TapAnswer(ROOM, UNKNOWN, f"{because}, at the worst", least.guessed)
-    return TapAnswer(ROOM, NO, because, "take a tap with a larger fuse and wire")
+    shown = f"no room for {text(readings.wanted_a, 'A')}"
+    return TapAnswer(ROOM, NO, because, "choose a circuit with more left", in_short=shown)
 
 
 def _present(readings: TapReadings, missing: list[str]) -> Band | None:
@@ -123,8 +128,11 @@ def _present(readings: TapReadings, missing: list[str]) -> Band | None:
 
 
 def _carriers(readings: TapReadings, library: Library, missing: list[str]) -> Iterator[Carrier]:
-    if readings.fuse is None and not readings.fuse_known:
-        missing.append("the machine's fuse: pull fuses until the tap goes dead and read it")
+    if ELECTRONIC_FUSE in (readings.feeds or ()):
+        missing.append("what an electronic fuse lets through is not covered")
+    elif readings.fuse is None:
+        fitted = "prove it again with the fuse that is fitted first"
+        missing.append(fitted if readings.fuse_known else "which fuse of the machine feeds it")
     if readings.conductor is None:
         missing.append("the size of the machine's wire")
     if readings.air_c is None:
@@ -135,9 +143,8 @@ def _carriers(readings: TapReadings, library: Library, missing: list[str]) -> It
         if readings.conductor is not None:
             yield from _wire(readings, library, missing)
     if readings.key_contact_a is not None:
-        yield Carrier(
-            "the key contact", readings.key_contact_a, "rating of the key contact", "as given"
-        )
+        because = "rating of the key contact"
+        yield Carrier(KEY_CONTACT, "the key contact", readings.key_contact_a, because, "as given")
 
 
 def _fuse(readings: TapReadings, library: Library, missing: list[str]) -> Iterator[Carrier]:
@@ -155,7 +162,7 @@ def _fuse(readings: TapReadings, library: Library, missing: list[str]) -> Iterat
     worth = rerated_a(fuse.rating_a, air_c, *zip(*points, strict=True))
     share = library.limit("fuse_continuous_share")
     because = f"{100.0 * share.value:g} % of {text(worth, 'A')}, its worth in air of {air_c:g} degC"
-    yield Carrier(f"fuse {fuse.name}", share.value * worth, because, share.source)
+    yield Carrier(MACHINE_FUSE, f"fuse {fuse.name}", share.value * worth, because, share.source)
 
 
 def _wire(readings: TapReadings, library: Library, missing: list[str]) -> Iterator[Carrier]:
@@ -167,7 +174,7 @@ def _wire(readings: TapReadings, library: Library, missing: list[str]) -> Iterat
     if row is None:
         missing.append(f"an ampacity of {conductor.name}, {insulation.name}: the library has none")
         return
-    factor = min(1.0, ambient_factor(row.temperature_c, air_c, row.ambient_c))
+    factor = in_air = min(1.0, ambient_factor(row.temperature_c, air_c, row.ambient_c))
     because = f"{text(row.current_a, 'A')} in air of {row.ambient_c:g} degC, here {air_c:g} degC"
     if readings.engine_space is not False:
         engine = library.engine_space_factor(insulation.name)
@@ -179,10 +186,11 @@ def _wire(readings: TapReadings, library: Library, missing: list[str]) -> Iterat
     guesses = []
     if readings.insulation is None:
         guesses.append("read the insulation class printed on the wire; the lowest is taken")
-    if readings.engine_space is None:
+    if readings.engine_space is None and factor < in_air:
         guesses.append("see whether the wire passes the engine space; it is taken to")
     shown = readings.insulation.name if readings.insulation else "insulation unknown"
     yield Carrier(
+        MACHINE_WIRE,
         f"wire {conductor.name}, {shown}",
         row.current_a * factor,
         because,

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from circuitcheck.model.instrument import LOADED_VOLTMETER, MeterRange
+from circuitcheck.model.instrument import LOADED_VOLTMETER
 from circuitcheck.model.library import Library
 from circuitcheck.model.tap_readings import KnownLoad, TapReadings
 from circuitcheck.model.tolerance_band import Band
@@ -22,27 +22,19 @@ from circuitcheck.readings.source_resistance import (
     source_resistance,
 )
 from circuitcheck.readings.tap_answers import NO, STIFF, UNKNOWN, YES, TapAnswer
+from circuitcheck.readings.tap_load_reading import how_to_read, meter_range, not_told
 from circuitcheck.units import text
 
-BOTH = "key on: tap to battery minus without, then with a 21 W or 55 W bulb, on one range"
 
-
-def meter_range(readings: TapReadings) -> MeterRange | None:
-    """Return the one range on which both readings were taken; None where it shows them not."""
-    ranges = readings.meter.ranges
-    if readings.range_v is not None:
-        return next((r for r in ranges if r.full_scale == readings.range_v), None)
-    volts = [v for v in (readings.open_v, readings.loaded_v) if v is not None]
-    return readings.meter.range_for(max(volts, default=readings.system_v))
-
-
-def tap_resistance(readings: TapReadings) -> SourceResistance | None:
-    """Return the source resistance; None where the readings for it are not there."""
+def tap_resistance(readings: TapReadings, library: Library) -> SourceResistance | None:
+    """Return the source resistance; None where the readings tell none."""
+    if not_told(readings, library) is not None:
+        return None
     chosen = meter_range(readings)
-    if readings.open_v is None or readings.loaded_v is None or readings.load is None:
-        return None
-    if chosen is None or readings.loaded_v <= 0.0:
-        return None
+    assert chosen is not None
+    assert readings.open_v is not None
+    assert readings.loaded_v is not None
+    assert readings.load is not None
     if readings.drop_v is not None:
         millivolts = readings.meter.range_for(readings.drop_v)
         if millivolts is not None:
@@ -67,45 +59,50 @@ def highest_ohm(readings: TapReadings, library: Library) -> float | None:
 
 def stiff(readings: TapReadings, library: Library, found: SourceResistance | None) -> TapAnswer:
     """Answer whether the wanted current loses no more than it may."""
-    gap = _not_told(readings, found)
+    gap = not_told(readings, library)
     highest = highest_ohm(readings, library)
     if gap is not None or found is None:
-        return gap or TapAnswer(STIFF, UNKNOWN, "not measured under a known load", BOTH)
+        how = how_to_read(readings, library)
+        return gap or TapAnswer(STIFF, UNKNOWN, "not measured under a known load", how)
     if highest is None or readings.wanted_a is None:
         shown = f"source resistance {resistance_words(found)}"
         return TapAnswer(STIFF, UNKNOWN, f"{shown}; no wanted current given", "give it")
     wanted, most = text(readings.wanted_a, "A"), text(highest * readings.wanted_a, "V")
-    ends = [text(end * readings.wanted_a, "V") for end in (found.lower_ohm, found.upper_ohm)]
     because = (
-        f"source resistance {resistance_words(found)}: {ends[0]} to {ends[1]} lost at {wanted}, "
-        f"at most {most}"
+        f"source resistance {resistance_words(found)}: {_lost_words(readings, found)} lost at "
+        f"{wanted}, allowed {most}"
     )
     if found.upper_ohm <= highest:
         return TapAnswer(STIFF, YES, because)
     if found.lower_ohm > highest:
         measure = "look for a bad joint between battery and tap, or take another tap"
-        return TapAnswer(STIFF, NO, because, measure)
+        shown = f"too much voltage lost at {wanted}"
+        return TapAnswer(STIFF, NO, because, measure, in_short=shown)
     because = f"{because}: this load is too small to tell"
     return TapAnswer(STIFF, UNKNOWN, because, _which_load(readings, library))
 
 
-def _not_told(readings: TapReadings, found: SourceResistance | None) -> TapAnswer | None:
-    """Return why the readings tell no resistance; None where they do."""
-    if readings.open_v is None or readings.loaded_v is None or readings.load is None:
-        return TapAnswer(STIFF, UNKNOWN, "not measured under a known load", BOTH)
-    if found is None:
-        because = "the meter has no range that shows both readings, or nothing is left under load"
-        return TapAnswer(STIFF, UNKNOWN, because, BOTH)
-    if found.resistance_ohm < -found.expanded_ohm:
-        because = "the voltage rose under load, which no circuit does"
-        return TapAnswer(STIFF, UNKNOWN, because, f"read again; {BOTH}")
-    return None
-
-
 def resistance_words(found: SourceResistance) -> str:
-    """Return a resistance with its expanded uncertainty, `38 mohm +/- 12 mohm`."""
+    """Return a resistance with its expanded uncertainty, `38 mohm +/- 12 mohm`.
+
+    Where no drop was seen, what it is at most.
+    """
+    if found.resistance_ohm <= 0.0:
+        return f"at most {text(found.upper_ohm, 'ohm', digits=2)}"
     off = text(found.expanded_ohm, "ohm", digits=2)
     return f"{text(found.resistance_ohm, 'ohm')} +/- {off}"
+
+
+def _lost_words(readings: TapReadings, found: SourceResistance) -> str:
+    """Return what the wanted current loses, never more than there is to lose."""
+    assert readings.wanted_a is not None
+    assert readings.open_v is not None
+    least, most = (end * readings.wanted_a for end in (found.lower_ohm, found.upper_ohm))
+    whole = f"all of the {text(readings.open_v, 'V')}"
+    if least >= readings.open_v:
+        return whole
+    highest = whole if most >= readings.open_v else text(most, "V")
+    return f"up to {highest}" if least == 0.0 else f"{text(least, 'V')} to {highest}"
 
 
 def loads_to_try(readings: TapReadings, library: Library) -> Iterator[KnownLoad]:
@@ -128,7 +125,7 @@ def loads_to_try(readings: TapReadings, library: Library) -> Iterator[KnownLoad]
 
 def _which_load(readings: TapReadings, library: Library) -> str:
     """Say which load would settle it, were the resistance what it seems."""
-    chosen, found = meter_range(readings), tap_resistance(readings)
+    chosen, found = meter_range(readings), tap_resistance(readings, library)
     highest = highest_ohm(readings, library)
     assert chosen is not None
     assert found is not None

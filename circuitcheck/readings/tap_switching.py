@@ -25,6 +25,8 @@ DEAD_SHARE, LIVE_SHARE = 0.08, 0.5
 WEAK_SHARE = 0.95
 """A tap below this share of the weakest supply hangs on a bad joint or an empty battery;
 common practice, no source."""
+UNSWITCHED = "what springs back by itself and moves no machine part"
+"""What may hang on a tap that the key does not switch: the rule of the check `tap may be used`."""
 
 
 def may_be_tapped(readings: TapReadings) -> TapAnswer:
@@ -40,7 +42,8 @@ def may_be_tapped(readings: TapReadings) -> TapAnswer:
     never = [feed for feed in feeds if feed in NEVER_TAP]
     if never:
         because = "; ".join(f"{feed}: {NEVER_TAP[feed]}" for feed in never)
-        return TapAnswer(MAY_BE_TAPPED, NO, because, "choose another circuit")
+        shown = f"it shares its circuit with the {' and the '.join(never)}"
+        return TapAnswer(MAY_BE_TAPPED, NO, because, "choose another circuit", in_short=shown)
     named = ", ".join(feeds) or "nothing else"
     return TapAnswer(MAY_BE_TAPPED, YES, f"it feeds {named}, none of the kinds that never may")
 
@@ -51,35 +54,43 @@ def live(readings: TapReadings, library: Library) -> TapAnswer:
     if volts is None:
         measure = "tap to battery minus, key on, engine off, nothing added"
         return TapAnswer(LIVE, UNKNOWN, "not measured", measure)
-    least = library.supply(readings.system_v, "engine off").voltage_v.lower
+    battery_v = library.supply(readings.system_v, "engine off").voltage_v
     shown = text(volts, "V")
-    if volts >= WEAK_SHARE * least:
+    if volts >= WEAK_SHARE * battery_v.lower:
         return TapAnswer(LIVE, YES, f"{shown} with the key on")
-    if volts < DEAD_SHARE * readings.system_v:
-        return TapAnswer(LIVE, NO, f"only {shown}: dead", "see whether its fuse is whole")
-    because = f"{shown}, less than the {least:g} V of an empty battery"
-    return TapAnswer(LIVE, NO, because, "read the battery posts; look for a bad joint upstream")
+    if is_dead(readings, volts):
+        measure = "see whether its fuse is whole"
+        shown = f"only {shown}: dead"
+        return TapAnswer(LIVE, NO, shown, measure, in_short="dead with the key on")
+    return TapAnswer(
+        LIVE,
+        NO,
+        f"{shown}, less than the {battery_v.lower:g} V of an empty battery",
+        "read the battery posts; look for a bad joint upstream",
+        in_short="too low with the key on",
+    )
+
+
+def is_dead(readings: TapReadings, volts: float) -> bool:
+    """Return whether a voltage at the tap is that of a dead one."""
+    return abs(volts) < DEAD_SHARE * readings.system_v
 
 
 def key_switched(readings: TapReadings) -> TapAnswer:
     """Answer whether the key switches it off."""
     measure = "tap to battery minus with the key off, with the load still on"
-    return _dead_or_live(readings, KEY_SWITCHED, readings.key_off_v, "with the key off", measure)
-
-
-def _dead_or_live(
-    readings: TapReadings, question: str, volts: float | None, state: str, measure: str
-) -> TapAnswer:
+    volts = readings.key_off_v
     if volts is None:
-        return TapAnswer(question, UNKNOWN, "not measured", measure)
-    shown = f"{text(volts, 'V')} {state}"
-    if abs(volts) < DEAD_SHARE * readings.system_v:
-        return TapAnswer(question, YES, f"{shown}: dead, the key switches it")
+        return TapAnswer(KEY_SWITCHED, UNKNOWN, "not measured", measure)
+    shown = f"{text(volts, 'V')} with the key off"
+    if is_dead(readings, volts):
+        return TapAnswer(KEY_SWITCHED, YES, f"{shown}: dead, the key switches it")
     if volts >= LIVE_SHARE * readings.system_v:
-        because = f"{shown}: live. Only for what springs back by itself and moves no machine part"
-        return TapAnswer(question, NO, because)
+        because = f"{shown}: live. What is left on drains the battery or moves with the key out"
+        measure = f"choose a circuit that the key switches, or hang on only {UNSWITCHED}"
+        return TapAnswer(KEY_SWITCHED, NO, because, measure, condition=UNSWITCHED)
     because = f"{shown}: neither dead nor live; a meter alone on a floating point shows anything"
-    return TapAnswer(question, UNKNOWN, because, measure)
+    return TapAnswer(KEY_SWITCHED, UNKNOWN, because, measure)
 
 
 def while_cranking(readings: TapReadings) -> TapAnswer:
@@ -89,8 +100,8 @@ def while_cranking(readings: TapReadings) -> TapAnswer:
     if volts is None:
         return TapAnswer(CRANKING, UNKNOWN, "not measured", measure)
     shown = f"{text(volts, 'V')} while cranking"
-    if abs(volts) < DEAD_SHARE * readings.system_v:
-        return TapAnswer(CRANKING, NO, f"{shown}: goes dead")
+    if is_dead(readings, volts):
+        return TapAnswer(CRANKING, NO, f"{shown}: goes dead, and lets go what is held by it")
     if volts >= LIVE_SHARE * readings.system_v:
         return TapAnswer(CRANKING, YES, f"{shown}: stays live")
     return TapAnswer(CRANKING, UNKNOWN, f"{shown}: neither dead nor live", measure)
