@@ -16,8 +16,11 @@ from circuitcheck.cli.units_option import units_option
 if TYPE_CHECKING:
     from circuitcheck.model.library import Library
     from circuitcheck.model.tap_readings import TapReadings
+    from circuitcheck.read.forms.fields import Field
 
 
+BACK = "back"
+NEEDED = "This one is needed."
 PREFIX = "field_"
 """Before a field's key in the parameters of the command, where `system` is that of the units."""
 
@@ -27,7 +30,7 @@ class FieldOptions(click.Command):
 
     def get_params(self, ctx: click.Context) -> list[click.Parameter]:
         """Return the parameters written here, then one per field."""
-        from circuitcheck.read.readings.tap_file import FIELDS
+        from circuitcheck.read.readings.tap_fields import FIELDS
 
         options: list[click.Parameter] = [
             click.Option(
@@ -67,7 +70,8 @@ def prove_tap(
     known load; the spare capacity from fuse, wire and key contact less the present load. It ends
     with the lines for the harness file.
 
-    Exit codes: 1 the tap must not be used; else 3 something is not proved; else 0. 2 wrong input.
+    Exit codes: 1 the tap must not be used; else 3 something is not proved, or it may be used only
+    on a condition; else 0. 2 wrong input.
     """
     from circuitcheck.documents.tap_text import VERDICTS, tap_json, tap_text
     from circuitcheck.readings.tap_proving import prove_tap as prove
@@ -93,30 +97,61 @@ def _readings(file: Path | None, answers: dict[str, str], library: Library) -> T
 
 
 def asked(library: Library, prompt: Callable[..., Any]) -> dict[str, str]:
-    """Ask for every reading in the order in which they are taken; an empty answer leaves it out."""
-    from circuitcheck.documents.plain_text import wrapped
-    from circuitcheck.documents.tap_text import BEFORE
-    from circuitcheck.read.readings.tap_file import ASKED, EXAMPLES, FIELDS, problem_of
+    """Ask for every reading in the order in which they are taken; an empty answer leaves it out.
 
-    width = terminal_width()
-    click.echo("\n".join(wrapped("Press Enter for what you have not measured.", width)), err=True)
+    A circuit that never may be tapped is not measured any further.
+    """
+    from circuitcheck.documents.tap_text import BEFORE
+    from circuitcheck.read.readings.tap_fields import FIELDS, is_asked
+    from circuitcheck.read.readings.tap_file import is_never_tapped
+
+    _say(f"Press Enter for what you have not measured; `{BACK}` takes the last answer back.")
     cautions = dict(zip(("open", "load", "cranking"), BEFORE, strict=False))
     answers: dict[str, str] = {}
-    for field in (field for field in FIELDS if field.key in ASKED):
-        if field.key in cautions:
-            said = wrapped(cautions[field.key], width, first="! ", rest="  ")
-            click.echo("\n".join(["", *said]), err=True)
-        needed, skip = ASKED[field.key], ""
-        if needed and not answers.get(needed):
+    passed: list[int] = []
+    n = 0
+    while n < len(FIELDS):
+        field = FIELDS[n]
+        if not is_asked(field.key, answers):
+            n += 1
             continue
-        question = f"{field.meaning[0].upper()}{field.meaning[1:]} ({EXAMPLES[field.key]})"
-        while True:
-            click.echo("\n".join(wrapped(question, width)), err=True)
-            written = str(prompt(f"{field.key}", default=skip, show_default=False, err=True))
-            wrong = problem_of(field.key, written, library) if written.strip() else ""
-            if not wrong and (written.strip() or not field.required):
-                break
-            click.echo("\n".join(wrapped(wrong or "This one is needed.", width)), err=True)
-        if written.strip():
-            answers[field.key] = written.strip()
+        click.echo(err=True)
+        if field.key in cautions:
+            _say(cautions[field.key], first="! ", rest="  ")
+        written = _answer(field, answers, library, prompt)
+        if written == BACK:
+            n = passed.pop() if passed else n
+            answers.pop(FIELDS[n].key, None)
+            continue
+        passed.append(n)
+        n += 1
+        if written:
+            answers[field.key] = written
+        if field.key in ("feeds", "fuse") and is_never_tapped(answers, library):
+            break
     return answers
+
+
+def _answer(
+    field: Field, answers: dict[str, str], library: Library, prompt: Callable[..., Any]
+) -> str:
+    """Ask for one reading until the answer can be read; empty where there is none."""
+    from circuitcheck.read.readings.tap_fields import EXAMPLES
+    from circuitcheck.read.readings.tap_file import problem_of
+
+    example = f" ({EXAMPLES[field.key]})" if EXAMPLES[field.key] else ""
+    while True:
+        _say(f"{field.meaning[0].upper()}{field.meaning[1:]}{example}")
+        written = str(prompt(field.key, default="", show_default=False, err=True)).strip()
+        if written == BACK or (not written and not field.required):
+            return written
+        wrong = problem_of(field.key, written, library, answers) if written else NEEDED
+        if not wrong:
+            return written
+        _say(wrong)
+
+
+def _say(text: str, *, first: str = "", rest: str = "") -> None:
+    from circuitcheck.documents.plain_text import wrapped
+
+    click.echo("\n".join(wrapped(text, terminal_width(), first=first, rest=rest)), err=True)

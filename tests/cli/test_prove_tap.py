@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -34,7 +35,17 @@ def test_options_give_a_verdict_and_lines_to_paste() -> None:
 
 
 @pytest.mark.parametrize(
-    ("changed", "code"), [({"--feeds": "brake"}, 1), ({"--cranking": ""}, 3), ({"--open": "x"}, 2)]
+    ("changed", "code"),
+    [
+        ({"--feeds": "brake"}, 1),
+        ({"--fuse": "none", "--fuse-drop": "", "--present-load": "2 A"}, 1),
+        ({"--cranking": ""}, 3),
+        ({"--key-off": "12.5 V"}, 3),
+        ({"--load": "LED tester"}, 3),
+        ({"--engine-space": "true"}, 0),
+        ({"--engine-space": "no"}, 0),
+        ({"--open": "x"}, 2),
+    ],
 )
 def test_exit_codes(changed: dict[str, str], code: int) -> None:
     pairs = {**dict(zip(GOOD[::2], GOOD[1::2], strict=True)), **changed}
@@ -44,6 +55,76 @@ def test_exit_codes(changed: dict[str, str], code: int) -> None:
         assert 'got "x"' in str(done.exception)
     else:
         assert done.exit_code == code, done.output
+
+
+@pytest.mark.parametrize(
+    ("changed", "first"),
+    [
+        (
+            {"--fuse": "none", "--fuse-drop": "", "--present-load": "2 A"},
+            "Tap TAP must not be used as it is: no fuse is ahead of it; fit one at its source "
+            "first.",
+        ),
+        (
+            {"--key-off": "12.5 V"},
+            "Tap TAP may be used only for what springs back by itself and moves no machine part, "
+            "as far as measured: live with the key off.",
+        ),
+        (
+            {"--key-off": "12.5 V", "--cranking": ""},
+            "Tap TAP is not proved yet; at most for what springs back by itself and moves no "
+            "machine part: live with the key off.",
+        ),
+        ({"--feeds": "brake"}, "Tap TAP must not be used: it shares its circuit with the brake."),
+        (
+            {"--loaded": "0.5 V", "--wanted": "12 A"},
+            "Tap TAP must not be used as it is: it does not carry the load; no room for 12 A.",
+        ),
+    ],
+)
+@pytest.mark.parametrize("width", [40, 80])
+def test_the_first_sentence_has_the_condition(
+    changed: dict[str, str], first: str, width: int
+) -> None:
+    pairs = {**dict(zip(GOOD[::2], GOOD[1::2], strict=True)), **changed}
+    done = run(*(word for pair in pairs.items() if pair[1] for word in pair), width=width)
+    assert " ".join(done.stdout.split("\n\n")[0].split()) == first
+    found = json.loads(
+        run(*(word for pair in pairs.items() if pair[1] for word in pair), "--json").stdout
+    )
+    assert found["headline"] == first
+    assert found["verdict"] == {1: "fail", 3: "not judged"}[done.exit_code]
+
+
+def test_a_circuit_that_never_may_be_tapped_is_not_measured_further() -> None:
+    done = run(answers="12 V\n4 A\nairbag\n")
+    assert done.exit_code == 1
+    assert "not judged" not in done.stdout
+    assert "Known load" not in done.stderr
+
+
+def test_at_the_prompt_nothing_is_lost() -> None:
+    """Without a fuse no millivolts are asked for; what does not fit is asked again; `back`."""
+    answers = [
+        "12", "40 A", "back", "4 A", "wiper", "none", "", "60 degC", "24.6 V", "12.60 V",
+        "LED tester", "21 W bulb", "12.50 V", "", "0 V", "0 V", "2 A",
+    ]  # fmt: skip
+    done = run(answers="\n".join(answers) + "\n", width=40)
+    assert done.exit_code == 1, done.output
+    said = " ".join(done.stderr.split())
+    assert "24.6 V cannot be on a 12 V machine" in said
+    assert "The LED tester is no load" in said
+    assert "Millivolts" not in said
+    assert "lost at 4 A" in done.stdout.replace("\n  ", " ")
+
+
+def test_many_consumers_are_pasted_in_short_lines() -> None:
+    feeds = "wiper, radio, auxiliary socket, lighting"
+    pairs = {**dict(zip(GOOD[::2], GOOD[1::2], strict=True)), "--feeds": feeds}
+    done = run(*(word for pair in pairs.items() for word in pair), width=40)
+    assert max(columns(line) for line in done.stdout.splitlines()) <= 40
+    pasted = tomllib.loads(done.stdout[done.stdout.index("[part.TAP]") :])
+    assert pasted["part"]["TAP"]["also_feeds"] == feeds.split(", ")
 
 
 def test_json_has_the_uncertainty_with_its_budget() -> None:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 import math
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -13,7 +15,7 @@ from hypothesis import strategies as st
 
 from circuitcheck import InputError, open_case, read_harness, read_library
 from circuitcheck.checks.supply.tap_capacity import CHECK as TAP_CAPACITY
-from circuitcheck.documents.tap_text import harness_lines
+from circuitcheck.documents.tap_text import harness_lines, tap_json, tap_text
 from circuitcheck.model.supply_tap import NEVER_TAP
 from circuitcheck.model.tap_readings import KnownLoad, TapReadings
 from circuitcheck.model.tolerance_band import Band
@@ -22,6 +24,7 @@ from circuitcheck.readings.fuse_current import fuse_current_a
 from circuitcheck.readings.source_resistance import TapVolts, expected_with, source_resistance
 from circuitcheck.readings.tap_answers import (
     CRANKING,
+    FUSED,
     KEY_SWITCHED,
     LIVE,
     MAY_BE_TAPPED,
@@ -189,6 +192,24 @@ def test_the_kinds_that_never_may_be_tapped(feed: str) -> None:
         ({"cranking": None}, CRANKING, UNKNOWN, "not measured"),
         ({"loaded": "11.2 V"}, STIFF, NO, "lost at 4 A"),
         ({"loaded": "12.75 V"}, STIFF, UNKNOWN, "rose under load"),
+        ({"loaded": "12.75 V", "drop": "85 mV"}, STIFF, UNKNOWN, "rose under load"),
+        ({"loaded": "0.5 V"}, STIFF, NO, "the load is not carried"),
+        ({"loaded": "0 V"}, STIFF, NO, "the load is not carried"),
+        ({"loaded": "-0.02 V"}, STIFF, NO, "the load is not carried"),
+        ({"loaded": "0.5 V", "drop": "85 mV"}, STIFF, NO, "the load is not carried"),
+        ({"loaded": "8 V", "drop": "85 mV"}, STIFF, UNKNOWN, "make 8.09 V at the battery"),
+        ({"drop": "13 V"}, STIFF, UNKNOWN, "more than any battery has"),
+        ({"open": "0.3 V"}, STIFF, UNKNOWN, "dead before the load was on"),
+        ({"posts_open": "12.6 V", "posts_loaded": "12.1 V"}, STIFF, UNKNOWN, "mixed up"),
+        ({"load": "LED tester"}, STIFF, UNKNOWN, "the LED tester is no load: it draws 5 mA"),
+        ({"load": "digital voltmeter"}, STIFF, UNKNOWN, "is no load"),
+        ({"load": "LED tester", "loaded": None}, STIFF, UNKNOWN, "is no load"),
+        ({"fuse": "none", "fuse_drop": None, "present_load": "2 A"}, FUSED, NO, "no fuse ahead"),
+        ({"fuse": None, "fuse_drop": None}, FUSED, UNKNOWN, "not known which fuse"),
+        ({"gauge": None}, FUSED, UNKNOWN, "what its wire carries is not known"),
+        ({"fuse": "40 A blade", "gauge": "18 AWG"}, FUSED, NO, "overheats before the fuse opens"),
+        ({"fuse": "40 A blade", "gauge": "18 AWG", "insulation": None}, FUSED, UNKNOWN, "worst"),
+        ({}, FUSED, YES, "15 A blade; wire 14 AWG, PVC 105 carries"),
         ({"loaded": None, "load": None}, STIFF, UNKNOWN, "not measured"),
         ({"wanted": "9 A"}, ROOM, NO, "9 A wanted"),
         ({"fuse": None, "fuse_drop": None}, ROOM, UNKNOWN, "not all is known"),
@@ -209,6 +230,82 @@ def test_each_question_is_answered_by_itself(
     assert said in found.because
     assert answer == YES or found.measure or question in (KEY_SWITCHED, CRANKING)
     assert proof.verdict != YES or answer == YES or question in (KEY_SWITCHED, CRANKING)
+
+
+def test_no_fuse_ahead_rules_a_tap_out_and_leaves_its_room_open() -> None:
+    """Check `wiring complete` fails such a feed; the key contact's rating makes it no better."""
+    proof = prove_tap(
+        readings(fuse="none", fuse_drop=None, present_load="2 A", key_contact="25 A"), LIBRARY
+    )
+    assert proof.verdict == NO
+    assert proof.answer(ROOM).answer == UNKNOWN
+    assert proof.spare.spare_a is None
+    assert proof.answer(MAY_BE_TAPPED).answer == YES
+    # 33 CFR 183.455: within 7 inches of the source
+    assert "within 7 in" in proof.answer(FUSED).measure
+
+
+def test_an_electronic_fuse_is_refused_as_a_harness_file_refuses_it() -> None:
+    proof = prove_tap(readings(fuse="electronic fuse", fuse_drop=None), LIBRARY)
+    assert proof.answer(MAY_BE_TAPPED).answer == NO
+    assert proof.verdict == NO
+
+
+def test_a_tap_live_with_the_key_off_is_never_a_plain_yes() -> None:
+    proof = prove_tap(readings(key_off="12.5 V"), LIBRARY)
+    assert proof.conditions == ("what springs back by itself and moves no machine part",)
+    assert not proof.is_open
+    assert proof.verdict == UNKNOWN
+
+
+@settings(max_examples=150)
+@given(
+    opened=st.integers(0, 1800),
+    loaded=st.integers(-100, 1800),
+    drop=st.none() | st.integers(0, 20_000),
+    wanted=st.floats(0.1, 900.0),
+)
+def test_no_reading_gives_a_negative_resistance_or_more_lost_than_there_is(
+    opened: int, loaded: int, drop: int | None, wanted: float
+) -> None:
+    """Centivolts and millivolts, as a meter shows them."""
+    open_v = opened / 100.0
+    proof = prove_tap(
+        readings(
+            open=f"{open_v} V",
+            loaded=f"{loaded / 100.0} V",
+            drop=None if drop is None else f"{drop} mV",
+            wanted=f"{wanted:.3f} A",
+        ),
+        LIBRARY,
+    )
+    said = tap_text(proof)
+    resistance = proof.resistance
+    assert "-" not in "".join(re.findall(r"(-?)[0-9.]+ [mu]?ohm", said))
+    for amount, step in re.findall(r"([0-9.]+) (m|)V lost at", proof.answer(STIFF).because):
+        lost_v = float(amount) * (0.001 if step else 1.0)
+        assert lost_v <= open_v * 1.005
+    if loaded < 50 * opened / 100:
+        assert resistance is None
+        assert proof.answer(STIFF).answer != YES
+    if loaded > opened + 4:
+        assert resistance is None
+        assert proof.answer(STIFF).answer == UNKNOWN
+
+
+def test_no_drop_seen_is_at_most_the_whole_uncertainty() -> None:
+    """12.60 V and 12.61 V: no negative resistance, and not 0 but up to the uncertainty."""
+    found = prove_tap(readings(loaded="12.61 V"), LIBRARY)
+    assert found.resistance is not None
+    assert found.resistance.resistance_ohm < 0.0
+    assert found.resistance.upper_ohm == found.resistance.expanded_ohm
+    assert "source resistance at most" in found.answer(STIFF).because
+    assert json.loads(tap_json(found))["source_resistance"]["resistance_ohm"] == 0.0
+
+
+def test_the_bulbs_named_are_those_of_the_system() -> None:
+    proof = prove_tap(readings(system="24 V", open="25.2 V", load=None, loaded=None), LIBRARY)
+    assert "21 W bulb or 70 W bulb" in proof.answer(STIFF).measure
 
 
 def test_a_load_too_small_to_tell_says_so_and_which_would_do() -> None:
@@ -278,9 +375,13 @@ def test_fuse_millivolts_at_the_data_sheet_points() -> None:
         ({"range": "2 V"}, "open", "is not on a 2 V range"),
         ({"range": "30 V"}, "range", "Ranges of digital voltmeter"),
         ({"fuse": "15 A bladee"}, "fuse", "15 A blade"),
+        ({"fuse": "15A"}, "fuse", "15 A blade, 15 A mini blade"),
+        ({"fuse": "13 A"}, "fuse", "rating and kind"),
+        ({"load": "LED"}, "load", "An LED is no load"),
         ({"fuse": "none"}, "fuse_drop", "across no fuse"),
         ({"feeds": "brakes"}, "feeds, item 1", 'Did you mean "brake"'),
-        ({"engine_space": "maybe"}, "engine_space", "true or false"),
+        ({"engine_space": "maybe"}, "engine_space", "Give yes or no, or true or false"),
+        ({"system": "48 V"}, "system", "Give 12 V or 24 V"),
     ],
 )
 def test_what_is_wrong_is_named(changed: dict[str, str | None], place: str, said: str) -> None:
@@ -288,6 +389,22 @@ def test_what_is_wrong_is_named(changed: dict[str, str | None], place: str, said
         readings(**changed)
     told = [f"{p.wrong}. {p.right}" for p in caught.value.problems if p.place == place]
     assert any(any(word in text for word in said.split("|")) for text in told), caught.value
+
+
+@pytest.mark.parametrize(
+    ("key", "ways"),
+    [
+        ("engine_space", ("yes", "true", "True", "YES")),
+        ("engine_space", ("no", "false", "False")),
+        ("system", ("12 V", "12V", "12", "12 v")),
+        ("fuse", ("15 A blade", "15A blade")),
+        ("load", ("21 W bulb", "21 w bulb")),
+        ("feeds", ("nothing", "none", "")),
+    ],
+)
+def test_words_are_taken_as_people_write_them(key: str, ways: tuple[str, ...]) -> None:
+    first, *others = (readings(**{key: way}) for way in ways)
+    assert all(other == first for other in others)
 
 
 def test_a_file_reads_like_options_and_names_its_lines() -> None:
