@@ -12,7 +12,7 @@ from circuitcheck.drawing.layout.lanes import Lanes, Slot
 from circuitcheck.drawing.layout.lines import Places
 from circuitcheck.drawing.layout.room import Room
 from circuitcheck.drawing.layout.rows import CLEARANCE_MM
-from circuitcheck.drawing.layout.supply import draw_supply
+from circuitcheck.drawing.layout.supply import least_supply_width_mm
 from circuitcheck.drawing.marks import Notes
 
 LEAST_GAP_MM = 1.25
@@ -36,10 +36,10 @@ def least_in(room: Room) -> Box:
 
 
 def _supply_width_mm(lanes: Lanes, notes: Notes) -> float:
-    """Return the width of the machine's own part, on whatever rows it stands."""
+    """Return the width of the machine's own part at the least, worked out once."""
     key = ("supply width",)
     if key not in lanes.drawn:
-        lanes.drawn[key] = draw_supply(lanes, notes).box.width
+        lanes.drawn[key] = least_supply_width_mm(lanes, notes)
     width: float = lanes.drawn[key]
     return width
 

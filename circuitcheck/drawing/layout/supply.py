@@ -32,6 +32,7 @@ OUTLINE_TITLE = ("in the machine,", "as described")
 BATTERY_MM = 22.5
 _TEXT_X_MM, _TEXT_MM = 7.0, 27.0
 _REACH_MM = 2.0
+_OUTLINE_MM = 1.5
 _FOREIGN_MM = 3.0
 """Room below what feeds a tap, where the name of a source outside the drawing stands."""
 _TITLE_MM = 2.0 * STEP_MM + 1.4
@@ -92,6 +93,15 @@ def _upstream(tap: SupplyTap, lanes: Lanes, notes: Notes) -> UpstreamDrawing:
 def draw_supply(lanes: Lanes, notes: Notes) -> SupplyDrawing:
     """Return the figures of column 0; rows of its slots must be set."""
     return _Machine(lanes, notes).drawn()
+
+
+def least_supply_width_mm(lanes: Lanes, notes: Notes) -> float:
+    """Return a width no larger than that of column 0, on whatever rows its slots stand."""
+    machine = _Machine(lanes, notes)
+    if not machine.groups:
+        return machine.drawn().box.width
+    left = min(0.0, *(group.body.left for _, _, group in machine.groups))
+    return machine.right + _REACH_MM + _OUTLINE_MM - left
 
 
 def _taps(slots: Sequence[Slot]) -> list[Slot]:
@@ -238,7 +248,7 @@ class _Machine:
         inner = box_around(boxes)
         top = min(slot.row - group.rise for slot, _, group in self.groups)
         bottom = max([inner.bottom, *rows]) + 2.0
-        outline = Box(min(inner.left, 0.0) - 1.5, top, self.right, bottom)
+        outline = Box(min(inner.left, 0.0) - _OUTLINE_MM, top, self.right, bottom)
         self.drawing.outlines.append(outline)
         for index, line in enumerate(reversed(OUTLINE_TITLE)):
             y = outline.top - 1.0 - index * STEP_MM
