@@ -96,7 +96,8 @@ def diagnose(
     if ask:
         from circuitcheck.cli.diagnose_session import Session
 
-        diagnosis = Session(workshop, certainty, terminal_width()).run(said, taken)
+        session = Session(workshop, certainty, terminal_width())
+        diagnosis = session.run(said, taken)
     else:
         diagnosis = _opened(workshop, said, taken, certainty)
         if as_json:
@@ -106,6 +107,8 @@ def diagnose(
             click.echo(text, nl=False)
     if record is not None:
         _write_record(record, diagnosis, file)
+    if ask and session.input_ended:
+        session.say_how_to_go_on(file, record)
     return EXIT_CODES[verdict_word(diagnosis)]
 
 

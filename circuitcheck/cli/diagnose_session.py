@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
@@ -27,12 +28,14 @@ class Session:
     """One diagnosis under way at a terminal of `width` columns.
 
     `states` are the diagnoses after each answer, so that `back` loses nothing but the last one.
+    `input_ended` tells whether the input came to its end before the session did.
     """
 
     workshop: Workshop
     certainty: float
     width: int
     states: list[Diagnosis] = field(default_factory=list)
+    input_ended: bool = False
 
     def run(self, complaints: Sequence[Reading], taken: Sequence[Reading]) -> Diagnosis:
         """Ask until the cause is certain, nothing tells more, or the person quits."""
@@ -151,9 +154,25 @@ class Session:
             return "yes or no"
         return " or ".join(i.LEVELS) if row.unit == "level" else row.unit
 
+    def say_how_to_go_on(self, file: Path, record: Path | None) -> None:
+        """Say whether the readings are kept, and the command that goes on from them."""
+        if record is not None:
+            self._say(f"All readings are kept in {record}. To go on from there:")
+            self._say(f"circuitcheck diagnose {file} {record} --ask", capital=False)
+            return
+        self._say(
+            "The readings are not kept. With --record PATH they are, and this goes on from there:"
+        )
+        self._say(f"circuitcheck diagnose {file} PATH --ask", capital=False)
+
     def _close(self) -> None:
         from circuitcheck.documents.diagnosis.diagnosis_text import diagnosis_text
 
+        if self.input_ended:
+            taken = len(self.states[-1].readings) - self.states[-1].complaints
+            readings = "1 reading" if taken == 1 else f"{taken} readings"
+            self._say(f"The answers ended here, after {readings}. What is known so far:")
+            click.echo()
         click.echo(
             diagnosis_text(self.states[-1], self.width, colour=colour_wanted(False)), nl=False
         )
@@ -164,6 +183,7 @@ class Session:
         line = sys.stdin.readline()
         if not line:
             click.echo()
+            self.input_ended = True
             return None
         words = " ".join(line.split())
         # what comes from a file or a pipe is shown, so that the record can be read
@@ -176,10 +196,10 @@ class Session:
 
         return Page(self.width, colour_wanted(False))
 
-    def _say(self, text: str) -> None:
+    def _say(self, text: str, *, capital: bool = True) -> None:
         """Say one sentence; messages of errors start small, to stand behind a place in a file."""
         page = self._page()
-        page.say(text[:1].upper() + text[1:])
+        page.say(text[:1].upper() + text[1:] if capital else text)
         self._show(page)
 
     def _show(self, page: Page) -> None:

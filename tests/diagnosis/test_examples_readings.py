@@ -142,10 +142,37 @@ def test_points_that_were_skipped_come_back_only_with_what_differs(
     assert again > 0
 
 
-def test_the_end_of_the_input_ends_the_session(
+def test_the_end_of_the_input_is_said_with_what_is_known(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    assert "Likely causes" in ask("", capsys, monkeypatch)
+    ended = ask("6.44 V\n", capsys, monkeypatch)
+    left = ask("6.44 V\nquit\n", capsys, monkeypatch)
+    assert "The answers ended here, after 1 reading. What is known so far:" in ended
+    assert "--record PATH" in ended
+    assert "The answers ended" not in left
+    assert left[left.rindex("Likely causes") :] in ended
+
+
+def test_what_was_kept_at_the_end_of_the_input_is_gone_on_from(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    record = str(tmp_path / "record.toml")
+    ended = ask("6.44 V\n150 mV\n", capsys, monkeypatch, "--record", record)
+    # the lines of a long path are broken
+    assert f"diagnose{HARNESS}{record}--ask" in "".join(ended.split())
+    monkeypatch.setattr("sys.stdin", io.StringIO("quit\n"))
+    again, _ = run([HARNESS, record, "--ask"], capsys, 3)
+    assert "Reading 3" in again
+
+
+def test_the_end_of_the_input_has_the_code_of_what_is_known(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    ask("", capsys, monkeypatch, code=3)
+    answers = (FOLDER / "session_answers.txt").read_text(encoding="utf-8")
+    monkeypatch.setattr("sys.stdin", io.StringIO(answers))
+    found, _ = run([HARNESS, "--ask"], capsys, 1)
+    assert "The answers ended" not in found
 
 
 def test_the_record_can_be_read_again(
