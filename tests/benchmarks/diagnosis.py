@@ -8,7 +8,7 @@ The next reading after an answer on the largest example must take less than READ
 readings under all faults, once per complaint, is told beside it.
 
 Not held to this yet: a step in which pairs of faults are made. It takes up to 0.7 s of processor
-time (road_sweeper_24v), a third of it for the pairs tried, two thirds for all readings of those kept.
+time (road_sweeper_24v): a third for the pairs tried, the rest for all readings of those kept.
 """
 
 from __future__ import annotations
