@@ -45,7 +45,8 @@ def lines_and_dots(lanes: Lanes, places: Places, notes: Notes) -> tuple[list[Lin
     for hops in hops_of.values():
         edge = hops[0].edge
         owner = edge.wire.name if edge.wire else ""
-        kind = WIRE if edge.wire else METAL if edge.metal else JOINT
+        # What joins two frames is drawn as a conductor: the metal ends where it begins.
+        kind = WIRE if edge.wire else METAL if edge.metal and edge.bond is None else JOINT
         net = frozenset({_right_net(hops[0].left), _left_net(hops[-1].right)})
         points = _without_idle(router.points(hops))
         fails = notes.get(owner) is not None
