@@ -30,13 +30,13 @@ class FieldOptions(click.Command):
 
     def get_params(self, ctx: click.Context) -> list[click.Parameter]:
         """Return the parameters written here, then one per field."""
-        from circuitcheck.read.readings.tap_fields import FIELDS
+        from circuitcheck.read.readings.tap_fields import FIELDS, question
 
         options: list[click.Parameter] = [
             click.Option(
                 [f"--{field.key.replace('_', '-')}", f"{PREFIX}{field.key}"],
                 metavar="TEXT",
-                help=f"{field.meaning[0].upper()}{field.meaning[1:]}."
+                help=f"{question(field)}."
                 + (f" Left out: {field.left_out}." if field.left_out else ""),
             )
             for field in FIELDS
@@ -136,12 +136,11 @@ def _answer(
     field: Field, answers: dict[str, str], library: Library, prompt: Callable[..., Any]
 ) -> str:
     """Ask for one reading until the answer can be read; empty where there is none."""
-    from circuitcheck.read.readings.tap_fields import EXAMPLES
+    from circuitcheck.read.readings.tap_fields import question
     from circuitcheck.read.readings.tap_file import problem_of
 
-    example = f" ({EXAMPLES[field.key]})" if EXAMPLES[field.key] else ""
     while True:
-        _say(f"{field.meaning[0].upper()}{field.meaning[1:]}{example}")
+        _say(question(field))
         written = str(prompt(field.key, default="", show_default=False, err=True)).strip()
         if written == BACK or (not written and not field.required):
             return written

@@ -43,6 +43,8 @@ def fuse_current_a(fuse: FuseRow, drop_v: float, meter_limit_v: float = 0.0) -> 
 
 
 def _current(fuse: FuseRow, drop_v: float) -> float:
+    if drop_v == 0.0:
+        return 0.0
     low, high = 0.0, 4.0 * MOST_OF_RATING * fuse.rating_a
     for _ in range(60):
         middle = 0.5 * (low + high)

@@ -29,6 +29,8 @@ READ_PRESENT = (
     "across the machine's fuse"
 )
 
+READ_CLOSER = "read the present load more closely: by clamp, or a meter with a millivolt range"
+
 
 @record
 class Carrier:
@@ -50,12 +52,12 @@ class Carrier:
 class Spare:
     """What limits the current, what flows already, what is left; `missing` says what is not known.
 
-    `present_a` is as read, with its limits; `present_most_a` the same at the highest voltage.
+    `present_a` is as read, with its limits; `highest_a` the same at the highest voltage.
     """
 
     carriers: tuple[Carrier, ...]
     present_a: Band | None
-    present_most_a: float | None
+    highest_a: Band | None
     missing: tuple[str, ...]
 
     @property
@@ -66,9 +68,9 @@ class Spare:
     @property
     def spare_a(self) -> float | None:
         """What is left for an add-on, below 0 where it is overloaded; None where not known."""
-        if self.missing or self.present_most_a is None or self.least is None:
+        if self.missing or self.highest_a is None or self.least is None:
             return None
-        return self.least.most_a - self.present_most_a
+        return self.least.most_a - self.highest_a.upper
 
 
 def tap_spare(readings: TapReadings, library: Library) -> Spare:
@@ -78,53 +80,81 @@ def tap_spare(readings: TapReadings, library: Library) -> Spare:
     present = _present(readings, missing)
     if present is None:
         return Spare(carriers, None, None, tuple(missing))
+    at_highest = present.scaled(_up_to_highest(readings, library))
+    return Spare(carriers, present, at_highest, tuple(missing))
+
+
+def _up_to_highest(readings: TapReadings, library: Library) -> float:
+    """Return by what share the present load grows to the highest charging voltage.
+
+    A tap that was dead or weak when its voltage was read says nothing of the voltage at which the
+    load was.
+    """
+    lowest = library.supply(readings.system_v, "engine off").voltage_v.lower
     highest = library.supply(readings.system_v, "charging").voltage_v.upper
-    at = (
-        readings.open_v
-        if readings.open_v
-        else library.supply(readings.system_v, "engine off").voltage_v.lower
-    )
-    return Spare(carriers, present, present.upper * max(1.0, highest / at), tuple(missing))
+    return max(1.0, highest / max(readings.open_v or lowest, 0.9 * lowest))
 
 
 def room(readings: TapReadings, spare: Spare) -> TapAnswer:
     """Answer whether the wanted current fits into what is left."""
     least, left = spare.least, spare.spare_a
-    if left is None or least is None or spare.present_most_a is None:
+    if left is None or least is None or spare.highest_a is None:
         return TapAnswer(ROOM, UNKNOWN, "not all is known", "; ".join(spare.missing))
     because = (
         f"{text(max(0.0, left), 'A')} left: {least.name} carries {text(least.most_a, 'A')}, "
-        f"{text(spare.present_most_a, 'A')} are taken at the highest voltage"
+        f"{text(spare.highest_a.upper, 'A')} are taken at the highest voltage"
     )
     if readings.wanted_a is None:
         return TapAnswer(ROOM, UNKNOWN, f"{because}; no wanted current given", "give it")
-    because += f"; {text(readings.wanted_a, 'A')} wanted"
+    because = f"{text(readings.wanted_a, 'A')} wanted, {because}"
     if readings.wanted_a <= left:
         return TapAnswer(ROOM, YES, because)
     if least.guessed:
         others = [one.most_a for one in spare.carriers if not one.guessed]
-        if readings.wanted_a <= min(others, default=math.inf) - spare.present_most_a:
+        if readings.wanted_a <= min(others, default=math.inf) - spare.highest_a.upper:
             return TapAnswer(ROOM, UNKNOWN, f"{because}, at the worst", least.guessed)
+    if readings.wanted_a <= least.most_a - spare.highest_a.lower:
+        because += f", but it may be as little as {text(spare.highest_a.lower, 'A')}"
+        return TapAnswer(ROOM, UNKNOWN, because, READ_CLOSER)
     shown = f"no room for {text(readings.wanted_a, 'A')}"
     return TapAnswer(ROOM, NO, because, "choose a circuit with more left", in_short=shown)
 
 
 def _present(readings: TapReadings, missing: list[str]) -> Band | None:
     """Return what the tap carries already, with its limits of error."""
-    if readings.present_load_a is not None:
-        amps = abs(readings.present_load_a)
-        off = limit_of_error(readings.clamp, amps) if readings.clamp is not None else 0.0
-        return Band(max(0.0, amps - off), amps, amps + off)
-    if readings.fuse_drop_v is not None and readings.fuse is not None:
-        chosen = readings.meter.range_for(readings.fuse_drop_v)
-        off = chosen.limit(readings.fuse_drop_v) if chosen else 0.0
-        try:
-            return fuse_current_a(readings.fuse, readings.fuse_drop_v, off)
-        except ValueError as error:
-            missing.append(str(error))
-            return None
-    missing.append(READ_PRESENT)
-    return None
+    by_clamp, gaps = _by_clamp(readings), len(missing)
+    by_fuse = _by_fuse(readings, missing)
+    if len(missing) > gaps:
+        return None
+    if by_clamp is None or by_fuse is None:
+        if by_clamp is None and by_fuse is None:
+            missing.append(READ_PRESENT)
+        return by_clamp or by_fuse
+    if by_clamp.upper < by_fuse.lower or by_fuse.upper < by_clamp.lower:
+        clamp, fuse = (text(one.nominal, "A") for one in (by_clamp, by_fuse))
+        missing.append(f"the clamp says {clamp}, the fuse millivolts {fuse}: read both again")
+        return None
+    return by_clamp
+
+
+def _by_clamp(readings: TapReadings) -> Band | None:
+    if readings.present_load_a is None:
+        return None
+    amps = abs(readings.present_load_a)
+    off = limit_of_error(readings.clamp, amps) if readings.clamp is not None else 0.0
+    return Band(max(0.0, amps - off), amps, amps + off)
+
+
+def _by_fuse(readings: TapReadings, missing: list[str]) -> Band | None:
+    if readings.fuse_drop_v is None or readings.fuse is None:
+        return None
+    chosen = readings.meter.range_for(readings.fuse_drop_v)
+    off = chosen.limit(readings.fuse_drop_v) if chosen else 0.0
+    try:
+        return fuse_current_a(readings.fuse, readings.fuse_drop_v, off)
+    except ValueError as error:
+        missing.append(str(error))
+        return None
 
 
 def _carriers(readings: TapReadings, library: Library, missing: list[str]) -> Iterator[Carrier]:

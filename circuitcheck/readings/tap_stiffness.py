@@ -138,6 +138,6 @@ def _which_load(readings: TapReadings, library: Library) -> str:
         if not other.lower_ohm <= highest <= other.upper_ohm:
             return f"read again with {load.name}: that would tell"
     return (
-        "it is too near the limit for any bulb: read the drop in one piece, battery plus to tap "
-        "with the load on, on the millivolt range; or take another tap"
+        "no bulb would tell on this range: read the drop in one piece, battery plus to tap with "
+        "the load on, on the millivolt range; or take another tap"
     )

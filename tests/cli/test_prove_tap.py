@@ -161,6 +161,28 @@ def test_a_file_and_an_option_that_stands_before_it(tmp_path: Path) -> None:
     assert "seat switch" in done.stdout
 
 
+def test_a_file_that_is_not_there_is_not_taken_for_a_harness_file() -> None:
+    done = run("nowhere.toml")
+    assert "there is no such file" in str(done.exception)
+    assert "circuitcheck new" not in str(done.exception)
+
+
+def test_a_harness_file_is_refused_in_one_line() -> None:
+    example = Path(__file__).parents[2] / "examples" / "orchard_sprayer" / "harness.toml"
+    said = str(run(str(example)).exception)
+    assert said.endswith(
+        "this is a harness file. Give the readings at the tap in a file of their own, or no file."
+    )
+    assert "\n" not in said
+
+
+def test_help_says_how_readings_are_written() -> None:
+    said = " ".join(run("--help").stdout.split())
+    assert "engine space: yes or no. Left out: yes." in said
+    assert "The machine's own fuse; none where there is none (15 A blade)." in said
+    assert "seat switch" in said
+
+
 def test_help_names_every_reading() -> None:
     said = run("--help").stdout
     for option in ("--open", "--loaded", "--posts-open", "--fuse-drop", "--key-contact", "--json"):

@@ -212,6 +212,9 @@ def test_the_kinds_that_never_may_be_tapped(feed: str) -> None:
         ({}, FUSED, YES, "15 A blade; wire 14 AWG, PVC 105 carries"),
         ({"loaded": None, "load": None}, STIFF, UNKNOWN, "not measured"),
         ({"wanted": "9 A"}, ROOM, NO, "9 A wanted"),
+        ({"meter": "moving-coil voltmeter"}, ROOM, UNKNOWN, "but it may be as little as 0 A"),
+        ({"present_load": "40 A"}, ROOM, UNKNOWN, "not all is known"),
+        ({"open": "0.1 V", "loaded": None, "load": None}, ROOM, YES, "4 A wanted"),
         ({"fuse": None, "fuse_drop": None}, ROOM, UNKNOWN, "not all is known"),
         ({"gauge": None}, ROOM, UNKNOWN, "not all is known"),
         ({"air": None}, ROOM, UNKNOWN, "not all is known"),
@@ -243,6 +246,16 @@ def test_no_fuse_ahead_rules_a_tap_out_and_leaves_its_room_open() -> None:
     assert proof.answer(MAY_BE_TAPPED).answer == YES
     # 33 CFR 183.455: within 7 inches of the source
     assert "within 7 in" in proof.answer(FUSED).measure
+
+
+def test_clamp_and_fuse_that_contradict_each_other_are_both_named() -> None:
+    """12 mV across a 15 A blade fuse are some 2.5 A; 40 A by clamp cannot be the same current."""
+    missing = prove_tap(readings(present_load="40 A"), LIBRARY).spare.missing
+    assert any("the clamp says 40 A" in one for one in missing)
+    near = prove_tap(readings(present_load="2.5 A"), LIBRARY).spare
+    assert not near.missing
+    assert near.present_a is not None
+    assert near.present_a.nominal == 2.5
 
 
 def test_an_electronic_fuse_is_refused_as_a_harness_file_refuses_it() -> None:
@@ -367,6 +380,7 @@ def test_fuse_millivolts_at_the_data_sheet_points() -> None:
     ("changed", "place", "said"),
     [
         ({"open": "40 V"}, "open", "12 V to 36 V|-1 V to 36 V"),
+        ({"open": "-12.6 V"}, "open", "The probes are swapped"),
         ({"open": "24 V", "loaded": "23 V"}, "open", "cannot be on a 12 V machine"),
         ({"load": "21 W blub"}, "load", 'Did you mean "21 W bulb"'),
         ({"load": "70 W bulb"}, "load", "no 70 W bulb for 12 V"),
@@ -419,6 +433,9 @@ def test_a_file_reads_like_options_and_names_its_lines() -> None:
         read_tap_file("tap.toml", LIBRARY, text=text.replace("12.52 V", "12,52 V"))
     line = next(n for n, line in enumerate(text.splitlines(), 1) if line.startswith("loaded"))
     assert caught.value.problems[0].line == line
+    with pytest.raises(InputError) as caught:
+        read_tap_file("tap.toml", LIBRARY, {"loaded": "12,52 V"}, text=text)
+    assert caught.value.problems[0].line is None
 
 
 def test_the_example_proves_the_tap_of_its_harness() -> None:

@@ -13,15 +13,17 @@ from circuitcheck.read.forms.quantities import AREAS, Amount, Gauge
 from circuitcheck.read.forms.references import LibraryRow
 from circuitcheck.read.parts.part_rules import FEEDS
 from circuitcheck.read.readings.tap_forms import (
+    LOWEST_V,
     InstrumentForm,
     SystemVoltage,
     TapFuse,
     TapLoadForm,
+    TapVolts,
     YesOrNo,
 )
 from circuitcheck.units import CURRENT, LENGTH, SHARE, TEMPERATURE, VOLTAGE
 
-VOLTS = Amount(VOLTAGE, -1.0, 36.0)
+VOLTS = TapVolts(Amount(VOLTAGE, LOWEST_V, 36.0))
 NO_FUSE = "none"
 UNREADABLE = (NO_FUSE, ELECTRONIC_FUSE)
 """Said of a feed instead of a fuse; across neither can millivolts be read."""
@@ -78,6 +80,12 @@ EXAMPLES = {
     "present_load": "3.5 A", "fuse_drop": "12 mV",
 }  # fmt: skip
 """How an answer at the terminal is written."""
+
+
+def question(field: Field) -> str:
+    """Return what is asked for, with how it is written."""
+    example = EXAMPLES.get(field.key, "")
+    return f"{field.meaning[0].upper()}{field.meaning[1:]}{example and f' ({example})'}"
 
 
 def is_asked(key: str, answers: Mapping[str, str]) -> bool:

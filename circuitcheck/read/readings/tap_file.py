@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from circuitcheck.errors import InputError
+from circuitcheck.errors import InputError, Problem
 from circuitcheck.model.instrument import LOADED_VOLTMETER, Filament, InstrumentRow
 from circuitcheck.model.library import Library
 from circuitcheck.model.library_rows import ConductorRow, FuseRow, InsulationRow
@@ -18,6 +18,7 @@ from circuitcheck.model.tap_readings import KnownLoad, TapReadings
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.read.forms.fields import Given, read_fields
 from circuitcheck.read.forms.forms import Form, ListOf
+from circuitcheck.read.forms.printable import printable
 from circuitcheck.read.parts.parts_supply import conductor_row
 from circuitcheck.read.reading import Gap, Place, Reading
 from circuitcheck.read.readings.tap_fields import FIELDS, UNREADABLE
@@ -40,9 +41,18 @@ def read_tap_file(
 
     Raises InputError with every problem of the file.
     """
+    if text is None and not Path(path).exists():
+        right = "Check the name. Without a file the readings are asked for one by one."
+        raise InputError(
+            [Problem(printable(str(path), most=200), "", "there is no such file", right)]
+        )
     source = load_toml(path, text)
+    if {"part", "wire"} <= set(source.tables):
+        right = "Give the readings at the tap in a file of their own, or no file."
+        raise InputError([Problem(source.file, "", "this is a harness file", right)])
     more = typed(answers or {})
-    return _read(TomlSource(source.file, {**source.tables, **more}, source.lines), library)
+    lines = {place: line for place, line in source.lines.items() if place[0] not in more}
+    return _read(TomlSource(source.file, {**source.tables, **more}, lines), library)
 
 
 def read_tap_answers(answers: Mapping[str, object], library: Library) -> TapReadings:

@@ -7,13 +7,17 @@ import re
 from circuitcheck.model.instrument import LED_TESTER, LOADED_VOLTMETER, VOLTMETER
 from circuitcheck.model.library import Library
 from circuitcheck.read.forms.forms import refused
+from circuitcheck.read.forms.quantities import Amount
 from circuitcheck.read.forms.references import LibraryRow
 from circuitcheck.read.reading import Place
 from circuitcheck.record import record
-from circuitcheck.units import CURRENT, RESISTANCE, QuantityError, quantity
+from circuitcheck.units import CURRENT, RESISTANCE, VOLTAGE, QuantityError, quantity
 
 SYSTEMS = ("12 V", "24 V")
 YES_OR_NO = {"yes": True, "true": True, "no": False, "false": False}
+
+LOWEST_V = -1.0
+"""Below, the probes are swapped; so far a dead tap may float."""
 
 
 @record
@@ -51,6 +55,29 @@ class YesOrNo:
         if isinstance(value, str) and value.strip().casefold() in YES_OR_NO:
             return YES_OR_NO[value.strip().casefold()]
         return refused(at, value, f"Give {self.allowed}, or true or false.")
+
+
+@record
+class TapVolts:
+    """A voltage from the tap to battery minus, which is never far below nothing."""
+
+    amount: Amount
+
+    @property
+    def allowed(self) -> str:
+        """What may be written, in words."""
+        return self.amount.allowed
+
+    def read(self, value: object, at: Place) -> object:
+        """Return the voltage. [V]"""
+        try:
+            is_swapped = isinstance(value, str) and quantity(value, VOLTAGE) < self.amount.least
+        except QuantityError:
+            is_swapped = False
+        if is_swapped:
+            right = "The probes are swapped: red on the tap, black on battery minus."
+            return refused(at, value, right)
+        return self.amount.read(value, at)
 
 
 @record
