@@ -18,7 +18,7 @@ from circuitcheck.diagnosis.groups import (
     made_groups,
 )
 from circuitcheck.diagnosis.information import FloatArray
-from circuitcheck.diagnosis.likelihood import witness
+from circuitcheck.diagnosis.likelihood import IN_WORDS, Scale, scale_of, witness
 from circuitcheck.diagnosis.next_reading import (
     Choice,
     Meaning,
@@ -214,7 +214,8 @@ class Diagnosis:
             self.suspects.predictions.of(measurement),
             self.asked.joint,
             self.asked.of_every_cause,
-            is_observation=self._is_observation(measurement),
+            self._between(measurement, table.edges[number]),
+            is_observation=self._scale(measurement).kind == OBSERVATION,
         )
         return NextReading(
             measurement,
@@ -225,8 +226,13 @@ class Diagnosis:
             self.asked is not self.grouping,
         )
 
-    def _is_observation(self, measurement: Measurement) -> bool:
-        return self.suspects.library.instrument(measurement.instrument).kind == OBSERVATION
+    def _scale(self, measurement: Measurement) -> Scale:
+        return scale_of(measurement, self.suspects.library, self.suspects.harness.system_v)
+
+    def _between(self, measurement: Measurement, edges: FloatArray) -> FloatArray | None:
+        """Return the values that part the bands of a reading; None where it is told in words."""
+        scale = self._scale(measurement)
+        return None if scale.kind in IN_WORDS else scale.value(edges)
 
     @cached_property
     def least_without_one(self) -> float:

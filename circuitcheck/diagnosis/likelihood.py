@@ -18,6 +18,8 @@ from circuitcheck.model.reading import Measurement
 from circuitcheck.readings.meter_error import spread
 from circuitcheck.record import record
 
+IN_WORDS = (i.OBSERVATION, i.LAMP_BY_EYE, i.LED_TESTER)
+"""Kinds of instruments whose readings are words: yes and no, or dark, dim and bright."""
 NO_PATH_OHM = 1e8
 TOUCHING_OHM = 0.3
 """Ohms below which an ohmmeter's own leads blur the reading."""
@@ -48,6 +50,12 @@ class Scale:
         if self.kind != i.OHMMETER:
             return plain
         return np.asarray(np.log10(np.clip(plain, 0.0, NO_PATH_OHM) + TOUCHING_OHM))
+
+    def value(self, place: FloatArray) -> FloatArray:
+        """Return the values that lie at places on the scale: the reverse of `place`."""
+        if self.kind != i.OHMMETER:
+            return np.asarray(place, dtype=float)
+        return np.asarray(np.power(10.0, place) - TOUCHING_OHM)
 
     def step(self, value: FloatArray) -> FloatArray:
         """Return how far one unit reaches on the scale, at values."""

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -69,11 +70,30 @@ class Meaning:
     groups: tuple[tuple[int, float], ...]
 
 
+@record
+class _Result:
+    """Neighbouring bands that mean the same: weight by group, ends that carry weight, bands."""
+
+    per_group: FloatArray
+    lower: float
+    upper: float
+    first: int
+    last: int
+
+    def joined_with(self, other: _Result) -> _Result:
+        """Return this and the next result as one."""
+        return _Result(
+            self.per_group + other.per_group, min(self.lower, other.lower),
+            max(self.upper, other.upper), self.first, other.last,
+        )  # fmt: skip
+
+
 def meanings(
     codes: NDArray[np.int8],
     shown: FloatArray,
     joint: FloatArray,
     group_of: NDArray[np.intp],
+    between: FloatArray | None,
     *,
     is_observation: bool,
     most_groups: int = 3,
@@ -82,19 +102,42 @@ def meanings(
 
     `codes` and `shown` are (causes, draws): the band and the value; `joint` their weights,
     `group_of` the group of each cause, -1 for those left out. Neighbouring bands that mean the
-    same are joined.
+    same are joined. `between` are the values that part the bands, in the unit of the reading: no
+    value lies in two results. None for answers in words, which stand for themselves; those of an
+    observation are no and yes.
     """
-    groups = int(group_of.max()) + 1
-    found: list[tuple[FloatArray, float, float]] = []
+    joined: list[_Result] = []
+    for result in _results(codes, shown, joint, group_of, is_observation):
+        if joined and _same_sense(joined[-1].per_group, result.per_group):
+            joined[-1] = joined[-1].joined_with(result)
+        else:
+            joined.append(result)
+    likely = [result for result in joined if result.per_group.sum() >= LIKELY]
+    ends = [(result.lower, result.upper) for result in likely]
+    if between is not None:
+        ends = _parted(likely, between)
+    return tuple(
+        Meaning(*pair, float(result.per_group.sum()), _leading(result.per_group, most_groups))
+        for pair, result in zip(ends, likely, strict=True)
+    )
+
+
+def _results(
+    codes: NDArray[np.int8],
+    shown: FloatArray,
+    joint: FloatArray,
+    group_of: NDArray[np.intp],
+    is_observation: bool,
+) -> Iterator[_Result]:
+    """Yield the bands that carry weight, from the lowest on."""
     kept = group_of >= 0
     for band in range(BANDS):
         hit = (codes == band) & kept[:, None]
         weight = np.where(hit, joint, 0.0)
         if weight.sum() < 1e-9:
             continue
-        per_group = np.asarray(
-            np.bincount(group_of[kept], weights=weight[kept].sum(axis=1), minlength=groups),
-            dtype=float,
+        per_group = np.bincount(
+            group_of[kept], weights=weight[kept].sum(axis=1), minlength=int(group_of.max()) + 1
         )
         # the ends that carry weight, not one stray draw
         values, weights = shown[hit], weight[hit]
@@ -102,22 +145,25 @@ def meanings(
         running = np.cumsum(weights[order]) / weights.sum()
         lower = float(values[order][np.searchsorted(running, 0.01)])
         upper = float(values[order][min(np.searchsorted(running, 0.99), order.size - 1)])
-        # the two answers of an observation stand for themselves
         ends = (float(band), float(band)) if is_observation else (lower, upper)
-        found.append((per_group, *ends))
-    found.sort(key=lambda one: one[1])
-    joined: list[tuple[FloatArray, float, float]] = []
-    for per_group, lower, upper in found:
-        if joined and _same_sense(joined[-1][0], per_group):
-            before = joined[-1]
-            joined[-1] = (before[0] + per_group, min(before[1], lower), max(before[2], upper))
-        else:
-            joined.append((per_group, lower, upper))
-    return tuple(
-        Meaning(lower, upper, float(per_group.sum()), _leading(per_group, most_groups))
-        for per_group, lower, upper in joined
-        if per_group.sum() >= LIKELY
-    )
+        yield _Result(np.asarray(per_group, dtype=float), *ends, band, band)
+
+
+def _parted(results: Sequence[_Result], between: FloatArray) -> list[tuple[float, float]]:
+    """Return the ends of each result: neighbours meet at the value that parts their bands.
+
+    Where results between them are too unlikely to be spelt out, they meet in their middle.
+    """
+    middle = [
+        0.5 * float(between[one.last] + between[other.first - 1])
+        for one, other in pairwise(results)
+    ]
+    if not results:
+        return []
+    lowest = min([results[0].lower, *middle[:1]])
+    highest = max([results[-1].upper, *middle[-1:]])
+    ends = [lowest, *middle, highest]
+    return list(pairwise(ends))
 
 
 def _same_sense(one: FloatArray, other: FloatArray) -> bool:

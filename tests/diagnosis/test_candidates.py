@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -17,6 +18,7 @@ from circuitcheck.diagnosis.opening import Workshop
 from circuitcheck.diagnosis.outcomes import BANDS, band_edges
 from circuitcheck.errors import CircuitError, LibraryError
 from circuitcheck.faults.fault import Fault
+from circuitcheck.model.instrument import VOLTMETER
 from circuitcheck.model.reading import Measurement, Situation
 from circuitcheck.read.harness_file import read_harness
 from circuitcheck.read.library.library_tables import read_library
@@ -149,3 +151,20 @@ def test_every_fault_of_every_example_has_a_prior() -> None:
         assert workshop(example).prior.min() > 0.0
     with pytest.raises(LibraryError, match="no row"):
         prior_row(Fault("W1 bewitched", "W1", "bewitched"), workshop().full.harness, LIBRARY)
+
+
+@pytest.mark.parametrize("example", EXAMPLES)
+def test_no_value_has_two_meanings_and_none_between_them_has_none(example: str) -> None:
+    shop = workshop(example)
+    coil = next(iter(shop.candidates.places))
+    diagnosis = shop.open(reader(example).read(f"{coil} does not click"))
+    for _ in range(4):
+        asked = diagnosis.next_reading
+        if asked is None:
+            break
+        kind = LIBRARY.instrument(asked.measurement.instrument).kind
+        if kind == VOLTMETER:
+            ends = [(meaning.lower, meaning.upper) for meaning in asked.meanings]
+            assert all(lower <= upper for lower, upper in ends)
+            assert all(one[1] == other[0] for one, other in pairwise(ends))
+        diagnosis = diagnosis.with_skipped(asked.measurement)
