@@ -57,7 +57,7 @@ def _suits(fuse: FuseRow, wire: Carrier) -> TapAnswer:
 def _none(library: Library, wire: Carrier | None) -> TapAnswer:
     inches = library.limit("fuse_distance_m").value / METRES_PER_INCH
     nearest = f"{inches:g} in ({math.floor(1000.0 * METRES_PER_INCH * inches)} mm)"
-    size = "of a size that its wire stands"
+    size = "of a size that its wire stands,"
     if wire is not None:
         size = f"of at most {text(wire.most_a, 'A')}, what its wire carries,"
         if wire.guessed:

@@ -59,7 +59,25 @@ def not_told(readings: TapReadings, library: Library) -> TapAnswer | None:
     if is_dead(readings, opened):
         because = "dead before the load was on"
         return TapAnswer(STIFF, UNKNOWN, because, "find out first why it is dead")
-    return _rose(readings, chosen) or _not_carried(readings) or _strange_drop(readings, library)
+    return (
+        _charged(readings, library, chosen)
+        or _rose(readings, chosen)
+        or _not_carried(readings)
+        or _strange_drop(readings, library, chosen)
+    )
+
+
+def _charged(readings: TapReadings, library: Library, chosen: MeterRange) -> TapAnswer | None:
+    """An alternator holds its voltage: what the load alone takes cannot be seen beside it."""
+    assert readings.open_v is not None
+    if readings.open_v <= _most_v(readings, library) + chosen.limit(readings.open_v):
+        return None
+    because = f"{text(readings.open_v, 'V')} is more than any battery has at rest"
+    return TapAnswer(STIFF, UNKNOWN, because, f"engine and charger off, {AGAIN}")
+
+
+def _most_v(readings: TapReadings, library: Library) -> float:
+    return FULL_SHARE * library.supply(readings.system_v, "engine off").voltage_v.upper
 
 
 def _rose(readings: TapReadings, chosen: MeterRange) -> TapAnswer | None:
@@ -105,29 +123,27 @@ def _not_carried(readings: TapReadings) -> TapAnswer | None:
     )
 
 
-def _strange_drop(readings: TapReadings, library: Library) -> TapAnswer | None:
+def _strange_drop(readings: TapReadings, library: Library, chosen: MeterRange) -> TapAnswer | None:
     """The drop read in one piece, added to the loaded reading, is the battery's voltage then."""
     if readings.drop_v is None:
         return None
     assert readings.loaded_v is not None
     assert readings.open_v is not None
     assert readings.load is not None
-    battery_v = library.supply(readings.system_v, "engine off").voltage_v
     posts_v = readings.loaded_v + readings.drop_v
     worst_ohm = max(
         row.resistance_ohm.upper
         for row in library.batteries.values()
         if row.system_v == readings.system_v
     )
-    chosen = meter_range(readings)
-    off_v = 0.0 if chosen is None else 2.0 * chosen.limit(readings.open_v)
+    off_v = 2.0 * chosen.limit(readings.open_v)
     sag_v = worst_ohm * load_current_a(readings.load, readings.loaded_v)
     shown = (
         f"{text(readings.loaded_v, 'V')} under load and a drop of {text(readings.drop_v, 'V')} "
         f"make {text(posts_v, 'V')} at the battery"
     )
     again = "take the drop and the loaded reading again"
-    if posts_v > FULL_SHARE * battery_v.upper + off_v:
+    if posts_v > _most_v(readings, library) + off_v:
         return TapAnswer(
             STIFF, UNKNOWN, f"{shown}, more than any battery has", f"engine off, {again}"
         )

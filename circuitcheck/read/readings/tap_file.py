@@ -27,6 +27,8 @@ from circuitcheck.read.toml_source import TomlSource, load_toml
 
 LOAD_TOLERANCE = 0.05
 """Tolerance of a resistor whose own is not given: the usual class of a power resistor."""
+HIGHEST_LOAD_A = 100.0
+"""More is no load that anyone hangs on by hand; common practice, no source."""
 UNREAD = "the command line"
 
 
@@ -193,6 +195,11 @@ def _load(given: Given, library: Library, system_v: float) -> KnownLoad | None:
     if not isinstance(value, tuple):
         return None
     unit, number = value
+    amps = number if unit == "A" else system_v / number
+    if amps > HIGHEST_LOAD_A:
+        right = "mohm or ohm, mA or A? Hang on what the circuit's fuse carries."
+        given.at("load").problem(f"a load of {amps:.0f} A", right)
+        return None
     share = given.value("load_tolerance", float, LOAD_TOLERANCE)
     band = Band(number * (1.0 - share), number, number * (1.0 + share))
     if unit == "A":
