@@ -124,12 +124,22 @@ def value_text(value: float, measurement: Measurement, library: Library) -> str:
     return quantity_text(value, row.unit)
 
 
+def as_shown(value: float, row: i.InstrumentRow) -> float:
+    """Return a value as a meter shows it, on the finest range that holds it."""
+    if not row.ranges or math.isinf(value):
+        return value
+    digit = (row.range_for(value) or row.ranges[-1]).resolution
+    return round(value / digit) * digit
+
+
 NOTHING = {"V": 5e-4, "A": 5e-3, "ohm": 0.05}
 
 
 def range_text(lower: float, upper: float, measurement: Measurement, library: Library) -> str:
-    """Return a stretch of values: `9.1 V to 11.8 V`, `about 12.4 V`, `no`."""
-    low, high = (value_text(end, measurement, library) for end in (lower, upper))
+    """Return a stretch of values: `9.1 V to 11.8 V`, `12.4 V`, `no`; as finely as a meter shows."""
+    row = library.instrument(measurement.instrument)
+    ends = [as_shown(end, row) for end in (lower, upper)]
+    low, high = (value_text(end, measurement, library) for end in ends)
     return low if low == high else f"{low} to {high}"
 
 
