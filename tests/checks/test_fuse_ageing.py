@@ -38,11 +38,19 @@ def test_good_harness_never_has_more_than_its_fuse_holds(judge):
 
 
 def test_each_press_above_110_percent_ages_the_fuse(case_of):
-    # 6.3 A for 0.7 s is 28 A2s; a 5 A fuse melts at 26 A2s: far more than any share listed.
-    finding = aged(case_of, **{**SMALL, "use": use("0.7 s", 60)})["F1"]
+    # 9 A for 0.12 s is 10 A2s; a 5 A fuse melts at 26 A2s: more than the share listed.
+    finding = aged(case_of, GRIP=BOTH, **coils(4.2), use=use("0.12 s", 60))["F1"]
     assert finding.result == FAIL
     amps = float(finding.conditions[0].split("presses, ")[1].split(" A")[0])
-    assert finding.value == pytest.approx(amps**2 * 0.7 / 26.0, rel=0.02)
+    assert finding.value == pytest.approx(amps**2 * 0.12 / 26.0, rel=0.02)
+
+
+def test_a_long_press_is_held_against_the_i2t_that_opens_the_fuse_then(case_of):
+    # For 0.7 s: at up to 135 % a blade fuse is sure to hold for 0.75 s (ISO 8820-3), so that it
+    # takes more than the 26 A2s of a short pulse to open it.
+    finding = aged(case_of, **{**SMALL, "use": use("0.7 s", 60)})["F1"]
+    assert finding.result == FAIL
+    assert finding.value == pytest.approx(0.7 / 0.75, rel=1e-3)
 
 
 def test_pulse_shares_of_the_list(library):

@@ -2,7 +2,8 @@
 
 Finds       a fuse that the inrush of each press ages until it opens with nothing wrong
 Source      fuse-pulse-chart: share of the melting I2t that each of many pulses may take, 10 s apart
-Formula     I2t of a press / I2t that melts the fuse <= s(N), N presses in the service life
+Formula     I2t of a press / I2t that melts the fuse <= s(N), N presses in the service life; for a
+            press that is long against the fuse's own time, of the I2t at which it may open then
 Worst case  the largest I2t of all positions: coils cold, highest supply, filaments cold at each
             press, what lies before them left out; fuse in its hottest air. Current that the fuse
             holds for good (110 %) ages nothing: only what flows above it counts.
@@ -14,6 +15,7 @@ Result      one finding per inline fuse; where one press may open it (see inrush
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 from circuitcheck.checks.check import Case, Check
@@ -24,12 +26,14 @@ from circuitcheck.checks.fuses.pulse_share import not_listed, pulse_limit_workin
 from circuitcheck.errors import LibraryError
 from circuitcheck.formulas.fuse_clearing import shortest_opening_s
 from circuitcheck.transient.heat.fuse_heat import FAST, FuseHeat, fuse_heat
+from circuitcheck.transient.heat.pulses import pulse_i2t_a2s
 from circuitcheck.units import text
 
 NAME = "fuse ageing"
 WHY = "A fuse aged by its inrush opens one day with nothing wrong."
 QUANTITY = "I2t of each press, of what melts the fuse"
 SOURCES = ("fuse-pulse-chart",)
+LONG = "may open the fuse at the earliest, in so long a press"
 
 
 def judge(case: Case) -> list[Finding]:
@@ -50,7 +54,9 @@ def judge(case: Case) -> list[Finding]:
         pulses = [p for p in pulses if not _opens(heat, p, press_s)]
         if pulses:
             shares = [(heat.melting_i2t_share(p.waveform(press_s)) or 0.0, p) for p in pulses]
-            findings.append(_finding(case, fuse, heat, *max(shares, key=lambda pair: pair[0])))
+            share, press = max(shares, key=lambda pair: pair[0])
+            i2t_a2s = pulse_i2t_a2s(press.waveform(press_s), heat.holds_a)
+            findings.append(_finding(case, fuse, heat, share, i2t_a2s, press))
     return findings
 
 
@@ -80,7 +86,7 @@ def _no_pulse(fuse: FittedFuse, heat: FuseHeat, press: PressCurrent) -> Finding:
 
 
 def _finding(
-    case: Case, fuse: FittedFuse, heat: FuseHeat, share: float, press: PressCurrent
+    case: Case, fuse: FittedFuse, heat: FuseHeat, share: float, i2t_a2s: float, press: PressCurrent
 ) -> Finding:
     finding = Finding(
         check=NAME,
@@ -94,11 +100,11 @@ def _finding(
     )
     use = case.harness.use
     if heat.row.melting_i2t_a2s is None:
-        missing = (
-            f"no source gives the melting I2t of a {heat.row.name}: look for it in its data sheet "
-            "and give it in a library row of your own"
+        return replace(
+            finding,
+            reason=f"no source gives the melting I2t of a {heat.row.name}: look for it in its data "
+            "sheet and give it in a library row of your own",
         )
-        return replace(finding, reason=missing)
     if use.presses_per_hour is None or use.service_life_h is None:
         return replace(finding, reason="say presses_per_hour and service_life in [use]")
     number = use.presses_per_hour * use.service_life_h
@@ -107,10 +113,7 @@ def _finding(
     result, reason = judged(share, limit), WHY
     if result != PASS and share <= not_listed(case.library, number):
         result = NOT_JUDGED
-        reason = (
-            f"no source lists {number:,.0f} pulses: ask for the pulse curve of the fuse, or take "
-            "the next larger one"
-        )
+        reason = f"no source lists {number:,.0f} pulses: ask for its pulse curve, or take a larger"
     return replace(
         finding,
         result=result,
@@ -122,15 +125,16 @@ def _finding(
             f"{number:,.0f} presses, {text(press.made_a, 'A')} at first",
             air_words(fuse, fuse.ambient_c.upper, heat.worth_a),
         ),
-        working=_working(heat, heat.row.melting_i2t_a2s, share, step),
+        working=_working(heat, share, i2t_a2s, step),
     )
 
 
-def _working(heat: FuseHeat, melting_a2s: float, share: float, step: Working) -> Working:
-    above = f"of a press above {text(heat.holds_a, 'A')}"
+def _working(heat: FuseHeat, share: float, i2t_a2s: float, step: Working) -> Working:
+    melts_a2s = i2t_a2s / share
+    is_short = math.isclose(melts_a2s, heat.row.melting_i2t_a2s or 0.0, rel_tol=1e-6)
     terms = (
-        Term("I2t_p", share * melting_a2s, "A2s", above),
-        Term("I2t_m", melting_a2s, "A2s", "melts the fuse"),
+        Term("I2t_p", i2t_a2s, "A2s", f"of a press above {text(heat.holds_a, 'A')}"),
+        Term("I2t_m", melts_a2s, "A2s", "melts the fuse" if is_short else LONG),
     )
     return Working("I2t_p / I2t_m", terms, Term("s_p", share, "1", QUANTITY), steps=(step,))
 

@@ -19,6 +19,7 @@ from itertools import pairwise
 import numpy as np
 
 from circuitcheck.formulas.batch import require_above_zero
+from circuitcheck.formulas.fuse_clearing import shortest_opening_s
 from circuitcheck.model.library import FuseOpeningBand, FuseRow, Library
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.record import record
@@ -33,7 +34,7 @@ from circuitcheck.transient.heat.fuse_fit import (
     fuse_edge,
 )
 from circuitcheck.transient.heat.fuse_rating import rerated_a
-from circuitcheck.transient.heat.pulses import pulse_i2t_a2s, spells_above
+from circuitcheck.transient.heat.pulses import pulses_above, spells_above
 from circuitcheck.transient.waveform import FloatArray, Waveform
 
 __all__ = ["FAST", "SLOW", "FuseHeat", "fuse_band_a", "fuse_heat"]
@@ -116,13 +117,24 @@ class FuseHeat:
         return high
 
     def melting_i2t_share(self, current: Waveform) -> float | None:
-        """Return the I2t of what flows above `holds_a` over the fuse's melting I2t.
+        """Return the I2t of what flows above `holds_a` over the I2t that melts the fuse.
 
-        None where no source gives its melting I2t. A current that it holds for good adds nothing.
+            sum of I2t / max(I2t_melting, I_rms^2 t_min(I_rms)) of each spell above `holds_a`
+
+        In a spell that is not short against the fuse's own time heat leaves it meanwhile: what it
+        takes to melt it is then the I2t at which it may open at the earliest. None where no source
+        gives its melting I2t. A current that it holds for good adds nothing. That a spell counts by
+        its r.m.s. is common practice, no source.
         """
-        if self.row.melting_i2t_a2s is None:
+        melting_a2s = self.row.melting_i2t_a2s
+        if melting_a2s is None:
             return None
-        return pulse_i2t_a2s(current, self.holds_a) / self.row.melting_i2t_a2s
+        share = 0.0
+        for lasts_s, i2t_a2s in pulses_above(current, self.holds_a):
+            rms_a = math.sqrt(i2t_a2s / lasts_s)
+            least_s = shortest_opening_s(rms_a, self.worth_a, self.band.percents, self.band.min_s)
+            share += i2t_a2s / max(melting_a2s, rms_a**2 * least_s)
+        return share
 
     @property
     def _edge(self) -> FuseEdge:

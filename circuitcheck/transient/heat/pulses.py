@@ -7,18 +7,24 @@ import numpy as np
 from circuitcheck.transient.waveform import Waveform
 
 
-def pulse_i2t_a2s(current: Waveform, above_a: float) -> float:
-    """Return the I2t of those spells in which a current stands above a level [A^2 s]."""
-    total = 0.0
+def pulses_above(current: Waveform, above_a: float) -> list[tuple[float, float]]:
+    """Return how long each spell above a level lasts, and its I2t [s, A^2 s]."""
+    pulses = []
     for start, end in spells_above(current, above_a):
         inside = (current.times_s > start) & (current.times_s < end)
         if end <= start:
             continue
         times = np.concatenate(([start], current.times_s[inside], [end]))
-        total += Waveform(
+        spell = Waveform(
             current.name, current.unit, times, np.interp(times, current.times_s, current.values)
-        ).square_integral()
-    return total
+        )
+        pulses.append((end - start, spell.square_integral()))
+    return pulses
+
+
+def pulse_i2t_a2s(current: Waveform, above_a: float) -> float:
+    """Return the I2t of those spells in which a current stands above a level [A^2 s]."""
+    return sum(i2t_a2s for _, i2t_a2s in pulses_above(current, above_a))
 
 
 def spells_above(current: Waveform, level: float) -> list[tuple[float, float]]:
