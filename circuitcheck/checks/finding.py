@@ -60,7 +60,8 @@ class Finding:
     the worst-case conditions in words. `sources` are keys of library/sources.toml. `reason` says
     why it matters, or for a finding that is not judged, what is missing and what to look up.
     `gap` is the part of `value` that the bounds leave open. `place` is a key of
-    `Harness.line_of`, for findings about the file itself.
+    `Harness.line_of`, for findings about the file itself. `caution` is what a pass still asks of
+    the person.
     """
 
     check: str
@@ -79,6 +80,7 @@ class Finding:
     fix: str = ""
     gap: float = 0.0
     place: str = ""
+    caution: str = ""
     working: Working | None = None
 
     @property

@@ -182,3 +182,9 @@ def test_a_file_is_whole_or_not_there(tmp_path):
     write_whole(target, lambda path: path.write_text("new") and None)
     assert target.read_text() == "new"
     assert os.listdir(tmp_path) == ["out.txt"]
+
+
+def test_what_a_pass_still_asks_of_the_person_is_printed():
+    chipper = EXAMPLES / "wood_chipper_pull_hold" / "harness.toml"
+    said = " ".join(call(chipper).output.split())
+    assert "! YC: After a reversed battery renew diode and fuse" in said

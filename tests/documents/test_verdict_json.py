@@ -40,6 +40,7 @@ FINDING = {
     "source": list,
     "reason": str,
     "fix": str,
+    "caution": str,
 }
 TOP = {
     "format": int,

@@ -18,7 +18,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from circuitcheck.checks.check import Case, Check
-from circuitcheck.checks.finding import FAIL, NOT_JUDGED, Finding, Term, Working, judged
+from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding, Term, Working, judged
 from circuitcheck.checks.release.released_coil import released_coils
 from circuitcheck.checks.supply.exposed_part import Exposed, clamps_across, event_finding, worked
 from circuitcheck.checks.supply.reversed_diode import NoFuse, ReversedDiode, reversed_diode
@@ -66,6 +66,7 @@ def _short(event: SupplyEvent, owner: str, found: ReversedDiode | NoFuse) -> Fin
         found.position, value=value.result.value, limit=limit, unit=unit,
         at_most=found.clearing is not None, conditions=found.words,
         sources=(event.source, *SOURCES), working=working,
+        caution=reason if result == PASS and found.diode_first else "",
     )  # fmt: skip
 
 

@@ -36,7 +36,7 @@ class ReversedDiode:
 
     `weakest` gives its least current; `opens_a` is what the fuse must open at; `clearing` gives
     the longest time, None where it may never open. `first_to_go` says in words whether diode or
-    fuse goes first.
+    fuse goes first, at the strongest current; `diode_first` whether it is the diode.
     """
 
     position: str
@@ -45,6 +45,7 @@ class ReversedDiode:
     opens_a: float
     clearing: Working | None
     first_to_go: str
+    diode_first: bool
     words: tuple[str, ...]
 
 
@@ -94,18 +95,19 @@ def _against(
     )
     timed = [(*_opening(case, fuse, amps), fuse) for fuse in fuses]
     time_s, opens_a, fuse = min(timed, key=lambda one: (one[0], one[1]))
-    clearing, first = None, ""
+    clearing, first, diode_first = None, "", False
     if amps >= opens_a:
         result = Term("t_f", time_s, "s", f"{fuse.words}, slow edge, at {text(amps, 'A')}")
         clearing = Working("t_f", (result,), result, steps=(weakest,))
         slow_s = _opening(case, fuse, strongest_a)[0]
-        first = _first(fuse.words, slow_s, _stands_s(case, diode, strongest_a))
+        stands_s = _stands_s(case, diode, strongest_a)
+        first, diode_first = _first(fuse.words, slow_s, stands_s, strongest_a), slow_s > stands_s
     words = (
         f"from {text(amps, 'A')} (empty, aged) to {text(strongest_a, 'A')} (full, new)",
         f"{event.supply_v:g} V reversed, the button pressed",
     )
     return ReversedDiode(
-        at.solved.position.name, fuse.words, weakest, opens_a, clearing, first, words
+        at.solved.position.name, fuse.words, weakest, opens_a, clearing, first, diode_first, words
     )
 
 
@@ -130,11 +132,12 @@ def _stands_s(case: Case, diode: Suppressor, amps: float) -> float:
     return surge_a**2 * HALF_SINE_S / 2.0 / amps**2
 
 
-def _first(fuse: str, fuse_s: float, diode_s: float) -> str:
+def _first(fuse: str, fuse_s: float, diode_s: float, amps: float) -> str:
+    at = f"at {text(amps, 'A')}, the strongest,"
     stands = f"the diode stands it for {text(diode_s, 's')}"
     if fuse_s <= diode_s:
-        return f"The fuse goes first: {fuse} opens within {text(fuse_s, 's')}, {stands}."
+        return f"The fuse goes first: {at} {fuse} opens within {text(fuse_s, 's')}, {stands}."
     return (
-        f"The diode goes first, then the fuse: {fuse} takes up to {text(fuse_s, 's')}, {stands}. "
-        "After a reversed battery renew both: a diode that has failed open is not noticed."
+        f"After a reversed battery renew diode and fuse: {at} {fuse} takes up to "
+        f"{text(fuse_s, 's')}, {stands}. A diode that has failed open is not noticed."
     )

@@ -83,6 +83,7 @@ def _finding(finding: Finding) -> Json:
         "source": list(finding.sources),
         "reason": finding.reason,
         "fix": finding.fix,
+        "caution": finding.caution,
     }
 
 

@@ -237,6 +237,17 @@ def _passes(page: Page, entries: tuple[Entry, ...], every: bool) -> None:
         for entry in listed:
             intro = "" if every else "tightest: "
             page.say(f"{intro}{_pass(entry, page.system)}", first="  ", rest="    ")
+        for said, subjects in _cautions(group).items():
+            page.say(f"{', '.join(subjects)}: {said}", first="! ", rest="  ", colour="yellow")
+
+
+def _cautions(group: list[Entry]) -> dict[str, list[str]]:
+    """Return what passes still ask of the person, with the parts for which they do."""
+    found: dict[str, list[str]] = defaultdict(list)
+    for entry in group:
+        if entry.worst.caution:
+            found[entry.worst.caution].append(entry.worst.subject)
+    return found
 
 
 def _pass(entry: Entry, system: str) -> str:
