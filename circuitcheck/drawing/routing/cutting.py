@@ -168,6 +168,8 @@ def _beyond(row: Row, right: float) -> Leaving | None:
         node, place = row.nodes[index], row.places[index]
         if node is None or place is None or node.runs[-1][0].cut or node.mark:
             continue
+        if index > 1 and row.runs[index - 1].run.branch is None:
+            continue  # Rather between the halves of the connector: that takes no letter.
         stub_mm = 0.0 if node.runs[-1][0].branch is None else _STUB_MM
         if row.start(index) + stub_mm <= right:
             return node, node.runs[-1]
