@@ -102,3 +102,12 @@ def test_unknown_length_is_not_failed_on_a_guess(judge):
     finding = judge(CHECK, upstream=LARGE, W1={**THIN, "length": '"unknown"'})["TAP"]
     assert finding.result == NOT_JUDGED
     assert "length along the wire" in finding.reason
+
+
+def test_a_tap_without_a_fuse_counts_from_the_battery(judge):
+    finding = judge(CHECK, upstream={"fuse": '"none"'}, W1={"length": '"0.1 m"'})["TAP"]
+    assert finding.result == FAIL
+    upstream = [term for term in finding.working.terms if term.symbol == "l_u"]
+    assert finding.value == pytest.approx(0.1 + upstream[0].value)
+    assert upstream[0].value > 1.0
+    assert finding.conditions[0].startswith("from the battery through TAP along W1")

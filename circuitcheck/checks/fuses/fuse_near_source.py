@@ -9,7 +9,7 @@ Formula     length along the wires from the tap or post to the far end of each w
 Worst case  upper length of every wire
 Second ground: a machine's fuse upstream whose rated current is no more than the ampacity of every
             such wire protects it already (iec-60364-4-43); the length then does not count.
-Not covered the machine's own wire from battery to its fuse
+Not covered the machine's own wire from battery to its fuse, where it has one
 Result      one finding per tap or battery post that feeds wires of the add-on
 """
 
@@ -81,7 +81,7 @@ def _by_length(case: Case, run: UnfusedRun) -> Finding:
         limit=limit.value,
         unit="m",
         conditions=(
-            f"from {run.source} along {', '.join(run.wires) or 'no wire'}",
+            f"from {_from(run)} along {', '.join(run.wires) or 'no wire'}",
             f"{limit.name}: {limit.note}",
         ),
         sources=(limit.source,),
@@ -95,8 +95,14 @@ def _length_working(case: Case, run: UnfusedRun) -> Working:
         Term(f"l_{number}", metres, "m", f"{name}, upper length")
         for number, (name, metres) in enumerate(on_way, start=1)
     ] or [Term("l_1", 0.0, "m", "no wire lies between")]
+    if run.upstream_m:
+        terms.append(Term("l_u", run.upstream_m, "m", "the machine's own wire, without a fuse"))
     formula = " + ".join(term.symbol for term in terms)
     return Working(formula, tuple(terms), Term("l", run.length_m, "m", "wire without a fuse"))
+
+
+def _from(run: UnfusedRun) -> str:
+    return f"the battery through {run.source}" if run.upstream_m else run.source
 
 
 def _concerns(case: Case, subject: str, run: UnfusedRun) -> bool:
@@ -124,7 +130,7 @@ CHECK = Check(
     name=NAME,
     judges="length of wire ahead of the add-on's first fuse, against 7, 40 or 72 inches",
     why=WHY,
-    does_not_cover="the machine's own wire from battery to its fuse",
+    does_not_cover="the machine's own wire from battery to its fuse, where it has one",
     sources=SOURCES,
     judge=judge,
 )

@@ -22,7 +22,8 @@ class UnfusedRun:
     `length_m` is the way along the wires to the farthest end, each at its upper length; 0 where
     no wire lies between. `sheathed` tells whether all of them are. `fuses` are the add-on's
     fuses at the ends, empty where a coil is reached without one. `longest_way` are the wires that
-    `length_m` runs along.
+    `length_m` runs along; `upstream_m` is the part of it that the machine's own wire takes, where
+    that wire has no fuse.
     """
 
     source: str
@@ -32,6 +33,7 @@ class UnfusedRun:
     sheathed: bool
     fuses: tuple[str, ...]
     longest_way: tuple[str, ...] = ()
+    upstream_m: float = 0.0
 
 
 def permitted_length(library: Library, run: UnfusedRun) -> LimitRow:
@@ -75,8 +77,20 @@ def _run(harness: Harness, start: str, source: str, at_battery: bool) -> Unfused
     )
     if any(coil in distance_m for coil in coils):
         fuses = ()
-    length_m = distance_m[farthest]
-    return UnfusedRun(source, at_battery, wires, length_m, sheathed, fuses, ways[farthest])
+    upstream_m = _unfused_upstream_m(harness.parts.get(source))
+    length_m = distance_m[farthest] + upstream_m
+    # of the machine's own wire nobody knows how it is laid
+    sheathed = sheathed and upstream_m == 0.0
+    return UnfusedRun(
+        source, at_battery, wires, length_m, sheathed, fuses, ways[farthest], upstream_m
+    )
+
+
+def _unfused_upstream_m(part: object) -> float:
+    """Return the length of the wire before a tap where it is known to have no fuse. [m]"""
+    if isinstance(part, SupplyTap) and part.upstream.fuse is None and part.upstream.fuse_known:
+        return part.upstream.length_m.upper
+    return 0.0
 
 
 def _length_m(harness: Harness, way: tuple[str, ...]) -> float:

@@ -104,7 +104,9 @@ def _cranked(
         term = Term("V_c", 0.0, "V", why)
         return CrankedCoil(part, branch, before, Working("V_c", (term,), term), hold, why, (),
                            by_itself)  # fmt: skip
-    left, words = _at_dip(case, at), (*at.at_lowest(case), *_profile(case, at.solved))
+    # the supply of the dip stands for the one that was solved
+    others = [one for one in at.at_lowest(case) if not one.endswith("at the battery posts")]
+    left, words = _at_dip(case, at), (*_profile(case, at.solved), *others)
     return CrankedCoil(part, branch, before, left, hold, "", words, by_itself)
 
 
@@ -151,11 +153,13 @@ def _profile(case: Case, cranking: PositionSolution) -> tuple[str, ...]:
     supply_v, limit = cranking.supply_v.lower, case.library.limit
     dip_v = cranking_dip_v(case.library, case.harness.system_v, supply_v)
     if dip_v >= supply_v:
-        return (f"{supply_v:g} V for {limit('cranking_s').value:g} s of cranking",)
-    return (
-        f"first {dip_v:g} V for up to {limit('cranking_dip_s').value:g} s, then {supply_v:g} V for "
-        f"{limit('cranking_s').value:g} s",
-    )
+        said = f"{supply_v:g} V for {limit('cranking_s').value:g} s of cranking"
+    else:
+        said = (
+            f"first {dip_v:g} V for up to {limit('cranking_dip_s').value:g} s, then "
+            f"{supply_v:g} V for {limit('cranking_s').value:g} s"
+        )
+    return (f"at the battery posts {said}",)
 
 
 def _hold(case: Case, part: Mover, branch: str) -> Working | None:
