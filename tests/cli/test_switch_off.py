@@ -137,3 +137,28 @@ def test_a_coil_behind_a_converter_lives_on_its_output(run) -> None:
     assert len(kinds) == len(set(kinds)) == 4
     tvs = next(choice for choice in coil["choices"] if choice["kind"] == "bidirectional TVS")
     assert tvs["against"] == []
+
+
+def test_only_what_a_quicker_one_beats_is_where_nobody_minds_the_time(run) -> None:
+    # of the spreader's choices the diode is the slowest; the conveyor's resistor lets go at once
+    _, out, _ = run(SPREADER, "--coil", "YL", "--json")
+    (coil,) = json.loads(out)["coils"]
+    assert "where nobody minds the time. Where it must let go sooner" in coil["advice"]
+    conveyor = str(EXAMPLES / "grain_conveyor_far_gate" / "harness.toml")
+    _, out, _ = run(conveyor, "--json")
+    quick = [coil["advice"] for coil in json.loads(out)["coils"] if "resistor" in coil["advice"]]
+    assert quick
+    assert not any("minds the time" in advice for advice in quick)
+
+
+def test_a_slow_coil_is_told_in_seconds(run, tmp_path) -> None:
+    text = Path(SPREADER).read_text(encoding="utf-8")
+    slow = tmp_path / "harness.toml"
+    changed = text.replace("[part.YL]\n", '[part.YL]\ninductance = "60 H"\n', 1)
+    assert changed != text
+    slow.write_text(changed, encoding="utf-8")
+    code, out, _ = run(str(slow), "--coil", "YL")
+    assert code == 0
+    line = next(line for line in out.splitlines() if "diode (fitted)" in line)
+    assert " s " in line
+    assert "ms" not in line

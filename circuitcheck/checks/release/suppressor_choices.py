@@ -168,8 +168,9 @@ def _advice(case: Case, coil: ReleasedCoil, every: tuple[Choice, ...]) -> str:
         if times is not None and one.release.release_s is not None
         and one.release.release_s.upper < 0.5 * times.upper
     ]  # fmt: skip
-    advice = f"{keep} the {pick.name}{slow}, where nobody minds the time."
+    advice = f"{keep} the {pick.name}{slow}."
     if quicker:
+        advice = f"{keep} the {pick.name}{slow}, where nobody minds the time."
         best = min(quicker, key=lambda one: one.release.coil_peak_v or 0.0)
         assert best.release.release_s is not None  # one of those that are quicker
         advice += (

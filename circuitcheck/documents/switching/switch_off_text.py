@@ -13,6 +13,8 @@ from circuitcheck.units import text
 
 TABLE_FROM = 80
 """Columns from which the choices stand in a table."""
+LONG_S = 0.9995
+"""From here on a time is told in seconds."""
 HEADS = ("choice", "lets go after", "diode = 1", "at coil", "at contact", "takes")
 MODEL = (
     "Times are those of the coil's current, from the quickest coil of its type to the slowest; "
@@ -145,9 +147,10 @@ def _name(choice: Choice) -> str:
 def _band(times: Band | None) -> str:
     if times is None:
         return "not known"
-    ends = (1e3 * times.lower, 1e3 * times.upper)
+    factor, unit = (1e3, "ms") if times.upper < LONG_S else (1.0, "s")
+    ends = (factor * times.lower, factor * times.upper)
     low, high = (f"{end:.0f}" if end >= 99.5 else f"{end:.2g}" for end in ends)
-    return f"{low} to {high} ms"
+    return f"{low} to {high} {unit}"
 
 
 def _volts(volts: float | None) -> str:
