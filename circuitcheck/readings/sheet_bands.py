@@ -12,13 +12,14 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
+from circuitcheck.circuit.positions import Position
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.instrument import InstrumentRow
 from circuitcheck.model.library import Library
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.readings.meter_error import limit_of_error
 from circuitcheck.solve.position_solution import PositionSolution
-from circuitcheck.solve.solution import Range
+from circuitcheck.solve.solution import COLD_START, Range
 from circuitcheck.solve.worst_case import Solution, solve_harness
 
 METER_LOAD_SHARE = 1e-3
@@ -26,12 +27,27 @@ METER_LOAD_SHARE = 1e-3
 ENGINE_OFF, RUNNING = "off", "running"
 
 
-def solved_with(harness: Harness, library: Library, engine: str) -> Solution:
-    """Return the solution with the supply of one state of the engine alone."""
+def supplied_by(harness: Harness, engine: str) -> Harness:
+    """Return the harness with the supply of one state of the engine alone."""
     conditions = harness.conditions
     volts = conditions.engine_off_v if engine == ENGINE_OFF else conditions.charging_v
-    alone = replace(conditions, engine_off_v=volts, charging_v=volts)
-    return solve_harness(replace(harness, conditions=alone), library, gaps=False)
+    return replace(harness, conditions=replace(conditions, engine_off_v=volts, charging_v=volts))
+
+
+def solved_with(harness: Harness, library: Library, engine: str) -> Solution:
+    """Return the solution with the supply of one state of the engine alone."""
+    return solve_harness(supplied_by(harness, engine), library, gaps=False)
+
+
+def solved_cold(
+    harness: Harness, library: Library, engine: str, positions: Sequence[Position]
+) -> Solution:
+    """Return some positions, as reached from rest, coils cold, with the supply of one engine state.
+
+    How hot the others make a coil is not asked for then: they need not be solved.
+    """
+    alone = supplied_by(harness, engine)
+    return solve_harness(alone, library, positions, (COLD_START,), gaps=False)
 
 
 def with_meter(found: Range, meter: InstrumentRow, *, loads: bool = False) -> Band | None:

@@ -21,7 +21,13 @@ from circuitcheck.model.reading import Situation
 from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.readings import sheet_records as r
-from circuitcheck.readings.sheet_bands import ENGINE_OFF, RUNNING, solved_with
+from circuitcheck.readings.sheet_bands import (
+    ENGINE_OFF,
+    RUNNING,
+    solved_cold,
+    solved_with,
+    supplied_by,
+)
 from circuitcheck.readings.sheet_dead import coil_lines, first_fed, fuse_lines, path_line
 from circuitcheck.readings.sheet_live import (
     Meters,
@@ -36,8 +42,9 @@ from circuitcheck.readings.sheet_live import (
     ways_in,
     works,
 )
+from circuitcheck.readings.sheet_positions import sheet_positions
 from circuitcheck.readings.sheet_records import ReadingSheet, SheetLine, SheetStep
-from circuitcheck.readings.sheet_walk import Way, loads_of, newly_joined, stops_on
+from circuitcheck.readings.sheet_walk import Way, newly_joined, stops_on
 from circuitcheck.record import record
 from circuitcheck.solve.position_solution import PositionSolution
 from circuitcheck.solve.solution import COLD_START, HEAT_SOAKED
@@ -79,13 +86,11 @@ class _Plan:
     def __init__(self, harness: Harness, library: Library, every: bool) -> None:
         self.harness, self.library, self.every = harness, library, every
         self.meters = Meters(*(library.instrument(name) for name in METERS))
-        self.cold = solved_with(harness, library, ENGINE_OFF)
-        self.key_on_positions = [
-            s.position for s in _rest_reached(self.cold) if s.position.key == "key on"
-        ]
-        wanted = self.key_on_positions[1:] if every else self._fewest()
-        self.rest = self._visit(self.cold, self.key_on_positions[0])
-        self.chosen = [self._visit(self.cold, position) for position in wanted]
+        alone = supplied_by(harness, ENGINE_OFF)
+        self.positions = sheet_positions(alone, library, every=every)
+        self.cold = solved_cold(harness, library, ENGINE_OFF, self.positions.all)
+        self.rest = self._visit(self.cold, self.positions.rest)
+        self.chosen = [self._visit(self.cold, one) for one in self.positions.pressed]
         self.landed = tuple(
             dict.fromkeys(
                 str(end) for wire in harness.wires.values() for end in (wire.start, wire.end)
@@ -96,23 +101,6 @@ class _Plan:
     def _visit(self, solution: Solution, position: Position, state: str = COLD_START) -> _Visit:
         solved = _settled(solution, position.name, state)
         return _Visit(solved, ways_in(solved))
-
-    def _fewest(self) -> list[Position]:
-        """Return the fewest positions, fewest buttons first, that ask for each load once.
-
-        By closed contacts and wires alone: no position is solved that nobody visits.
-        """
-        asked = {}
-        for position in self.key_on_positions:
-            solved = _settled(self.cold, position.name, COLD_START)
-            asked[position] = solved.asked_for & {load.name for load in loads_of(solved.network)}
-        done = set(asked[self.key_on_positions[0]])
-        chosen = set()
-        for position in sorted(self.key_on_positions[1:], key=lambda one: len(one.pressed)):
-            if not asked[position] <= done:
-                chosen.add(position)
-                done |= asked[position]
-        return [position for position in self.key_on_positions if position in chosen]
 
     def _points(self) -> tuple[str, ...]:
         """Points to stop at, in the order of the walk."""
@@ -140,7 +128,7 @@ class _Plan:
         ohms = list(coil_lines(self.harness, self.meters.ohms, air_c))
         off = tuple(dict.fromkeys(line.of for line in ohms))
         lines = (*fuse_lines(self.harness), *ohms)
-        rest = self._key_off_name(self.key_on_positions[0])
+        rest = self.positions.key_off.name
         yield SheetStep(r.WIRED, rest, ENGINE_OFF, off, (), lines)
         fed = first_fed(self.harness)
         if fed is None:
@@ -158,7 +146,7 @@ class _Plan:
 
     def key_off(self) -> Iterator[SheetStep]:
         """Key off: posts and taps, and whatever is live all the same."""
-        name = self._key_off_name(self.key_on_positions[0])
+        name = self.positions.key_off.name
         solved = _settled(self.cold, name, COLD_START)
         visit = _Visit(solved, ways_in(solved) if solved.network.live else ())
         taps = [tap.name for tap in self.harness.of_kind(SupplyTap)]
@@ -172,7 +160,7 @@ class _Plan:
     def key_on(self) -> Iterator[SheetStep]:
         """Key on, nothing pressed: what has come live since, and that nothing works unasked."""
         visit = self.rest
-        name = self._key_off_name(self.key_on_positions[0])
+        name = self.positions.key_off.name
         before = _settled(self.cold, name, COLD_START).network
         yield self._step(r.KEY_ON, visit, self._live_lines(visit, before))
 
@@ -239,10 +227,11 @@ class _Plan:
 
     def cranking(self) -> Iterator[SheetStep]:
         """Cranking: whether the tap stays live."""
-        found = [s for s in _rest_reached(self.cold) if s.position.key == "cranking"]
-        if not found or self.harness.conditions.cranking_v is None:
+        position = self.positions.cranking
+        if position is None or self.harness.conditions.cranking_v is None:
             return
-        visit = _Visit(found[0], ())
+        # pull windings are on, as at the moment of cranking
+        visit = _Visit(self.cold.of(position.name, COLD_START, PULLING), ())
         taps = [tap.name for tap in self.harness.of_kind(SupplyTap)]
         lines = [posts_line(self.harness, visit.solved, self.meters)]
         lines += point_lines(self.harness, visit.solved, taps, self.meters)
@@ -259,17 +248,6 @@ def _both(first: Sequence[SheetLine], second: Sequence[SheetLine]) -> Iterator[S
             continue
         low, high = min(one.lower, other.lower), max(one.upper, other.upper)
         yield replace(line, expected=Band(low, one.nominal, high))
-
-
-def _rest_reached(solution: Solution) -> Iterator[PositionSolution]:
-    """Yield each position as it is reached from rest, coils cold, once."""
-    seen = set()
-    for solved in solution.positions:
-        name = solved.position.name
-        is_first = name not in seen and solved.coil_state == COLD_START
-        if is_first and name not in solution.came_from:
-            seen.add(name)
-            yield solved
 
 
 def _settled(solution: Solution, name: str, state: str) -> PositionSolution:

@@ -13,10 +13,9 @@ from circuitcheck.model.harness import Harness
 
 def branches(part: Connector, context: BranchContext) -> Iterator[Element]:
     """Yield the mated pair of each cavity in use."""
-    landed = {str(end) for wire in context.harness.wires.values() for end in (wire.start, wire.end)}
     for cavity in range(1, part.cavities + 1):
         names = [f"{part.name}.{half}.{cavity}" for half in HALVES]
-        if any(name in landed for name in names):
+        if any(name in context.landed for name in names):
             ends = (context.node(names[0]), context.node(names[1]))
             name = f"{part.name}/{cavity}"
             yield context.contact(name, "contact", part.name, ends, part.contact_ohm)

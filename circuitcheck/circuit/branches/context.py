@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cached_property
 
 from circuitcheck.circuit.netlist import Branch
 from circuitcheck.circuit.positions import Position
@@ -29,6 +30,11 @@ class BranchContext:
     reference: int
     pull_state: str
     in_line: frozenset[str] = frozenset()
+
+    @cached_property
+    def landed(self) -> frozenset[str]:
+        """Terminals on which a wire lands."""
+        return frozenset(str(end) for w in self.harness.wires.values() for end in (w.start, w.end))
 
     def contact(
         self, name: str, role: str, owner: str, ends: tuple[int, int], resistance_ohm: Band
