@@ -6,21 +6,25 @@ Everything is compared with the sound circuit in the same position.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from circuitcheck.circuit.positions import Position
-from circuitcheck.faults.fault import AddedOhm, Fault, Joined, OhmTimes
+from circuitcheck.faults.fault import Fault
 from circuitcheck.faults.faulted_circuits import FaultedCircuits
 from circuitcheck.faults.full_network import FullNetwork
+from circuitcheck.faults.part_heat import PartHeat
 from circuitcheck.faults.pull_in import LEAST_SHARE
+from circuitcheck.faults.soaked_coils import soaked_c
 from circuitcheck.model.indicator import IndicatorLamp, LedIndicator
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.reading import Situation
 from circuitcheck.model.relay import Relay
 from circuitcheck.model.solenoid_coil import STOP_HAZARDS, SolenoidCoil
 from circuitcheck.record import record
+from circuitcheck.solve.solution import HEAT_SOAKED
 
 BoolArray = NDArray[np.bool_]
 UNASKED = "coil works unasked"
@@ -34,16 +38,15 @@ DEAD = "coil dead"
 WEAK = "coil weak"
 INDICATOR_WRONG = "indicator wrong"
 HARMFUL = ("machine part moves", "load can fall", *STOP_HAZARDS)
-HOT_JOINT_W = 1.0
-"""A joint or a contact that turns more than this to heat cannot be touched for long: common
-practice, no source."""
-MORE_HEAT = 1.2
-"""A winding counts as hotter where it takes this many times the power of the sound one."""
 
 
 @record
 class Effect:
-    """One effect of one fault in one position, and how it shows (empty where it does not)."""
+    """One effect of one fault in one position, and how it shows (empty where it does not).
+
+    `coil_state` is HEAT_SOAKED where it shows only with the coils as hot as their use makes them.
+    `limit_c` is what `temperature_c` passes, `note` what else is known of the heat.
+    """
 
     kind: str
     subject: str
@@ -52,6 +55,9 @@ class Effect:
     value: float | None = None
     unit: str = ""
     temperature_c: float | None = None
+    limit_c: float | None = None
+    note: str = ""
+    coil_state: str = ""
 
 
 def survey(
@@ -61,14 +67,47 @@ def survey(
     *,
     heat: bool = True,
 ) -> Iterator[tuple[Fault, Effect]]:
-    """Yield every effect of every fault in the order of positions; heat only where asked for."""
+    """Yield every effect of every fault in the order of positions.
+
+    What gets hot, and what coils no longer do when hot themselves, only where `heat` is asked for.
+    """
+    warm_c = soaked_c(full) if heat else {}
     for position in positions:
         circuits = FaultedCircuits(
             full.harness, full.library, faults, Situation(position.name), 1, full=full
         )
         look = _Look(full, circuits, position)
-        for number, effect in look.effects(heat):
+        for number, effect in look.effects():
             yield faults[number], effect
+        if heat and position.key != "cranking":
+            for number, effect in _hot(full, faults, position):
+                yield faults[number], effect
+        if warm_c and any(coil.name in look.asked for coil in look.movers):
+            situation = Situation(position.name)
+            hot = FaultedCircuits(
+                full.harness, full.library, faults, situation, 1, full=full, windings_c=warm_c
+            )
+            for number, effect in look.worse_than_here(_Look(full, hot, position)):
+                yield faults[number], effect
+
+
+def _hot(
+    full: FullNetwork, faults: Sequence[Fault], position: Position
+) -> Iterator[tuple[int, Effect]]:
+    """Yield what gets hot on the highest supply."""
+    situation = Situation(
+        position.name, engine="running", supply_v=full.harness.conditions.running_v().upper
+    )
+    circuits = FaultedCircuits(full.harness, full.library, faults, situation, 1, full=full)
+    for one in PartHeat(full, circuits, position).found():
+        shows = f"{one.subject} gets hot: {position.name}"
+        yield (
+            one.fault,
+            Effect(
+                HOT, one.subject, position.name, shows, one.power_w, "W", one.temperature_c,
+                one.limit_c, one.note,
+            ),
+        )  # fmt: skip
 
 
 class _Look:
@@ -86,12 +125,10 @@ class _Look:
         self.sure = {name: (s >= 1.0) & ~restless for name, s in self.share.items()}
         self.maybe = {name: s >= LEAST_SHARE for name, s in self.share.items()}
 
-    def effects(self, heat: bool) -> Iterator[tuple[int, Effect]]:
+    def effects(self) -> Iterator[tuple[int, Effect]]:
         """Yield the number of a fault in the list and its effect."""
         yield from self._movements()
         yield from self._fuses()
-        if heat:
-            yield from self._heat()
         yield from self._indicators()
         for k in np.flatnonzero(self.circuits.restless[1:, 0]).tolist():
             relays = ", ".join(r.name for r in self.full.harness.of_kind(Relay))
@@ -154,59 +191,29 @@ class _Look:
                 words = f"{part.name} is {how}: {self.position.name}"
                 yield k, self._effect(INDICATOR_WRONG, part.name, words)
 
-    def _heat(self) -> Iterator[tuple[int, Effect]]:
-        """Yield joints, shorts and windings that take much more power than they should."""
-        wanted: dict[str, list[tuple[int, float | None]]] = {}
-        for k, fault in enumerate(self.circuits.faults):
-            for change in fault.changes if isinstance(fault, Fault) else ():
-                if isinstance(change, AddedOhm) and np.isfinite(change.ohm):
-                    wanted.setdefault(change.branch, []).append((k, change.ohm))
-                elif isinstance(change, OhmTimes):
-                    wanted.setdefault(change.branch, []).append((k, None))
-                elif isinstance(change, Joined):
-                    yield from self._short(k, change)
-        for branch, some in wanted.items():
-            amps = self.circuits.current_a(branch)[:, 0]
-            number = self.full.branch_of[branch]
-            ohm = float(self.circuits.draws.resistance_ohm[number, 0])
-            for k, added in some:
-                if added is not None:
-                    power_w = float(amps[k + 1] ** 2 * added)
-                    if power_w >= HOT_JOINT_W:
-                        yield k, self._hot(k, power_w)
-                else:
-                    yield from self._winding(k, branch, amps, ohm)
+    def worse_than_here(self, hot: _Look) -> Iterator[tuple[int, Effect]]:
+        """Yield what coils do less only when hot: by current, or by voltage as `check` asks too."""
+        for coil in self.movers:
+            name = coil.name
+            if name not in self.asked or not (self.maybe[name][0] and hot.maybe[name][0]):
+                continue
+            lost = LETS_GO if coil.moves.loss in HARMFUL else DEAD
+            sure = hot.sure[name] & hot.has_volts(coil)
+            dead = self.maybe[name] & ~hot.maybe[name]
+            weak = self.sure[name] & hot.maybe[name] & ~sure & sure[0]
+            for kind, rows, how in (
+                (lost, dead, "no click at {}"),
+                (WEAK, weak, "{} may not click"),
+            ):
+                words = f"{how.format(name)}, {HEAT_SOAKED}: {self.position.name}"
+                for k in np.flatnonzero(rows[1:]).tolist():
+                    yield k, replace(self._effect(kind, name, words), coil_state=HEAT_SOAKED)
 
-    def _hot(self, k: int, power_w: float, warm_c: float | None = None) -> Effect:
-        subject = self._fault(k).subject
-        shows = f"{subject} gets hot: {self.position.name}"
-        return Effect(HOT, subject, self.position.name, shows, power_w, "W", warm_c)
-
-    def _fault(self, k: int) -> Fault:
-        fault = self.circuits.faults[k]
-        return fault if isinstance(fault, Fault) else fault[0]
-
-    def _short(self, k: int, change: Joined) -> Iterator[tuple[int, Effect]]:
-        across = float(self.circuits.between_v(change.first, change.second)[k + 1, 0])
-        power_w = across * across / change.ohm
-        if power_w >= HOT_JOINT_W:
-            yield k, self._hot(k, power_w)
-
-    def _winding(
-        self, k: int, branch: str, amps: NDArray[np.float64], ohm: float
-    ) -> Iterator[tuple[int, Effect]]:
-        """Yield a winding with shorted turns that runs hotter than the sound one.
-
-        T = T_air + R_th duty P, from the coil's own heat path, where it is known.
-        """
-        part = self.full.harness.parts[branch.partition("/")[0]]
-        factors = [c.factor for c in self._fault(k).changes if isinstance(c, OhmTimes)]
-        power_w = float(amps[k + 1] ** 2 * ohm * factors[0])
-        if not power_w > MORE_HEAT * float(amps[0] ** 2 * ohm) or power_w < HOT_JOINT_W:
-            return
-        heat = getattr(part, "thermal_resistance_k_per_w", None)
-        warm_c = None
-        if heat is not None:
-            air = self.full.harness.zone_of(part.zone).ambient_c.nominal
-            warm_c = air + heat.nominal * power_w * self.full.harness.use.duty()
-        yield k, self._hot(k, power_w, warm_c)
+    def has_volts(self, coil: SolenoidCoil | PullHoldCoil) -> BoolArray:
+        """Return whether a coil has its stated pull-in voltage; True where none is stated."""
+        if not isinstance(coil, SolenoidCoil) or coil.pull_in_fraction is None:
+            return np.ones(self.circuits.shape[0], dtype=bool)
+        branch = self.full.branches[self.full.branch_of[coil.name]]
+        ends = [self.full.node_names[end] for end in (branch.start, branch.end)]
+        across = np.abs(self.circuits.between_v(ends[0], ends[1])[:, 0])
+        return np.asarray(across >= coil.pull_in_fraction * coil.rated_v)

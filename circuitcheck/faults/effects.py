@@ -2,13 +2,14 @@
 
 Local effect is what happens at the part, end effect what the coils do, detection how it shows.
 Worked out at nominal values with the engine off; a coil counts as working unasked where its current
-would move the easiest of its type, as weak where it would not move every one.
+would move the easiest of its type, as weak where it would not move every one, with the coils as
+warm as usual or, which is told, as hot as `check` has them. What gets hot: `part_heat.py`.
 Source: IEC 60812:2018, failure modes and effects analysis, for the terms.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import field
 
 from circuitcheck.circuit.positions import Position
@@ -60,7 +61,9 @@ class CauseEffect:
     """One effect of one cause on one coil, fuse or part, over all positions it shows in.
 
     `severity` is the mildest severity from which it occurs, empty where there is only one.
-    `value` is the largest, in `unit` (W); `temperature_c` where heat data give one.
+    `value` is the largest, in `unit` (W); `temperature_c` where heat data give one, with the
+    `limit_c` that it passes. `coil_state` is HEAT_SOAKED where from that severity on it occurs only
+    with hot coils.
     """
 
     kind: str
@@ -70,6 +73,9 @@ class CauseEffect:
     value: float | None = None
     unit: str = ""
     temperature_c: float | None = None
+    limit_c: float | None = None
+    note: str = ""
+    coil_state: str = ""
 
 
 @record
@@ -130,25 +136,27 @@ def _cause(
     grouped: dict[tuple[str, str], list[tuple[Fault, Effect]]] = {}
     for one, effect in some:
         grouped.setdefault((effect.kind, effect.subject), []).append((one, effect))
-    effects = [_merged(kind, subject, group) for (kind, subject), group in grouped.items()]
+    effects = [
+        _merged(kind, subject, group, severities) for (kind, subject), group in grouped.items()
+    ]
     effects.sort(key=lambda e: (KINDS.index(e.kind), e.subject))
     shows = dict.fromkeys(effect.shows for _, effect in some if effect.shows)
     given = tuple(s for s in severities if s)
     return CauseEffects(cause, fault, tuple(effects), tuple(shows), given)
 
 
-def _merged(kind: str, subject: str, group: list[tuple[Fault, Effect]]) -> CauseEffect:
-    positions = tuple(dict.fromkeys(effect.position for _, effect in group))
-    hottest = max(group, key=lambda pair: pair[1].value or 0.0)[1]
-    mildest = _mildest([fault for fault, _ in group])
-    return CauseEffect(
-        kind, subject, positions, mildest, hottest.value, hottest.unit, hottest.temperature_c
-    )
-
-
-def _mildest(faults: Iterable[Fault]) -> str:
+def _merged(
+    kind: str, subject: str, group: list[tuple[Fault, Effect]], severities: tuple[str, ...]
+) -> CauseEffect:
     """Severities are listed from mild to severe, so the first that occurs is the mildest."""
-    return next((fault.severity for fault in faults if fault.severity), "")
+    positions = tuple(dict.fromkeys(effect.position for _, effect in group))
+    worst = max((e for _, e in group), key=lambda e: (e.temperature_c or 0.0, e.value or 0.0))
+    mildest = min((fault.severity for fault, _ in group), key=severities.index)
+    states = {effect.coil_state for fault, effect in group if fault.severity == mildest}
+    return CauseEffect(
+        kind, subject, positions, mildest, worst.value, worst.unit, worst.temperature_c,
+        worst.limit_c, worst.note, min(states),
+    )  # fmt: skip
 
 
 def hazard_of(harness: Harness, coil: str, kind: str = UNASKED) -> str:

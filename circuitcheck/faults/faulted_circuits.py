@@ -9,7 +9,7 @@ cut-outs and fuses, decided for each fault and draw by itself).
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import cached_property
 
 import numpy as np
@@ -50,7 +50,8 @@ class FaultedCircuits:
 
     `full` may be passed on from one situation to the next, to save building it. `blown` are the
     fuses that an earlier situation has opened (its `blown`): without it every fuse that is not
-    itself at fault starts whole.
+    itself at fault starts whole. `windings_c` are temperatures of windings, by the names of their
+    branches, in place of those of the situation.
 
     Raises CircuitError for an unknown position, part or terminal.
     """
@@ -66,11 +67,12 @@ class FaultedCircuits:
         *,
         full: FullNetwork | None = None,
         blown: BoolArray | None = None,
+        windings_c: Mapping[str, float] | None = None,
     ) -> None:
         self.harness, self.library = harness, library
         self.faults, self.situation = tuple(faults), situation
         self.full = full if full is not None else FullNetwork(harness, library)
-        self.draws = ToleranceDraws(self.full, situation, draws, seed)
+        self.draws = ToleranceDraws(self.full, situation, draws, seed, windings_c)
         self.network = SituationNetwork(self.full, situation, self.draws)
         changes: list[tuple[Change, ...]] = [(), *(changes_of(fault) for fault in faults)]
         self._settled = SettledStates(self.network, changes, blown)

@@ -10,7 +10,7 @@ Source: M. D. McKay, R. J. Beckman, W. J. Conover, Technometrics 21 (1979) 239.
 from __future__ import annotations
 
 import zlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -39,11 +39,20 @@ METER_SHARE = 0.005
 class ToleranceDraws:
     """`count` machines within their tolerances; a single one has every value nominal.
 
-    `resistance_ohm` (branches, count) in one situation, `supply_v` (count,).
+    `resistance_ohm` (branches, count) in one situation, `supply_v` (count,). `windings_c` gives
+    windings a temperature of their own.
     """
 
-    def __init__(self, full: FullNetwork, situation: Situation, count: int, seed: int) -> None:
+    def __init__(
+        self,
+        full: FullNetwork,
+        situation: Situation,
+        count: int,
+        seed: int,
+        windings_c: Mapping[str, float] | None = None,
+    ) -> None:
         self.full, self.count, self.seed = full, count, seed
+        self._windings_c = windings_c or {}
         self._air = {
             zone.name: self.within(f"air of {zone.name}", zone.ambient_c)
             for zone in full.harness.zones.values()
@@ -107,6 +116,8 @@ class ToleranceDraws:
         return np.asarray(1.0 / np.maximum(most_s * share, 1.0 / branch.contact_ohm.upper))
 
     def _temperature_c(self, branch: Branch, situation: Situation) -> FloatArray:
+        if branch.name in self._windings_c:
+            return np.full(self.count, self._windings_c[branch.name])
         air: FloatArray = np.mean([self._air[zone] for zone in branch.zones], axis=0)
         if branch.role not in WINDINGS or situation.coils_warm is False:
             return air

@@ -28,6 +28,7 @@ from circuitcheck.faults.effects import (
 from circuitcheck.faults.fault_list import single_faults
 from circuitcheck.read.harness_file import read_harness
 from circuitcheck.read.library.library_tables import read_library
+from circuitcheck.solve.solution import HEAT_SOAKED
 
 ROOT = Path(__file__).parents[2]
 LIBRARY = read_library()
@@ -90,10 +91,12 @@ def test_a_load_that_falls_when_the_coil_lets_go_counts_as_moving() -> None:
 def test_severities_tell_from_where_on() -> None:
     one = effects("orchard_sprayer")["W5 high resistance"]
     table = {e.kind: e for e in one.effects}
-    # 7.2 ohm coil on about 12 V: P = I^2 R in the joint is largest where it equals the rest of the
-    # loop; at 1 ohm 12.2 / 8.5 -> about 1.4^2 W
+    # 9 ohm coil on the charging voltage: P = I^2 R in the joint is largest where R is nearest to
+    # the rest of the loop, 10 ohm; at 1 ohm 14.7 / 10.2 -> about 1.4^2 W
     assert table[HOT].severity == "1 ohm"
-    assert 1.0 < table[HOT].value < 5.0
+    harness = read_harness(ROOT / "examples" / "orchard_sprayer" / "harness.toml", LIBRARY)
+    highest_v = harness.conditions.running_v().upper
+    assert table[HOT].value == pytest.approx(highest_v**2 * 10.0 / (10.0 + 9.0 + 0.3) ** 2, rel=0.1)
     assert table[DEAD].severity in ("10 ohm", "30 ohm")
     assert one.severities == tuple(f"{x} ohm" for x in ("0.1", "0.3", "1", "3", "10", "30", "100"))
 
@@ -127,3 +130,51 @@ def test_every_fault_is_told_once_worst_first(example: str) -> None:
     assert ranks == sorted(ranks)
     assert ranks[0] == KINDS.index(UNASKED)
     assert all((one.worst == NOTHING) == one.is_hidden for one in found.values())
+
+
+def test_a_low_battery_shows_at_the_hot_coil() -> None:
+    """15 m of thin wire lose 1.8 V: 11 V at the posts leave less than the stated 10.2 V."""
+    for effect in effects("slurry_tanker_long_run")["BAT low"].effects:
+        assert (effect.kind, effect.severity, effect.coil_state) == (WEAK, "11 V", HEAT_SOAKED)
+    shows = effects("slurry_tanker_long_run")["BAT low"].shows
+    assert "YG may not click, heat-soaked: key on, SW1 + SW2" in shows
+
+
+def test_a_coil_that_is_weak_when_warm_as_usual_is_not_called_weak_for_heat_alone() -> None:
+    one = effects("wood_chipper_pull_hold")["BAT low"]
+    assert [(e.kind, e.severity, e.coil_state) for e in one.effects] == [(WEAK, "9 V", "")]
+
+
+@pytest.mark.parametrize(
+    ("example", "coil"), [("round_baler_low_side", "YK"), ("salt_spreader_relay_lamp", "YL")]
+)
+def test_shorted_turns_that_stay_within_the_class_are_not_hot(example: str, coil: str) -> None:
+    """A short press warms the body little: hot is what passes the winding's class."""
+    assert (HOT, coil) not in said(example, f"{coil} turns shorted")
+
+
+@pytest.mark.parametrize(
+    "example", sorted(p.parent.name for p in (ROOT / "examples").glob("*/harness.toml"))
+)
+def test_no_winding_is_hot_within_its_limit(example: str) -> None:
+    told = [e for one in effects(example).values() for e in one.effects if e.kind == HOT]
+    for effect in told:
+        if effect.temperature_c is not None:
+            assert effect.limit_c is not None
+            assert effect.temperature_c > effect.limit_c
+
+
+def test_a_stuck_press_is_on_without_end() -> None:
+    """Steady: T - T_air = R_th P; P R(T) = V^2 of both windings side by side, IEC 60028 copper."""
+    path = ROOT / "examples" / "wood_chipper_pull_hold" / "harness.toml"
+    harness = read_harness(path, LIBRARY)
+    coil = harness.parts["YC"]
+    air_c = harness.zone_of(coil.zone).ambient_c.upper
+    welded = effects("wood_chipper_pull_hold")["SW1 contact welded"].effects
+    hot = next(e for e in welded if e.kind == HOT)
+    assert hot.note == "held on without end"
+    rise_k = coil.thermal_resistance_k_per_w.upper * hot.value
+    assert hot.temperature_c == pytest.approx(air_c + rise_k, rel=1e-3)
+    cold = 1.0 / (1.0 / coil.hold_20c_ohm.lower + 1.0 / coil.pull_20c_ohm.lower)
+    volts = (hot.value * cold * (234.5 + hot.temperature_c) / 254.5) ** 0.5
+    assert 0.85 * 14.0 < volts < harness.conditions.running_v().upper

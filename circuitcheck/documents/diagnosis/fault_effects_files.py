@@ -31,6 +31,9 @@ HEADINGS = (
     "switch positions",
     "power_w",
     "temperature_c",
+    "limit_c",
+    "heat note",
+    "coil state",
     "detection",
     "where",
     "repair",
@@ -57,13 +60,15 @@ def _rows(harness: Harness, one: CauseEffects) -> Iterator[tuple[str, ...]]:
     begin = (one.cause, fault.subject, fault.other, fault.mode, LOCAL[fault.mode])
     end = (detection(one), fault.place, fault.repair, fault.proof)
     if not one.effects:
-        yield (*begin, NOT_SEEN, "", "", "", "", "", "", *end)
+        yield (*begin, NOT_SEEN, *("",) * 9, *end)
     for e in one.effects:
         value = "" if e.value is None else f"{e.value:.4g}"
         warm = "" if e.temperature_c is None else f"{e.temperature_c:.4g}"
+        limit = "" if e.limit_c is None else f"{e.limit_c:.4g}"
         hazard = hazard_of(harness, e.subject, e.kind)
         positions = "; ".join(e.positions)
-        yield (*begin, e.kind, e.subject, hazard, e.severity, positions, value, warm, *end)
+        yield (*begin, e.kind, e.subject, hazard, e.severity, positions, value, warm,
+               limit, e.note, e.coil_state, *end)  # fmt: skip
 
 
 def fault_effects_json(harness: Harness, found: Sequence[CauseEffects]) -> str:
@@ -73,7 +78,8 @@ def fault_effects_json(harness: Harness, found: Sequence[CauseEffects]) -> str:
         "file": harness.file,
         "circuit": harness.circuit,
         "revision": harness.revision,
-        "conditions": "nominal values, engine off, one fault at a time",
+        "conditions": "nominal values, engine off, one fault at a time; coils as warm as usual and "
+        "heat-soaked; heat on the highest supply, in the hottest air, after the longest press",
         "faults": [_record(harness, one) for one in found],
     }
     return json.dumps(record, indent=1, ensure_ascii=True, allow_nan=False)
@@ -107,4 +113,7 @@ def _effect(harness: Harness, effect: CauseEffect) -> dict[str, object]:
         "positions": list(effect.positions),
         "power_w": effect.value,
         "temperature_c": effect.temperature_c,
+        "limit_c": effect.limit_c,
+        "heat_note": effect.note,
+        "coil_state": effect.coil_state,
     }

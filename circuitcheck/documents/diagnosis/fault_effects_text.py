@@ -47,7 +47,14 @@ CAUTION = (
     "Before you look for one of these: implement lowered and blocked, pressure released, nobody in "
     "the path."
 )
-NOMINAL = "Worked out at nominal values, engine off. One fault at a time."
+NOMINAL = (
+    "One fault at a time, nominal values, engine off; coils as warm as usual and, where that makes "
+    "a difference, heat-soaked. On the lowest supply: check."
+)
+HEAT = (
+    "Hot: a winding above its class on the highest supply, in the hottest air, after the longest "
+    "press; or 1 W and more in a joint, of which only the power is known, not the degC."
+)
 UNPROTECTED = (
     "Nothing seen is not harmless: a fuse that is too large, or a suppressor that is lost, shows "
     "only when something else goes wrong."
@@ -82,6 +89,8 @@ def fault_effects_text(
         if some:
             page.gap()
             page.say(f"{heading}: {len(some)}")
+            if kind == HOT:
+                page.say(HEAT, first="  ")
             _section(page, harness, kind, some)
     page.gap()
     page.say("More on one part or wire, with repair and proof: --part NAME.")

@@ -63,12 +63,24 @@ def end_effect(effect: CauseEffect, *, system: str = METRIC) -> str:
     words = END[effect.kind].format(effect.subject)
     if effect.severity:
         words += f" {_joint(effect.severity)} {effect.severity}"
-    numbers = []
+    if effect.coil_state:
+        words += f", {effect.coil_state}"
+    heat = heat_text(effect, system=system)
+    return f"{words} ({heat})" if heat else words
+
+
+def heat_text(effect: CauseEffect, *, system: str = METRIC) -> str:
+    """Return power, temperature with the limit that it passes, and what else is known of heat."""
+    said = []
     if effect.value is not None:
-        numbers.append(f"up to {quantity_text(effect.value, effect.unit, system=system)}")
+        said.append(f"up to {quantity_text(effect.value, effect.unit, system=system)}")
     if effect.temperature_c is not None:
-        numbers.append(quantity_text(effect.temperature_c, "degC", system=system))
-    return f"{words} ({', '.join(numbers)})" if numbers else words
+        said.append(quantity_text(effect.temperature_c, "degC", system=system))
+    if effect.limit_c is not None:
+        said.append(f"limit {quantity_text(effect.limit_c, 'degC', system=system)}")
+    if effect.note:
+        said.append(effect.note)
+    return ", ".join(said)
 
 
 def _joint(severity: str) -> str:
