@@ -162,3 +162,16 @@ def test_a_slow_coil_is_told_in_seconds(run, tmp_path) -> None:
     line = next(line for line in out.splitlines() if "diode (fitted)" in line)
     assert " s " in line
     assert "ms" not in line
+
+
+def test_a_resistor_burns_while_the_coil_is_on_and_little_on_average(run) -> None:
+    # 5 s thirty times an hour: on for 1/24 of the time
+    rake = str(EXAMPLES / "hay_rake_wrong_fuse" / "harness.toml")
+    _, out, _ = run(rake, "--json")
+    for coil in json.loads(out)["coils"]:
+        one = next(choice for choice in coil["choices"] if choice["kind"] == "resistor")
+        switched_w = one["energy_j"] * 30.0 / 3600.0
+        assert one["average_power_w"] == pytest.approx(one["power_while_on_w"] / 24.0 + switched_w)
+        assert one["power_while_on_w"] > 2.0
+    _, out, _ = run(rake)
+    assert "W while the coil is on" in " ".join(out.split())

@@ -32,7 +32,7 @@ FROM_MEMORY = {
     "contacts": 15,
     "coils": 6,
     "supply": 2,
-    "limits": 41,
+    "limits": 43,
     "relays": 9,
     "pull_hold_coils": 2,
     "converters": 4,

@@ -330,14 +330,14 @@ def test_the_fix_goes_to_failures_only(thin, library, thin_remedies):
 
 
 def test_a_figure_after_a_change_is_of_the_findings_own_quantity(library):
-    """Average power of a resistor [W]; the diode and Zener in its place is judged by energy [J]."""
+    """Power of a resistor [W]; the diode and Zener in its place is judged by energy [J]."""
     harness = read_harness(EXAMPLES / "seed_drill_tramline_release" / "harness.toml", library)
     case = open_case(harness, library)
     findings = run_checks(case)
     found = smallest_changes(case, findings, CHECKS)
     fixes = {(f.check, f.subject): f for f in with_fixes(findings, found) if f.result == FAIL}
     power, release = fixes["suppressor in repeated use", "YR"], fixes["release time", "YL"]
-    assert (power.quantity, power.unit) == ("average power of the resistor", "W")
+    assert (power.quantity, power.unit) == ("most power of the resistor over a short time", "W")
     assert found[key_of(power)].after.unit == "J"
     assert power.fix == found[key_of(power)].change.words
     assert re.search(r": then [\d.]+ ms$", release.fix)

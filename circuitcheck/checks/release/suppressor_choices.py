@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from circuitcheck.checks.check import Case
 from circuitcheck.checks.release.released_coil import ReleasedCoil, released_coils
+from circuitcheck.checks.release.suppressor_working import Burnt, burnt
 from circuitcheck.record import record
 from circuitcheck.transient.supply_events import load_dump
 from circuitcheck.transient.switching_off.suppressor import PAIR, TVS, Suppressor, choices
 from circuitcheck.transient.switching_off.switching_off import Release, absorbed_j, released
 from circuitcheck.units import text
 
-QUICKEST_PER_HOUR = 3600.0
 RESISTOR_RESERVE = 2.0
 """Rated power over what a resistor burns, so that it stays cool enough to touch (practice)."""
 
@@ -24,12 +24,13 @@ class Choice:
     """One way to suppress one coil.
 
     `times_diode` is its longest release over that of a bare diode, None where no time is known.
+    `burnt` is the power it turns to heat at the rate of use.
     `needs` says what rating the part wants, `against` why it does not suit; empty where it does.
     """
 
     release: Release
     is_fitted: bool
-    average_w: float
+    burnt: Burnt
     times_diode: float | None
     needs: str
     against: tuple[str, ...]
@@ -89,17 +90,13 @@ def _choice(
     case: Case, coil: ReleasedCoil, one: Suppressor, diode: Release, *, is_fitted: bool
 ) -> Choice:
     release = released(coil.winding, one)
-    rate = case.harness.use.presses_per_hour or QUICKEST_PER_HOUR
-    watts = release.absorbed_j * rate / 3600.0
-    if one.kind == "resistor":
-        volts = coil.winding.position.across_v(coil.winding.branch).largest()
-        watts += volts**2 / one.least.series_ohm
+    heat = burnt(case, coil.winding, one)
     times = None
     if release.release_s is not None and diode.release_s is not None:
         times = release.release_s.upper / max(diode.release_s.upper, 1e-9)
     return Choice(
-        release, is_fitted, watts, times, _needs(case, coil, release, watts),
-        tuple(_against(case, coil, release, watts)),
+        release, is_fitted, heat, times, _needs(case, coil, release, heat.counted_w),
+        tuple(_against(case, coil, release, heat)),
     )  # fmt: skip
 
 
@@ -117,7 +114,7 @@ def _needs(case: Case, coil: ReleasedCoil, release: Release, watts: float) -> st
     return f"single pulses of {pulse}, stand-off above {text(coil.winding.supply_v, 'V')}"
 
 
-def _against(case: Case, coil: ReleasedCoil, release: Release, watts: float) -> list[str]:
+def _against(case: Case, coil: ReleasedCoil, release: Release, heat: Burnt) -> list[str]:
     one, system_v = release.suppressor, coil.winding.system_v
     tested_v = case.library.limit(f"negative_pulse_{system_v:g}v_v").value
     gap_v = case.library.limit("contact_gap_v").value
@@ -133,8 +130,11 @@ def _against(case: Case, coil: ReleasedCoil, release: Release, watts: float) -> 
         found.append("its release time is not known")
     elif longest_s is not None and release.release_s and release.release_s.upper > longest_s:
         found.append(f"slower than the {text(longest_s, 's')} of [use] longest_release")
-    if one.power_w is not None and watts > one.power_w:
-        found.append(f"{text(watts, 'W')} on average burn its {text(one.power_w, 'W')}")
+    if one.power_w is not None and heat.counted_w > one.power_w:
+        often = f"{text(heat.while_on_w, 'W')} while on" if heat.while_on_w else "in repeated use"
+        found.append(
+            f"{often}: it needs {text(heat.counted_w, 'W')} and has {text(one.power_w, 'W')}"
+        )
     if one.pulse_j is not None and release.absorbed_j > one.pulse_j:
         found.append(f"one release is more than its pulse of {text(one.pulse_j, 'J')}")
     if one.kind == TVS and one.blocks_v is not None and one.blocks_v < dump_v:

@@ -1,17 +1,21 @@
-"""Suppressors over repeated operation: average power and single pulse.
+"""Suppressors over repeated operation: power and single pulse.
 
 Finds       a resistor that burns on the supply and the switching together; a Zener pair or TVS that
             frequent switching heats too much, or one release, or several at once, destroy
-Formula     average  W / T (+ V^2 / R of a resistor) <= P f,  f = 1 in cool air, less in warm
+Formula     average  W / T <= P f,  f = 1 in cool air, less in warm
+            resistor max(P_on / 6.25, (P_on t_on + n W) / 5 s) <= P f,  P_on = V^2 / R while held:
+            over any 5 s it takes no more than its power, at no time more than the overload
+            that it is tested with for 5 s. A press of 5 s or more counts as held for good.
             pulse    W of one release, and of those that the key releases with it <= rated pulse
             W is the share of L I_0^2 / 2 that the suppressor takes; T from press to press
-Source      tvs-types (pulse 10/1000 us, steady power), rectifier-diode-types (derating); that a
-            resistor is derated from 70 degC to nothing at 155 degC is common practice, no source
+Source      tvs-types (pulse 10/1000 us, steady power), rectifier-diode-types (derating),
+            iec-60115-1 (overload of a resistor, from memory); that a resistor is derated from
+            70 degC to nothing at 155 degC is common practice, no source
 Worst case  inductance at its upper end, cold coil, highest supply; hottest air of the zone; without
             a rate in [use], one release a second
 Not covered a suppressor that has died unseen; its own clamping voltage rising with heat; a relay's
             own suppressor that the file does not rate
-Result      per suppressor one finding on average power, one on its pulse where it has such a rating
+Result      per suppressor one finding on its power, one on its pulse where it has such a rating
 """
 
 from __future__ import annotations
@@ -22,27 +26,25 @@ from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.finding import NOT_JUDGED, Finding, Term, Working, judged
 from circuitcheck.checks.release.released_coil import (
     ReleasedCoil,
-    energy_working,
     inductance_words,
     not_on_a_guess,
     released_coils,
     released_together_j,
 )
+from circuitcheck.checks.release.suppressor_working import burnt
 from circuitcheck.model.relay import Relay
 from circuitcheck.record import record
 from circuitcheck.transient.switching_off.suppressor import Suppressor
-from circuitcheck.transient.switching_off.switching_off import absorbed_j
 
 NAME = "suppressor in repeated use"
 WHY = "A suppressor that fails goes unnoticed: shorted it blows the fuse, open it protects nothing."
 ASK = "its power rating is not given: read it on the suppressor or in its data sheet"
-POWER, PULSE = "average power of the {}", "energy of one release into the {}"
-QUICKEST_PER_HOUR = 3600.0
+PULSE = "energy of one release into the {}"
 SOURCE_OF = {
-    "resistor": ("lessons-in-electric-circuits", "common-practice"),
+    "resistor": ("lessons-in-electric-circuits", "iec-60115-1", "common-practice"),
     "diode": ("rectifier-diode-types",),
 }
-SOURCES = ("tvs-types", "rectifier-diode-types", "common-practice")
+SOURCES = ("tvs-types", "rectifier-diode-types", "iec-60115-1", "common-practice")
 
 
 @record
@@ -69,7 +71,8 @@ def judge(case: Case) -> list[Finding]:
 
 
 def _findings(at: _At, every: tuple[ReleasedCoil, ...]) -> Iterator[Finding]:
-    working, share = _average(at), _share(at)
+    power = burnt(at.case, at.coil.winding, at.one)
+    working, share = power.working, _share(at)
     limit = None
     if at.one.power_w is not None:
         rated = Term("P_r", at.one.power_w, "W", "power rating")
@@ -79,7 +82,7 @@ def _findings(at: _At, every: tuple[ReleasedCoil, ...]) -> Iterator[Finding]:
             step.result.value,
             Working(working.formula, working.terms, working.result, steps=(*working.steps, step)),
         )
-    yield _finding(at, POWER.format(at.one.name), working, limit, "W")
+    yield _finding(at, power.quantity, working, limit, "W")
     rated_j = at.one.pulse_j
     if rated_j is not None and at.one is at.coil.lowest:
         energy_j, count = released_together_j(at.case, at.coil, every)
@@ -89,27 +92,6 @@ def _findings(at: _At, every: tuple[ReleasedCoil, ...]) -> Iterator[Finding]:
             at, PULSE.format(at.one.name), Working("W_s", (result,), result), rated_j, "J",
             *(() if count == 1 else (word,)),
         )  # fmt: skip
-
-
-def _average(at: _At) -> Working:
-    """Return the power that switching makes, and for a resistor what it burns while on."""
-    state, use = at.coil.winding.slowest, at.case.harness.use
-    rate = use.presses_per_hour or QUICKEST_PER_HOUR
-    energy = Term("W_s", absorbed_j(state, at.one), "J", "share of one release that it takes")
-    period = Term("T_c", 3600.0 / rate, "s", "time from one release to the next")
-    power_w, formula = energy.value / period.value, "W_s / T_c"
-    terms: tuple[Term, ...] = (energy, period)
-    if at.one.kind == "resistor":
-        volts = at.coil.winding.position.across_v(at.coil.winding.branch).largest()
-        highest = Term("V_max", volts, "V", "highest voltage while the coil is on")
-        ohm = Term("R_s", at.one.least.series_ohm, "ohm", "suppressor, lower end")
-        power_w += volts**2 / ohm.value
-        terms, formula = (highest, ohm, *terms), f"V_max**2 / R_s + {formula}"
-    stored = Term("W", at.coil.winding.energy_j, "J", "energy in the coil's field")
-    return Working(
-        formula, terms, Term("P", power_w, "W", "average power"),
-        steps=(energy_working(state, stored),),
-    )  # fmt: skip
 
 
 def _share(at: _At) -> float:
@@ -141,7 +123,7 @@ def _finding(
 
 CHECK = Check(
     name=NAME,
-    judges="average power and pulse energy of each suppressor at the rate of use",
+    judges="power and pulse energy of each suppressor at the rate of use",
     why=WHY,
     does_not_cover="a suppressor that has died unseen; a relay's own that the file does not rate",
     sources=SOURCES,

@@ -65,7 +65,8 @@ def _choice(choice: Choice) -> dict[str, object]:
         "coil_peak_v": release.coil_peak_v,
         "contact_peak_v": release.contact_peak_v,
         "energy_j": release.absorbed_j,
-        "average_power_w": choice.average_w,
+        "average_power_w": choice.burnt.average_w,
+        "power_while_on_w": choice.burnt.while_on_w,
         "needs": choice.needs,
         "against": list(choice.against),
     }

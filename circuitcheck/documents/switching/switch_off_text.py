@@ -115,8 +115,7 @@ def _table(page: Page, every: Sequence[Choice]) -> None:
         page.lines.append(f"  {lines[0]:<{widths[0]}}  {cells}".rstrip())
         page.lines += [f"    {line}" for line in lines[1:]]
         if choice is not None:
-            average = f"{text(choice.average_w, 'W')} on average"
-            page.say(f"{average}; needs {choice.needs}", first="    ")
+            page.say(f"{_watts(choice)}; needs {choice.needs}", first="    ")
 
 
 def _fitted(name: str, width: int) -> list[str]:
@@ -158,4 +157,10 @@ def _volts(volts: float | None) -> str:
 
 
 def _takes(choice: Choice) -> str:
-    return f"{text(choice.release.absorbed_j, 'J')}, {text(choice.average_w, 'W')}"
+    return f"{text(choice.release.absorbed_j, 'J')}, {_watts(choice)}"
+
+
+def _watts(choice: Choice) -> str:
+    heat = choice.burnt
+    held = f"{text(heat.while_on_w, 'W')} while the coil is on, " if heat.while_on_w else ""
+    return f"{held}{text(heat.average_w, 'W')} on average"
