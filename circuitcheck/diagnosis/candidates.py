@@ -20,6 +20,7 @@ from circuitcheck.model.fuse import Fuse
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.reading import Measurement, Situation
 from circuitcheck.model.supply_tap import SupplyTap
+from circuitcheck.readings.direct_feed import direct_feed
 from circuitcheck.record import record
 
 VOLTMETER, OHMMETER, CLAMP = "digital voltmeter", "ohmmeter", "clamp ammeter"
@@ -178,7 +179,8 @@ class CandidateReadings:
             for plus, minus in (ends, (ends[0], self.minus), (self.plus, ends[1])):
                 yield Measurement(VOLTMETER, plus, minus, live)
                 yield Measurement(bulb, plus, minus, live)
-            yield Measurement(FED_DIRECTLY, name, "", live)
+            if direct_feed(self.harness, name).is_carried:
+                yield Measurement(FED_DIRECTLY, name, "", live)
         # an ohmmeter stands no live circuit: a tap that the key leaves on comes off too
         live_taps = {
             tap.name for tap in self.harness.of_kind(SupplyTap) if tap.upstream.key != "on"

@@ -25,6 +25,7 @@ from circuitcheck.model.relay import Relay
 from circuitcheck.model.solenoid_coil import SolenoidCoil
 from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.model.tolerance_band import Band
+from circuitcheck.readings.direct_feed import DIRECT_FUSE_A, direct_feed
 from circuitcheck.readings.loaded_points import filament_v
 from circuitcheck.readings.meter_error import FloatArray, highest
 
@@ -34,8 +35,8 @@ BLADE_SHARE = 0.2
 """Share of a coil's rated current at which it pulls a steel blade; common practice, no source."""
 WARM_W = (0.5, 1.5)
 """Heat in one joint that nobody feels, and that everybody feels; common practice, no source."""
-DIRECT_FUSE_A = 5.0
-"""Rating of the fused lead by which a part is fed directly."""
+LEAST_S = 1e-12
+"""Conductance of an open winding."""
 
 
 def predicted(measurement: Measurement, circuits: FaultedCircuits) -> FloatArray:
@@ -167,16 +168,14 @@ def _usual_ohm(circuits: FaultedCircuits, coil: str) -> float:
 def _fed_directly(circuits: FaultedCircuits, coil: str) -> FloatArray:
     """Unplugged and fed on the battery: it clicks where its winding is whole and it is free.
 
+    A pull and hold coil is fed on both windings at once: the hold winding alone need not pull in.
     A winding that is nearly a short opens the lead's own fuse instead.
     """
-    usual = _usual_ohm(circuits, coil)
-    part = circuits.harness.parts[coil]
-    ends = [f"{coil}.{name}" for name in part.terminals]
-    if isinstance(part, PullHoldCoil):
-        ends = [f"{coil}.hold", f"{coil}.common"]
-    ohm = circuits.path_ohm(ends[0], ends[1])
+    feed = direct_feed(circuits.harness, coil)
+    siemens = sum(1.0 / circuits.path_ohm(*pair) for pair in feed.windings)
+    ohm = 1.0 / np.maximum(siemens, LEAST_S)
     least = circuits.harness.system_v / (DIRECT_FUSE_A * 1.35)
-    works = (ohm < 2.0 * usual) & (ohm > min(least, 0.5 * usual))
+    works = (ohm < 2.0 * feed.usual_ohm) & (ohm > min(least, 0.5 * feed.usual_ohm))
     seized = [False] + [
         any(isinstance(one, CoilSeized) and one.coil == coil for one in changes_of(fault))
         for fault in circuits.faults

@@ -168,3 +168,13 @@ def test_no_value_has_two_meanings_and_none_between_them_has_none(example: str) 
             assert all(lower <= upper for lower, upper in ends)
             assert all(one[1] == other[0] for one, other in pairwise(ends))
         diagnosis = diagnosis.with_skipped(asked.measurement)
+
+
+@pytest.mark.parametrize(("example", "asked"), [("wood_chipper_pull_hold", False),
+                                                ("orchard_sprayer", True)])  # fmt: skip
+def test_a_coil_is_fed_directly_only_where_the_lead_carries_it(example: str, asked: bool) -> None:
+    """12.8 V on 1.26 and 13.5 ohm are 11 A, more than a fused lead of 5 A; a valve coil takes 2."""
+    shop = workshop(example)
+    coils = tuple(shop.candidates.places)
+    every = shop.candidates.all(coils, [shop.candidates.places[coils[0]].positions[0]])
+    assert any(one.instrument == "fed directly" for one in every) is asked

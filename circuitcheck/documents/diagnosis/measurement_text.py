@@ -11,14 +11,16 @@ from circuitcheck.documents.quantity_text import quantity_text
 from circuitcheck.model import instrument as i
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
+from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.reading import Measurement, Situation
 from circuitcheck.model.solenoid_coil import SolenoidCoil
+from circuitcheck.readings.direct_feed import direct_feed
 
 QUESTIONS = {
     "click": "Does {at} click?",
     "valve moves": "Does the valve of {at} move?",
     "steel blade": "Is a steel blade pulled at the end of coil {at}?",
-    "fed directly": "Fed directly, does {at} click?",
+    "fed directly": "Fed directly, plus on {plus}, minus on {minus}: does {at} click?",
     "indicator": "Is {at} lit?",
     "fuse looked at": "Is the element of fuse {at} whole?",
     "warm joint": "Is {at} warmer than its neighbours?",
@@ -28,6 +30,7 @@ LIVE = (
     "off first."
 )
 DIRECTLY = "Only through a fused lead of 5 A or less, straight from the battery."
+NOT_DIRECTLY = "Do not feed it directly: {at} takes up to {amps}, more than a lead of 5 A carries."
 OHMS = "No ohmmeter on a live circuit: key off first."
 MOVING = ("click", "valve moves", "steel blade", "fed directly")
 
@@ -44,11 +47,13 @@ def _cautions(measurement: Measurement, harness: Harness, library: Library) -> I
         yield OHMS
         return
     if row.name == "fed directly":
-        yield DIRECTLY
+        feed = direct_feed(harness, measurement.plus)
+        amps = quantity_text(feed.most_a, "A")
+        yield DIRECTLY if feed.is_carried else NOT_DIRECTLY.format(at=measurement.plus, amps=amps)
     if situation.position != "key off" or row.name in MOVING:
         yield LIVE
     coil = harness.parts.get(measurement.plus)
-    if row.name in MOVING and isinstance(coil, SolenoidCoil):
+    if row.name in MOVING and isinstance(coil, SolenoidCoil | PullHoldCoil):
         hazard = coil.moves.hazard
         if hazard not in ("none", "unknown"):
             yield f"{coil.name} {coil.moves.movement}: {hazard}."
@@ -63,8 +68,7 @@ def measurement_lines(
     if measurement.situation.unplugged:
         yield "Unplug", ", ".join(sorted(measurement.situation.unplugged))
     if row.kind == i.OBSERVATION:
-        asked = QUESTIONS.get(row.name, "{at}: " + row.note)
-        yield "Look", asked.format(at=subject_text(harness, measurement.plus))
+        yield "Look", _question(measurement, harness, row.name, row.note)
         return
     yield "Use", row.name
     if not measurement.minus:
@@ -74,6 +78,17 @@ def measurement_lines(
     sides = _sides(measurement, harness, row.kind)
     yield red, point_text(harness, measurement.plus) + sides[0]
     yield black, point_text(harness, measurement.minus) + sides[1]
+
+
+def _question(measurement: Measurement, harness: Harness, name: str, otherwise: str) -> str:
+    asked = QUESTIONS.get(name)
+    at = subject_text(harness, measurement.plus)
+    if asked is None:
+        return f"{at}: {otherwise}"
+    if name != "fed directly":
+        return asked.format(at=at)
+    feed = direct_feed(harness, measurement.plus)
+    return asked.format(at=at, plus=" and ".join(feed.plus), minus=" and ".join(feed.minus))
 
 
 def _sides(measurement: Measurement, harness: Harness, kind: str) -> tuple[str, str]:
@@ -147,8 +162,7 @@ def taken_text(measurement: Measurement, harness: Harness, library: Library) -> 
     """Return a reading in one line, for a list: `digital voltmeter X1.plug.2 to BAT.-`."""
     row = library.instrument(measurement.instrument)
     if row.kind == i.OBSERVATION:
-        asked = QUESTIONS.get(row.name, "{at}: " + row.name)
-        return asked.format(at=subject_text(harness, measurement.plus))
+        return _question(measurement, harness, row.name, row.name)
     off = measurement.situation.unplugged
     unplugged = f", {', '.join(sorted(off))} unplugged" if off else ""
     between = (
