@@ -4,7 +4,8 @@ Order: supply off; key off; key on with nothing pressed; each position that work
 few changes as there are coils and lamps; the same under load along the wires; engine running;
 cranking. Within a position from the battery by tap, fuse and handle to the load, and back to minus.
 A point is asked for where its band shares nothing with that of the step before, so that the reading
-tells something; `every` asks for all points in all positions.
+tells something; `every` asks for all points in all positions. Where a position feeds a pull winding
+that may not stay on, nothing is read soaked, and no meter where its time is too short for one.
 """
 
 from __future__ import annotations
@@ -17,10 +18,12 @@ from circuitcheck.circuit.positions import Position
 from circuitcheck.faults.full_network import FullNetwork
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
+from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.reading import Situation
 from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.readings import sheet_records as r
+from circuitcheck.readings.pulled_coils import is_too_brief_to_read, pulled_coils
 from circuitcheck.readings.sheet_bands import (
     ENGINE_OFF,
     RUNNING,
@@ -76,10 +79,16 @@ class _Visit:
 
     solved: PositionSolution
     ways: tuple[Way, ...]
+    pulled: tuple[PullHoldCoil, ...] = ()
 
     @property
     def name(self) -> str:
         return self.solved.position.name
+
+    @property
+    def is_metered(self) -> bool:
+        """Whether the position may be held for as long as a meter needs."""
+        return not is_too_brief_to_read(self.pulled)
 
 
 class _Plan:
@@ -100,7 +109,7 @@ class _Plan:
 
     def _visit(self, solution: Solution, position: Position, state: str = COLD_START) -> _Visit:
         solved = _settled(solution, position.name, state)
-        return _Visit(solved, ways_in(solved))
+        return _Visit(solved, ways_in(solved), pulled_coils(self.harness, solved.network))
 
     def _points(self) -> tuple[str, ...]:
         """Points to stop at, in the order of the walk."""
@@ -121,7 +130,9 @@ class _Plan:
         engine: str = ENGINE_OFF,
     ) -> SheetStep:  # fmt: skip
         on = works(self.harness, visit.ways)
-        return SheetStep(stage, visit.name, engine, (), on, tuple(lines))
+        asked = [line for line in lines if visit.is_metered or line.kind == r.SEEN]
+        pulled = tuple(coil.name for coil in visit.pulled)
+        return SheetStep(stage, visit.name, engine, (), on, tuple(asked), pulled)
 
     def dead(self, air_c: float) -> Iterator[SheetStep]:
         """Supply off: fuses, coils unplugged, then the way to minus with the fuses out."""
@@ -148,7 +159,8 @@ class _Plan:
         """Key off: posts and taps, and whatever is live all the same."""
         name = self.positions.key_off.name
         solved = _settled(self.cold, name, COLD_START)
-        visit = _Visit(solved, ways_in(solved) if solved.network.live else ())
+        live = solved.network.live
+        visit = self._visit(self.cold, self.positions.key_off) if live else _Visit(solved, ())
         taps = [tap.name for tap in self.harness.of_kind(SupplyTap)]
         points = self.points if self.every else taps
         lines = [posts_line(self.harness, solved, self.meters)]
@@ -212,17 +224,18 @@ class _Plan:
         solution = solved_with(self.harness, self.library, RUNNING)
         for visit in self.chosen:
             position = visit.solved.position
-            cold, warm = (
-                self._visit(solution, position, state) for state in (COLD_START, HEAT_SOAKED)
-            )
+            cold = self._visit(solution, position)
             lines = [posts_line(self.harness, cold.solved, self.meters)]
-            lines += _both(
-                list(across_lines(cold.solved, self._measured(cold), self.meters)),
-                list(across_lines(warm.solved, self._measured(warm), self.meters)),
-            )
+            across = list(across_lines(cold.solved, self._measured(cold), self.meters))
             amps = list(self._currents(cold, "cold"))
-            # on for minutes, a coil is anywhere between cold and as hot as its duty makes it
-            lines += [*amps, *_both(list(self._currents(warm, "warm")), amps)]
+            if cold.pulled:  # a winding that may not stay on gets no chance to soak
+                lines += [*(replace(line, coil_state="cold") for line in across), *amps]
+            else:
+                warm = self._visit(solution, position, HEAT_SOAKED)
+                soaked = across_lines(warm.solved, self._measured(warm), self.meters)
+                lines += _both(across, list(soaked))
+                # on for minutes, a coil is anywhere between cold and as hot as its duty makes it
+                lines += [*amps, *_both(list(self._currents(warm, "warm")), amps)]
             yield self._step(r.RUNNING, visit, lines, engine=RUNNING)
 
     def cranking(self) -> Iterator[SheetStep]:
@@ -231,7 +244,8 @@ class _Plan:
         if position is None or self.harness.conditions.cranking_v is None:
             return
         # pull windings are on, as at the moment of cranking
-        visit = _Visit(self.cold.of(position.name, COLD_START, PULLING), ())
+        solved = self.cold.of(position.name, COLD_START, PULLING)
+        visit = _Visit(solved, (), pulled_coils(self.harness, solved.network))
         taps = [tap.name for tap in self.harness.of_kind(SupplyTap)]
         lines = [posts_line(self.harness, visit.solved, self.meters)]
         lines += point_lines(self.harness, visit.solved, taps, self.meters)

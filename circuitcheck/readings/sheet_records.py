@@ -46,7 +46,8 @@ class SheetLine:
 class SheetStep:
     """Readings in one state of the machine: switch position, engine, and what is apart or out.
 
-    `works` names the coils that the position works.
+    `works` names the coils that the position works, `pulled` those of them whose pull winding it
+    feeds for longer than it may stay on: every reading is taken within that time.
     """
 
     stage: str
@@ -55,6 +56,7 @@ class SheetStep:
     unplugged: tuple[str, ...]
     works: tuple[str, ...]
     lines: tuple[SheetLine, ...]
+    pulled: tuple[str, ...] = ()
 
 
 @record

@@ -82,6 +82,8 @@ def test_every_band_holds_what_ngspice_gives(folder: str, tmp_path: Path) -> Non
                 solved = solution.of(step.position, state, HOLDING)
             except KeyError:
                 solved = solution.of(step.position, state, PULLING)
+            if state == HEAT_SOAKED and step.pulled:  # never on for long enough to soak
+                continue
             for condition in CONDITIONS:
                 point = chosen_point(solved, condition)
                 volts = simulated(point, tmp_path)

@@ -3,21 +3,28 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from itertools import chain
 
 from circuitcheck.documents.point_text import point_text, wire_text
 from circuitcheck.documents.quantity_text import METRIC, quantity_text
+from circuitcheck.documents.test_sheet.sheet_cautions import (
+    FIRST,
+    movement_words,
+    pulled_cautions,
+    step_cautions,
+)
 from circuitcheck.model.connector import Connector
 from circuitcheck.model.fuse import Fuse
 from circuitcheck.model.ground import Frame, GroundStud
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.indicator import IndicatorLamp, LedIndicator
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
-from circuitcheck.model.solenoid_coil import SolenoidCoil
 from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.model.switch import SwitchHandle
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.readings import sheet_records as r
+from circuitcheck.readings.pulled_coils import shortest_pull_s
 from circuitcheck.readings.sheet_records import ReadingSheet, SheetLine, SheetStep
 from circuitcheck.record import record
 
@@ -30,17 +37,6 @@ TITLES = {
     r.RUNNING: "Engine running",
     r.CRANKING: "Cranking",
 }
-FIRST = "Implement lowered and blocked, pressure released, nobody in the path."
-OHMMETER = "No ohmmeter on a live circuit."
-KEY_FIRST = "Key on with the engine off first."
-OTHER_CLICK = "If another one clicks than the one named: key off, and find out why before going on."
-DIRECT = "Feed a dead coil directly only through a fused lead of 5 A or less."
-ENGINE = (
-    "The valves have pressure now: implement still blocked, nobody in the path. Leads, sleeves and "
-    "hair clear of belts and fan."
-)
-CRANK = "Out of gear, parking brake on, nobody in the path: the engine may start."
-MOVES = (SolenoidCoil, PullHoldCoil)
 LIGHTS = (IndicatorLamp, LedIndicator)
 BOX = "[_______]"
 
@@ -101,7 +97,7 @@ def _part(
                  note_words(sheet.harness, line, system))
         for n, line in enumerate(step.lines, start=number)
     )  # fmt: skip
-    cautions = tuple(_cautions(sheet.harness, step, is_first))
+    cautions = tuple(step_cautions(sheet.harness, step, is_first))
     return SheetPart(title, tuple(_do(sheet, step, system)), cautions, ("expected",), rows)
 
 
@@ -124,9 +120,18 @@ def _do(sheet: ReadingSheet, step: SheetStep, system: str) -> Iterator[str]:
     if step.stage == r.CRANKING:
         yield "An assistant cranks while you read."
     if worked:
-        yield f"{_verb(harness, worked)} {worked}, nothing else."
+        yield f"{_verb(harness, worked)} {worked}, nothing else{_briefly(harness, step)}."
     if step.stage == r.PRESSED and any(line.kind == r.VOLTS for line in step.lines):
         yield "Read the battery posts first: the other volts hang on them."
+
+
+def _briefly(harness: Harness, step: SheetStep) -> str:
+    """Return how long a position may be held for one reading, where a pull winding limits it."""
+    coils = (harness.parts[name] for name in step.pulled)
+    limit_s = shortest_pull_s(coil for coil in coils if isinstance(coil, PullHoldCoil))
+    if limit_s is None:
+        return ""
+    return f", for {quantity_text(limit_s, 's')} at most; off after each reading"
 
 
 def _do_dead(sheet: ReadingSheet, step: SheetStep, system: str) -> Iterator[str]:
@@ -156,36 +161,6 @@ def _verb(harness: Harness, worked: str) -> str:
         for contact in handle.contacts
     )
     return "Hold" if momentary else "Switch on"
-
-
-def _cautions(harness: Harness, step: SheetStep, is_first: bool) -> Iterator[str]:
-    if step.stage == r.WIRED and is_first:
-        yield OHMMETER
-    if step.stage == r.KEY_OFF:
-        yield FIRST
-    if step.stage == r.KEY_ON:
-        yield f"{FIRST} {KEY_FIRST}"
-    if step.stage in (r.PRESSED, r.RUNNING):
-        if is_first:
-            yield from (OTHER_CLICK, DIRECT) if step.stage == r.PRESSED else (ENGINE,)
-        yield from movement_words(harness, step.works)
-    if step.stage == r.CRANKING:
-        yield CRANK
-
-
-def movement_words(harness: Harness, coils: tuple[str, ...]) -> Iterator[str]:
-    """Yield what each coil moves and how that can hurt, where the file says it or does not know."""
-    for name in coils:
-        part = harness.parts[name]
-        if not isinstance(part, MOVES):
-            continue
-        what = part.moves.movement or part.moves.valve
-        if part.moves.hazard == "unknown":
-            yield f"{name} {what}. How that can hurt is not known: find out first."
-        elif part.moves.hazard != "none":
-            yield f"{name} {what}; hazard: {part.moves.hazard}."
-        if part.moves.loss not in ("none", "unknown"):
-            yield f"When {name} lets go, also unasked: {part.moves.loss}."
 
 
 def what_words(harness: Harness, line: SheetLine) -> str:
@@ -287,11 +262,24 @@ def _drops(sheet: ReadingSheet, drops: list[tuple[SheetStep, int]]) -> SheetPart
         look = look_words(harness, next(iter(found.values()))[1])
         numbers = tuple(number for number, _ in found.values())
         rows.append(SheetRow(numbers, f"{pair[0]} to {pair[1]}", expected, f"over it: {look}"))
-    do = (
+    steps = [step for step, _ in drops]
+    said = (movement_words(harness, step.works) for step in steps)
+    limits = (pulled_cautions(harness, step.pulled) for step in steps)
+    cautions = dict.fromkeys((FIRST, *chain(*said), *chain(*limits)))
+    do = tuple(_do_drops(harness, steps, columns))
+    return SheetPart(TITLES[r.LOADED_DROP], do, tuple(cautions), columns, tuple(rows))
+
+
+def _do_drops(
+    harness: Harness, steps: Sequence[SheetStep], columns: Sequence[str]
+) -> Iterator[str]:
+    limits = [_briefly(harness, step) for step in steps]
+    held = "; then on, and read" if any(limits) else ", while the button is held"
+    yield (
         "Key on, engine off, coils cold. Millivolt range, red probe on the first point, black on "
-        "the second, while the button is held.",
-        "Compare side by side: what is far off its like is worth a look even inside its band.",
+        f"the second{held}."
     )
-    cautions = tuple(dict.fromkeys(c for step, _ in drops for c in movement_words(
-        harness, step.works)))  # fmt: skip
-    return SheetPart(TITLES[r.LOADED_DROP], do, (FIRST, *cautions), columns, tuple(rows))
+    for column, limit in zip(columns, limits, strict=True):
+        if limit:
+            yield f"{column}: on{limit.removeprefix(',')}."
+    yield "Compare side by side: what is far off its like is worth a look even inside its band."
