@@ -85,6 +85,10 @@ def zone_at(paper: Paper, point: Point) -> str:
     return f"{_row_name(row)}{column + 1}"
 
 
+_NAME_MM = 12.0
+"""Room of the paper's name below the frame: a narrow outer field has no number there."""
+
+
 def zone_marks(paper: Paper) -> tuple[tuple[Stroke, ...], tuple[Lettering, ...]]:
     """Return the ticks and names of the zones, between the frame and the edge of the sheet."""
     frame = paper.frame
@@ -92,10 +96,11 @@ def zone_marks(paper: Paper) -> tuple[tuple[Stroke, ...], tuple[Lettering, ...]]
     letterings: list[Lettering] = []
     for at, (start, end) in enumerate(_fields(paper.width_mm)):
         middle = (max(start, frame.left) + min(end, frame.right)) / 2.0
-        letterings += [
-            Lettering(middle, frame.top - 1.2, str(at + 1), "middle"),
-            Lettering(middle, frame.bottom + 1.2 + TEXT_MM, str(at + 1), "middle"),
-        ]
+        letterings.append(Lettering(middle, frame.top - 1.2, str(at + 1), "middle"))
+        # the name of the paper stands in the lower right corner
+        if frame.right - middle > _NAME_MM:
+            foot = frame.bottom + 1.2 + TEXT_MM
+            letterings.append(Lettering(middle, foot, str(at + 1), "middle"))
         if at:
             strokes.append(Stroke(((start, frame.top - 4.0), (start, frame.top)), THIN_MM))
             strokes.append(Stroke(((start, frame.bottom), (start, frame.bottom + 4.0)), THIN_MM))

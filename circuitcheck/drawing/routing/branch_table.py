@@ -6,11 +6,11 @@ from circuitcheck.drawing.layout.sleeves import length_text
 from circuitcheck.drawing.routing.content import MM, Content
 from circuitcheck.drawing.table_sheets import Table
 from circuitcheck.model.assumed_branches import is_named
-from circuitcheck.model.branch import Branch
+from circuitcheck.model.branch import Branch, Inline
 
 COLUMNS = (
     "branch", "from", "to", "length", "zone", "wires", "Ø", "covering", "clips", "grommets",
-    "on it",
+    "in line",
 )  # fmt: skip
 
 
@@ -38,8 +38,14 @@ def _row(content: Content, branch: Branch, number: int) -> tuple[str, ...]:
             f"{_sized(g.panel, g.hole_m)} at {length_text(g.at_m, content.notes)}"
             for g in branch.grommets
         ),
-        ", ".join(one.part for one in branch.inline),
+        ", ".join(_inline(content, one) for one in branch.inline),
     )
+
+
+def _inline(content: Content, one: Inline) -> str:
+    """Return a fuse or splice in the branch with its place."""
+    at = "" if one.at_m is None else f" at {length_text(one.at_m, content.notes)}"
+    return f"{one.part}{at}"
 
 
 def _place(place: str) -> str:

@@ -106,6 +106,8 @@ class Content:
         fullest = max(self._in_branches.get(branch.name, ()), key=len, default=())
         cables = dict.fromkeys(self.harness.wires[name].cable for name in fullest)
         said = _count(len(fullest), "wire") if fullest else "no wire"
+        if len(self.wires_of(branch)) > len(fullest) > 1:
+            said = f"up to {said}"
         named = [shortened(cable, 10) for cable in cables if cable is not None]
         return f"{said} (cable {', '.join(named)})" if named else said
 

@@ -25,6 +25,9 @@ from circuitcheck.drawing.symbols.feeding import failing_sign
 from circuitcheck.drawing.text_size import printable, text_width_mm
 from circuitcheck.record import record
 
+_CLIP_MM = 2.1
+"""From the end of a piece of bundle to the middle of a clip on it, at the least."""
+
 
 @record
 class RunDrawn:
@@ -50,7 +53,7 @@ def drawn_run(look: RunLook, left: float, right: float, ends: tuple[str, str]) -
         *((o.share, x) for o, x in zip(look.on, places, strict=True)),
         (1.0, right),
     ]
-    clips = [_along(scale, share) for share in look.clips]
+    clips = _clear_of(look.on, places, [_along(scale, share) for share in look.clips], left, right)
     figures: list[Figure] = []
     bundles: list[Bundle] = []
     start, joint = left, ends[0]
@@ -100,6 +103,21 @@ def _along(scale: Sequence[tuple[float, float]], share: float) -> float:
     return scale[-1][1]
 
 
+def _clear_of(
+    on: Sequence[OnRun], places: Sequence[float], clips: Sequence[float], left: float, right: float
+) -> list[float]:
+    """Return the places of clips, moved beside a symbol where they would fall on it."""
+    starts = [left, *(x + one.symbol.right for one, x in zip(on, places, strict=True))]
+    stops = [*(x + one.symbol.left for one, x in zip(on, places, strict=True)), right]
+    rooms = [(a + _CLIP_MM, b - _CLIP_MM) for a, b in zip(starts, stops, strict=True)]
+    rooms = [room for room in rooms if room[0] <= room[1]]
+    moved = []
+    for x in clips:
+        nearest = min((min(max(x, a), b) for a, b in rooms), key=lambda y: abs(y - x), default=x)
+        moved.append(nearest)
+    return moved
+
+
 def _dressed(look: RunLook, start: float, stop: float, clips: Sequence[float]) -> list[Figure]:
     """Return covering and clips of one piece of the bundle, as one figure."""
     branch = look.run.branch
@@ -109,7 +127,7 @@ def _dressed(look: RunLook, start: float, stop: float, clips: Sequence[float]) -
     if branch and branch.covering and branch.covering.kind != "none" and room[1] - room[0] > 3.0:
         strokes += covered(branch.covering.kind, *room, half + 0.9)
     for x in clips:
-        if room[0] + 0.8 < x < room[1] - 0.8:
+        if start < x < stop:
             strokes += clip(x, half)
     if not strokes or branch is None:
         return []

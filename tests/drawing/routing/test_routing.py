@@ -11,7 +11,7 @@ from generated_circuits import mixed
 from sample_harnesses import generated
 
 from circuitcheck import InputError, read_harness, read_library
-from circuitcheck.drawing.marks import Failure, Notes
+from circuitcheck.drawing.marks import Failure, Notes, notes_on
 from circuitcheck.drawing.overlap_check import overlaps
 from circuitcheck.drawing.paper import A3, A4, LETTER, Paper, phone_paper
 from circuitcheck.drawing.render import render
@@ -21,7 +21,11 @@ from circuitcheck.drawing.routing.cutting import Cuts, Frame
 from circuitcheck.drawing.routing.faces import centres_of, places_of
 from circuitcheck.drawing.routing.followed import Looks
 from circuitcheck.drawing.routing.legends import ASSUMED, MEASURED
+from circuitcheck.drawing.routing.run_drawing import drawn_run
+from circuitcheck.drawing.routing.runs import look_of
 from circuitcheck.drawing.routing.sheets import RoutingPage
+from circuitcheck.drawing.routing.tree import Run
+from circuitcheck.drawing.strokes import INK
 from circuitcheck.model.connector import Connector
 from circuitcheck.model.harness import Harness
 
@@ -112,13 +116,13 @@ def test_every_place_length_and_fitting_of_the_file_is_written(branched: Harness
 
 
 def test_thickness_by_hand(branched: Harness) -> None:
-    """B5 holds four wires of 3.2 mm where it is fullest: 1.25 * sqrt(4) * 3.2 mm = 8.0 mm.
+    """B5 has five wires, four of 3.2 mm where it is fullest: 1.25 * sqrt(4) * 3.2 mm = 8.0 mm.
 
     B7 holds two: side by side 6.4 mm, more than 1.25 * sqrt(2) * 3.2 mm = 5.7 mm, and more than its
     conduit of 6 mm takes.
     """
     said = texts(branched)
-    assert "B5 · 4 wires · Ø 8.0 mm" in said
+    assert "B5 · up to 4 wires · Ø 8.0 mm" in said
     at = said.index("B7 · 2 wires · Ø 6.4 mm")
     assert said[at + 1 : at + 3] == ["conduit 6 mm", "too narrow for the bundle"]
 
@@ -258,3 +262,14 @@ def test_hostile_words_are_inert(tmp_path: Path) -> None:
     svg = (tmp_path / "r.svg").read_text(encoding="utf-8")
     assert "<script" not in svg
     assert "$x^2$ &amp;" in svg
+
+
+def test_every_clip_is_drawn_clear_of_what_sits_on_the_branch(branched: Harness) -> None:
+    """A clip is a filled bridge of four corners; one beside a grommet moves, none is left out."""
+    for branch in branched.branches.values():
+        look = look_of(
+            Run(branch, True, 1.0), Content(branched, LIBRARY, notes_on(branched, ())), ""
+        )
+        drawn = drawn_run(look, 0.0, 60.0, ("a", "b"))
+        bridges = [s for f in drawn.figures for s in f.strokes if s.closed and s.fill == INK]
+        assert len([s for s in bridges if len(s.points) == 4]) == len(branch.clip_places_m)
