@@ -9,6 +9,7 @@ from circuitcheck.checks.coils import (
     coil_temperature,
     duty,
     held_coil_dips,
+    plunger_seats,
     pull_hold_voltage,
     pull_winding_on,
 )
@@ -101,6 +102,7 @@ CHECKS: tuple[Check, ...] = (
     coil_pull_in.CHECK,
     coil_highest_voltage.CHECK,
     pull_hold_voltage.CHECK,
+    plunger_seats.CHECK,
     held_coil_dips.CHECK,
     coil_temperature.CHECK,
     duty.CHECK,

@@ -42,6 +42,7 @@ KINDS: Mapping[str, tuple[Ladders, ...]] = {
     "held coil dips": (larger_wire.ladders, interlock.ladders),
     "relay coil": (larger_wire.ladders, interlock.ladders),
     "pull and hold voltage": (larger_wire.ladders, interlock.ladders),
+    "plunger seats": (larger_wire.ladders, interlock.ladders),
     "coil temperature": (pull_cut_out.ladders,),
     "pull winding left on": (pull_cut_out.ladders,),
     "inrush against fuse": (fuse_rating.larger, interlock.ladders),

@@ -11,6 +11,7 @@ from circuitcheck.cli import main as cli
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 TRAILER = str(EXAMPLES / "tipping_trailer_shared_return" / "harness.toml")
+ORCHARD = EXAMPLES / "orchard_sprayer" / "harness.toml"
 CHIPPER = str(EXAMPLES / "wood_chipper_pull_hold" / "harness.toml")
 
 
@@ -108,3 +109,30 @@ def test_a_picture_needs_a_known_ending_and_a_known_fuse(run, tmp_path: Path) ->
     assert "there are" in err
     assert run(TRAILER, "--fuse", "F1")[0] == 2
     assert not list(tmp_path.iterdir())
+
+
+def changed(tmp_path: Path, source: Path, *changes: tuple[str, str]) -> str:
+    """Return a copy of a harness file with some of its text changed."""
+    text = source.read_text(encoding="utf-8")
+    for old, new in changes:
+        assert old in text
+        text = text.replace(old, new)
+    file = tmp_path / "harness.toml"
+    file.write_text(text, encoding="utf-8")
+    return str(file)
+
+
+@pytest.mark.parametrize(("spring", "is_in"), [("5 N", True), ("60 N", False), ("600 N", False)])
+def test_a_plunger_that_does_not_get_in_is_said(run, tmp_path: Path, spring: str, is_in) -> None:
+    """1.6 A at the most over 12.25 H/m pull with 16 N."""
+    plunger = (
+        f'plunger = {{ stroke = "4 mm", mass = "20 g", spring = ["3 N", "{spring}"], '
+        'inductance = ["65 mH", "114 mH"] }'
+    )
+    kind = 'kind = "solenoid coil"'
+    file = changed(tmp_path, ORCHARD, (kind, f"{plunger}\n{kind}"))
+    code, out, _ = run(file)
+    plain = " ".join(out.split())
+    assert code == 0
+    assert ("plunger NOT IN: spring and load hold it back" in plain) != is_in
+    assert ("plunger in after" in plain) == is_in

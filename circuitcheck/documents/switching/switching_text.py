@@ -115,7 +115,8 @@ def _coil(strong: CoilFigures, weak: CoilFigures) -> str:
     if strong.settled_a <= NOTHING_A:
         return f"{name}: {_pair_a(strong.peak_a, weak.peak_a)} until it is taken off"
     if strong.pull_in_a is None:
-        return f"{name}: {_pair_a(strong.settled_a, weak.settled_a)} when settled"
+        settled = _pair_a(strong.settled_a, weak.settled_a)
+        return f"{name}: {settled} when settled{_plunger(strong, weak)}"
     needed = text(strong.pull_in_a, "A")
     if weak.reaches_s is None:
         reached = f"NOT REACHED on the lowest supply, {text(weak.settled_a, 'A')} is all"
@@ -123,10 +124,18 @@ def _coil(strong: CoilFigures, weak: CoilFigures) -> str:
             reached += f"; after {text(strong.reaches_s, 's', digits=2)} on the highest"
     else:
         reached = f"after {_pair(strong.reaches_s, weak.reaches_s)}"
-    said = f"{name}: pull-in current {needed} {reached}"
-    if strong.seated_s is not None or weak.seated_s is not None:
-        said += f"; plunger in after {_pair(strong.seated_s, weak.seated_s)}"
-    return said
+    return f"{name}: pull-in current {needed} {reached}{_plunger(strong, weak)}"
+
+
+def _plunger(strong: CoilFigures, weak: CoilFigures) -> str:
+    """Return when a plunger is in, nothing where it is not followed."""
+    if not weak.is_left_out:
+        known = strong.seated_s is not None or weak.seated_s is not None
+        return f"; plunger in after {_pair(strong.seated_s, weak.seated_s)}" if known else ""
+    if strong.seated_s is None:
+        return "; plunger NOT IN: spring and load hold it back"
+    after = text(strong.seated_s, "s", digits=2)
+    return f"; plunger NOT IN on the lowest supply; after {after} on the highest"
 
 
 def _after(time_s: float) -> str:

@@ -119,6 +119,7 @@ def _units() -> Mapping[str, Any]:
         "W": watt,
         "J": u.Quantity(1.0, u.joule),
         "H": u.Quantity(1.0, u.henry),
+        "N": u.Quantity(1.0, u.newton),
         "K": kelvin,
         "degC": kelvin,
         "K/W": kelvin / watt,

@@ -46,6 +46,7 @@ RANK_OF: Mapping[str, str] = {
     "sneak path": HAZARD,
     "coil pull-in": FUNCTION,
     "pull and hold voltage": FUNCTION,
+    "plunger seats": FUNCTION,
     "coil highest voltage": FUNCTION,
     "coil temperature": FUNCTION,
     "duty": FUNCTION,

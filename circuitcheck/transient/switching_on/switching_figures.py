@@ -59,7 +59,8 @@ class CoilFigures:
 
     `reaches_s` is when its current reaches `pull_in_a`, None where it never does or it is not
     known. `holds_a` is what keeps every coil of its type in: its plunger follows the current, which
-    falls later than the voltage.
+    falls later than the voltage. `seated_s` is when its plunger is in and stays there, None where
+    it does not or is not followed, as `is_followed` tells.
     """
 
     branch: str
@@ -73,6 +74,12 @@ class CoilFigures:
     holds_a: float | None
     seated_s: float | None
     peak_a: float
+    is_followed: bool = False
+
+    @property
+    def is_left_out(self) -> bool:
+        """Whether it is switched on and its plunger is seen not to get in, or not to stay."""
+        return self.state == ON and self.is_followed and self.seated_s is None
 
 
 @record
@@ -205,6 +212,7 @@ def _coils(solution: Solution, switching: Switching) -> Iterator[CoilFigures]:
             holding_a(solution, branch),
             _seated_s(solution, switching, branch) if state == ON else None,
             peak,
+            branch in switching.places,
         )
 
 
@@ -231,9 +239,11 @@ def holding_a(solution: Solution, branch: str) -> float | None:
 
 
 def _seated_s(solution: Solution, switching: Switching, branch: str) -> float | None:
-    """Return when a plunger is in, None where its data are not given or it does not get there."""
+    """Return when a plunger is in to stay, None where it does not or its data are not given."""
     place = switching.places.get(branch)
     coil = solution.harness.parts.get(branch)
     if place is None or not isinstance(coil, SolenoidCoil) or coil.plunger is None:
         return None
-    return place.first_crossing_s(coil.plunger.stroke_m * (1.0 - 1e-6))
+    seated_m = coil.plunger.stroke_m * (1.0 - 1e-6)
+    # its own swing may carry it to the stop, and the spring push it back
+    return place.first_crossing_s(seated_m) if place.values[-1] >= seated_m else None

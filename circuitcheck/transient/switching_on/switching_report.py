@@ -35,11 +35,12 @@ class ActionReport:
 
     @property
     def too_weak(self) -> tuple[CoilFigures, ...]:
-        """The coils that never reach their pull-in current at the weakest corner."""
+        """The coils that do not reach their pull-in current, or do not seat, when weakest."""
         return tuple(
             coil
             for coil in self.weakest_figures.coils
-            if coil.state == ON and coil.pull_in_a is not None and coil.reaches_s is None
+            if coil.state == ON
+            and ((coil.pull_in_a is not None and coil.reaches_s is None) or coil.is_left_out)
         )
 
     @property
