@@ -39,6 +39,9 @@ WEAK = "coil weak"
 INDICATOR_WRONG = "indicator wrong"
 HARMFUL = ("machine part moves", "load can fall", *STOP_HAZARDS)
 
+LESS_SHARE = 0.98
+"""A coil counts as weaker for a fault below this share of the current it has without one."""
+
 
 @record
 class Effect:
@@ -166,12 +169,16 @@ class _Look:
 
     def _worse(self, name: str, lost: str) -> Iterator[tuple[int, Effect]]:
         """Yield what a coil that should work does less: dead (as `lost` says), or weak."""
-        dead, weak = ~self.maybe[name], self.maybe[name] & ~self.sure[name]
+        dead = ~self.maybe[name]
+        weak = self.maybe[name] & ~self.sure[name] & (self.sure[name][0] | self.lesser(name))
         for k in np.flatnonzero(dead[1:]).tolist():
             yield k, self._effect(lost, name, f"no click at {name}: {self.position.name}")
-        if self.sure[name][0]:
-            for k in np.flatnonzero(weak[1:]).tolist():
-                yield k, self._effect(WEAK, name, f"{name} may not click: {self.position.name}")
+        for k in np.flatnonzero(weak[1:]).tolist():
+            yield k, self._effect(WEAK, name, f"{name} may not click: {self.position.name}")
+
+    def lesser(self, name: str) -> BoolArray:
+        """Return where a coil has less than in a sound circuit, which may be weak by itself."""
+        return np.asarray(self.share[name] < LESS_SHARE * self.share[name][0])
 
     def _fuses(self) -> Iterator[tuple[int, Effect]]:
         blown = self.circuits.blown[:, 0]
@@ -200,7 +207,7 @@ class _Look:
             lost = LETS_GO if coil.moves.loss in HARMFUL else DEAD
             sure = hot.sure[name] & hot.has_volts(coil)
             dead = self.maybe[name] & ~hot.maybe[name]
-            weak = self.sure[name] & hot.maybe[name] & ~sure & sure[0]
+            weak = self.sure[name] & hot.maybe[name] & ~sure & (sure[0] | hot.lesser(name))
             for kind, rows, how in (
                 (lost, dead, "no click at {}"),
                 (WEAK, weak, "{} may not click"),

@@ -79,13 +79,19 @@ class PartHeat:
 
     def _joints(self) -> Iterator[Heat]:
         wanted: dict[str, list[tuple[int, float]]] = {}
+        shorts: dict[tuple[str, str], list[tuple[int, float]]] = {}
         for k in range(len(self.circuits.faults)):
             for change in self._fault(k).changes:
                 if isinstance(change, AddedOhm) and np.isfinite(change.ohm):
                     wanted.setdefault(change.branch, []).append((k, change.ohm))
                 elif isinstance(change, Joined):
-                    across = self.circuits.between_v(change.first, change.second)[k + 1, 0]
-                    yield from self._joint(k, float(across**2 / change.ohm))
+                    pair = (change.first, change.second)
+                    shorts.setdefault(pair, []).append((k, change.ohm))
+        if shorts:
+            across = self.circuits.between_many_v(list(shorts))[:, :, 0]
+            for column, some in enumerate(shorts.values()):
+                for k, ohm in some:
+                    yield from self._joint(k, float(across[k + 1, column] ** 2 / ohm))
         if not wanted:
             return
         amps = self.circuits.currents_a(list(wanted))[:, :, 0]
@@ -95,7 +101,8 @@ class PartHeat:
 
     def _joint(self, k: int, power_w: float) -> Iterator[Heat]:
         if power_w >= HOT_JOINT_W:
-            yield Heat(k, self._fault(k).subject, power_w)
+            note = "temperature not worked out"
+            yield Heat(k, self._fault(k).subject, power_w, note=note)
 
     def _windings(self) -> Iterator[Heat]:
         every = windings(self.full.harness)

@@ -178,3 +178,23 @@ def test_a_stuck_press_is_on_without_end() -> None:
     cold = 1.0 / (1.0 / coil.hold_20c_ohm.lower + 1.0 / coil.pull_20c_ohm.lower)
     volts = (hot.value * cold * (234.5 + hot.temperature_c) / 254.5) ** 0.5
     assert 0.85 * 14.0 < volts < harness.conditions.running_v().upper
+
+
+def test_a_fault_is_not_passed_over_where_the_coil_is_weak_without_it() -> None:
+    """At 11.3 V and hot the coil has less than its 10.2 V already; 10 V are worse, and are told."""
+    path = ROOT / "examples" / "slurry_tanker_long_run" / "harness.toml"
+    text = path.read_text(encoding="utf-8").replace('["11.9 V", "12.8 V"]', '["11.2 V", "11.4 V"]')
+    harness = read_harness(path, LIBRARY, text=text)
+    low = [f for f in single_faults(harness, LIBRARY) if f.cause == "BAT low"]
+    (found,) = single_fault_effects(harness, LIBRARY, low)
+    assert {(e.kind, e.severity) for e in found.effects} == {(WEAK, "11 V")}
+    # what changes nothing for the coil is not made to look like its cause
+    other = [f for f in single_faults(harness, LIBRARY) if f.name == "YG suppressor open"]
+    assert single_fault_effects(harness, LIBRARY, other)[0].is_hidden
+
+
+def test_heat_of_a_joint_says_that_no_temperature_is_known() -> None:
+    for one in effects("orchard_sprayer")["W5 high resistance"].effects:
+        if one.kind == HOT:
+            assert one.temperature_c is None
+            assert one.note == "temperature not worked out"

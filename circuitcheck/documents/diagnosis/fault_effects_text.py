@@ -53,7 +53,7 @@ NOMINAL = (
 )
 HEAT = (
     "Hot: a winding above its class on the highest supply, in the hottest air, after the longest "
-    "press; or 1 W and more in a joint, of which only the power is known, not the degC."
+    "press; or a joint of 1 W and more. How warm a joint gets hangs on what it sits in."
 )
 UNPROTECTED = (
     "Nothing seen is not harmless: a fuse that is too large, or a suppressor that is lost, shows "
@@ -80,6 +80,8 @@ def fault_effects_text(
              f"switch position: {hidden}.")  # fmt: skip
     page.say(NOMINAL)
     if part:
+        if any(e.kind == HOT for one in found for e in one.effects):
+            page.say(HEAT)
         _details(page, found)
         return page.text()
     if moving:
