@@ -98,3 +98,42 @@ def test_a_relay_of_unknown_inductance_takes_a_usual_time_constant(on_parts):
     # L/R up to 12.5 ms; 12 V, 90 ohm, released below 1.2 V at 20 degC
     assert relay.value == pytest.approx(12.5e-3 * math.log(12.4 / 1.6), rel=2e-3)
     assert "inductance not known" in " ".join(relay.conditions)
+
+
+RELAY_WIRES = ["PLUS SW.line", "SW.load K.86", "K.85 MINUS", "PLUS K.30", "K.87 V.1", "V.2 MINUS"]
+SECONDS = "V: longest time until the current lets the plunger go"
+
+
+def through_a_relay(on_parts, longest, relay=(), wires=RELAY_WIRES):
+    diode = {"suppression": '{ kind = "diode", cathode = "86" }', **dict(relay)}
+    parts = {"SW": "button", "K": ("relay", diode), "V": "coil"}
+    return on_parts(CHECK, parts, wires, use=use(longest))[SECONDS]
+
+
+@pytest.mark.parametrize(("longest", "result"), [("21 ms", FAIL), ("22 ms", PASS)])
+def test_a_relay_lets_go_first(on_parts, longest, result):
+    # the coil by itself takes 13.18 ms, less a hair for the relay's contact
+    found = through_a_relay(on_parts, longest, {"release_time": '["4 ms", "8.5 ms"]'})
+    assert found.value == pytest.approx(8.5e-3 + by_hand_s(0.4), rel=2e-3)
+    assert found.result == result
+    assert "K opens first, after up to 8.5 ms" in " ".join(found.conditions)
+
+
+def test_a_relay_of_unknown_release_time_does_not_fail_and_does_not_pass(on_parts):
+    # its own current takes 25.6 ms at usual L/R, longer than the 20 ms of usual relays
+    found = through_a_relay(on_parts, "35 ms")
+    relay_s = 12.5e-3 * math.log(12.4 / 1.6)
+    assert found.value == pytest.approx(relay_s + by_hand_s(0.4), rel=3e-3)
+    assert found.result == NOT_JUDGED
+    assert "write its release_time" in found.reason
+    assert through_a_relay(on_parts, "45 ms").result == PASS
+    # by itself too slow: no relay is needed for that
+    assert through_a_relay(on_parts, "10 ms").result == FAIL
+
+
+def test_a_button_behind_the_relay_opens_at_once(on_parts):
+    # the relay hangs on the key alone and never moves when the button is let go
+    wires = ["PLUS K.86", "K.85 MINUS", "PLUS K.30", "K.87 SW.line", "SW.load V.1", "V.2 MINUS"]
+    found = through_a_relay(on_parts, "15 ms", wires=wires)
+    assert found.value == pytest.approx(by_hand_s(0.4), rel=3e-3)
+    assert found.result == PASS

@@ -3,7 +3,8 @@
 Finds       a coil whose suppressor lets its current linger: the valve shuts, or the latch falls,
             later than it must
 Formula     t = L / (R + r) ln((I_0 (R + r) + E) / (I_d (R + r) + E)) <= longest release
-            E and r of the suppressor; I_d is the current at which the plunger lets go
+            E and r of the suppressor; I_d is the current at which the plunger lets go. A relay
+            that feeds the coil opens first: its own release time comes on top
 Source      openstax-university-physics (decay in an RL loop); suppression-measured (a diode makes a
             relay about three times slower than a resistor)
 Worst case  inductance at its upper end, winding at its coldest and lowest, highest supply, drop-out
@@ -17,6 +18,8 @@ from __future__ import annotations
 
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.finding import NOT_JUDGED, Finding, Term, Working, judged
+from circuitcheck.checks.release.after_relays import after_relays
+from circuitcheck.checks.release.relay_lag import relay_lag
 from circuitcheck.checks.release.released_coil import (
     ReleasedCoil,
     inductance_words,
@@ -38,7 +41,7 @@ BARE = (
 )
 ASK_KIND = "what sits across the coil is not known: ask the seller, or read its data sheet"
 ASK_DROP_OUT = "the drop-out voltage is not known: read it in the data sheet"
-SOURCES = ("openstax-university-physics", "suppression-measured")
+SOURCES = ("openstax-university-physics", "suppression-measured", "relay-figures")
 
 
 def judge(case: Case) -> list[Finding]:
@@ -46,7 +49,13 @@ def judge(case: Case) -> list[Finding]:
     longest_s = case.harness.use.longest_release_s
     if longest_s is None:
         return []
-    return [_finding(case, coil, longest_s) for coil in released_coils(case)]
+    every = released_coils(case)
+    return [
+        after_relays(
+            _finding(case, coil, longest_s), relay_lag(case, coil.winding.branch, every), WHY
+        )
+        for coil in every
+    ]
 
 
 def _finding(case: Case, coil: ReleasedCoil, longest_s: float) -> Finding:
@@ -107,7 +116,7 @@ def _quicker(case: Case, coil: ReleasedCoil, longest_s: float) -> str:
 
 CHECK = Check(
     name=NAME,
-    judges="how long each coil's current lasts after switch-off, where a longest time is given",
+    judges="how long relays and each coil's current last after switch-off, against [use]",
     why=WHY,
     does_not_cover="travel of plunger and spool; oil; residual magnetism; coupled coils",
     sources=SOURCES,
