@@ -17,10 +17,8 @@ from circuitcheck.model.library import FuseOpeningBand
 from circuitcheck.record import record
 from circuitcheck.solve.worst_case import Solution
 from circuitcheck.transient.heat.fuse_rating import rerated_a
+from circuitcheck.transient.switching_on.coil_states import HELD, NOTHING_A, ON
 from circuitcheck.transient.switching_on.switching_figures import (
-    HELD,
-    NOTHING_A,
-    ON,
     CoilFigures,
     FuseFigures,
     fitted_fuses,

@@ -11,8 +11,9 @@ import pytest
 from circuitcheck import read_harness, read_library, solve_harness
 from circuitcheck.solve.worst_case import Solution
 from circuitcheck.transient.switching_on.actions import Action, actions
+from circuitcheck.transient.switching_on.coil_states import HELD, OFF, ON, UNASKED
 from circuitcheck.transient.switching_on.corners import CORNERS, STRONGEST, WEAKEST
-from circuitcheck.transient.switching_on.switching_figures import HELD, switching_figures
+from circuitcheck.transient.switching_on.switching_figures import switching_figures
 from circuitcheck.transient.switching_on.switching_on import (
     CLOSED_FORM,
     STEP_BY_STEP,
@@ -292,3 +293,43 @@ def test_a_published_coil_cold_and_hot() -> None:
     hot = followed(solved(parts, wires, air='"50 degC"', **base), "press S", WEAKEST)
     assert 24.0 * float(cold.currents["Y"].values[-1]) == pytest.approx(22.0, rel=0.01)
     assert 24.0 / float(hot.currents["Y"].values[-1]) == pytest.approx(37.2, rel=0.01)
+
+
+def states_of(solution: Solution, name: str, corner: str = WEAKEST) -> dict[str, str]:
+    found = switching_figures(solution, followed(solution, name, corner))
+    return {coil.branch: coil.state for coil in found.coils}
+
+
+def leaking(ohm: float = 1000.0, kind: str = "coil", **changes: str | None) -> Solution:
+    """A coil behind a button that a resistor bridges: 12 mA through 1 kohm, 1.2 A pressed."""
+    value = f'{{ value = "{ohm} ohm", tolerance = "0 %" }}'
+    parts = {
+        "S": "button", "Y": (kind, changes),
+        "R": ("", {"kind": '"resistor"', "resistance": value, "power": '"10 W"'}),
+        "JA": ("", {"kind": '"splice"'}), "JB": ("", {"kind": '"splice"'}),
+    }  # fmt: skip
+    ends = ("86", "85") if kind == "relay" else ("1", "2")
+    wires = ["PLUS JA", "JA S.line", "JA R.1", "S.load JB", "R.2 JB"]
+    return solved(parts, [*wires, f"JB Y.{ends[0]}", f"Y.{ends[1]} MINUS"])
+
+
+def test_a_coil_that_only_leaks_is_switched_on_by_the_press() -> None:
+    solution = leaking(drop_out='["10 %", "50 %"]')
+    (coil,) = switching_figures(solution, followed(solution, "press S", WEAKEST)).coils
+    assert coil.state == ON
+    assert coil.reaches_s is not None
+    assert states_of(solution, "key on") == {}
+    assert states_of(solution, "release S") == {"Y": OFF}
+    assert states_of(solution, "key on with S held") == {"Y": ON}
+
+
+@pytest.mark.parametrize(("ohm", "state"), [(80.0, HELD), (100.0, ON)])
+def test_a_leak_that_may_keep_a_coil_in_counts_as_on(ohm: float, state: str) -> None:
+    """12 V over 90 and 110 ohm: 133 and 109 mA; every coil has let go below 10 % of 1.2 A."""
+    cool = '{ resistance = "0.001 K/W", time_constant = "1200 s", class = "F" }'
+    solution = leaking(ohm, drop_out='["10 %", "50 %"]', thermal=cool)
+    assert states_of(solution, "press S") == {"Y": state}
+
+
+def test_a_leak_through_a_coil_of_no_known_drop_out_is_said() -> None:
+    assert states_of(leaking(kind="relay"), "key on") == {"Y": UNASKED}

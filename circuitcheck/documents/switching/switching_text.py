@@ -5,14 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from circuitcheck.documents.plain_text import Page
-from circuitcheck.transient.switching_on.switching_figures import (
-    HELD,
-    NOTHING_A,
-    OFF,
-    ON,
-    CoilFigures,
-    FuseFigures,
-)
+from circuitcheck.transient.switching_on.coil_states import HELD, NOTHING_A, OFF, ON, UNASKED
+from circuitcheck.transient.switching_on.switching_figures import CoilFigures, FuseFigures
 from circuitcheck.transient.switching_on.switching_report import ActionReport, SwitchingReport
 from circuitcheck.units import text
 
@@ -105,6 +99,9 @@ def _coil(strong: CoilFigures, weak: CoilFigures) -> str:
     name = strong.branch
     if strong.state == OFF:
         return f"{name}, switched off: see switching off"
+    if UNASKED in (strong.state, weak.state):
+        stray = _pair_a(strong.peak_a, weak.peak_a)
+        return f"{name}, not asked for: {stray}; what lets it go is not known: not judged"
     if strong.state == HELD:
         low = f"{text(weak.lowest_v, 'V')}, {text(weak.lowest_a, 'A')}"
         said = f"{name}, already on: at lowest {low}"
@@ -112,6 +109,11 @@ def _coil(strong: CoilFigures, weak: CoilFigures) -> str:
             return f"{said}; what keeps it in is not known: not judged"
         stays = "it stays in" if weak.lowest_a >= weak.holds_a else "IT MAY LET GO"
         return f"{said}; {stays} (sure from {text(weak.holds_a, 'A')})"
+    return _coil_on(strong, weak)
+
+
+def _coil_on(strong: CoilFigures, weak: CoilFigures) -> str:
+    name = strong.branch
     if strong.settled_a <= NOTHING_A:
         return f"{name}: {_pair_a(strong.peak_a, weak.peak_a)} until it is taken off"
     if strong.pull_in_a is None:

@@ -22,12 +22,9 @@ from circuitcheck.solve.heat.reference_heat import reference_ohm
 from circuitcheck.solve.worst_case import Solution
 from circuitcheck.transient.heat.fuse_heat import FAST, FuseHeat
 from circuitcheck.transient.heat.fuse_rating import rerated_a
+from circuitcheck.transient.switching_on.coil_states import NOTHING_A, ON, CoilStates
 from circuitcheck.transient.switching_on.switching_on import Switching
 from circuitcheck.transient.waveform import Waveform
-
-NOTHING_A = 1e-3
-"""A coil with less is off."""
-ON, HELD, OFF = "switched on", "already on", "switched off"
 
 
 @record
@@ -53,7 +50,7 @@ class FuseFigures:
 
 @record
 class CoilFigures:
-    """One coil: `state` is ON, HELD or OFF. Voltages at its winding [V], currents [A].
+    """One coil: `state` is ON, HELD, OFF or UNASKED. Voltages at its winding [V], currents [A].
 
     A pull winding that is taken off again is ON with nothing settled.
 
@@ -184,15 +181,14 @@ def one_press(current: Waveform, press_s: float) -> Waveform:
 
 
 def _coils(solution: Solution, switching: Switching) -> Iterator[CoilFigures]:
+    states = CoilStates(solution, switching)
     for branch, volts in switching.voltages.items():
         if branch not in solution.heat:
             continue
         wave = switching.currents[branch]
-        before, after = abs(float(wave.values[0])), abs(float(wave.values[-1]))
-        peak = abs(wave.peak)
-        if peak <= NOTHING_A:
+        state = states.of(branch, wave)
+        if state is None:
             continue
-        state = HELD if min(before, after) > NOTHING_A else OFF if before > NOTHING_A else ON
         size = np.abs(volts.values)
         at = int(np.argmin(size[1:])) + 1
         needed_a = pull_in_a(solution, branch)
@@ -203,7 +199,7 @@ def _coils(solution: Solution, switching: Switching) -> Iterator[CoilFigures]:
         yield CoilFigures(
             branch,
             state,
-            after,
+            abs(float(wave.values[-1])),
             needed_a,
             reaches,
             float(size[at]),
@@ -211,7 +207,7 @@ def _coils(solution: Solution, switching: Switching) -> Iterator[CoilFigures]:
             float(np.abs(wave.values[1:]).min()),
             holding_a(solution, branch),
             _seated_s(solution, switching, branch) if state == ON else None,
-            peak,
+            abs(wave.peak),
             branch in switching.places,
         )
 

@@ -7,10 +7,9 @@ from collections.abc import Sequence
 from circuitcheck.record import record
 from circuitcheck.solve.worst_case import Solution
 from circuitcheck.transient.switching_on.actions import Action, actions
+from circuitcheck.transient.switching_on.coil_states import HELD, ON
 from circuitcheck.transient.switching_on.corners import STRONGEST, WEAKEST
 from circuitcheck.transient.switching_on.switching_figures import (
-    HELD,
-    ON,
     CoilFigures,
     SwitchingFigures,
     switching_figures,
