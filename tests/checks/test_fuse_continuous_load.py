@@ -85,3 +85,30 @@ def test_working_can_be_redone(judge):
     finding = judge(CHECK)["F1"]
     terms = {term.symbol: term.value for term in finding.working.terms}
     assert eval(finding.working.formula, {}, terms) == pytest.approx(finding.value, rel=1e-6)
+
+
+def pressed(seconds, per_hour):
+    return {"use": {"longest_press": f'"{seconds} s"', "presses_per_hour": str(per_hour)}}
+
+
+def test_a_short_press_counts_as_what_heats_the_fuse_as_much(judge):
+    held = judge(CHECK, **coils(3.0))["F1"]
+    assert held.result == FAIL  # 20 s at a time
+    short = judge(CHECK, **coils(3.0), **pressed(0.05, 3))["F1"]
+    assert short.result == PASS
+    # Heat goes with the mean square at the least: 50 ms in 1200 s; and never beyond for good.
+    assert (0.05 / 1200.0) ** 0.5 * held.value < short.value < held.value
+    assert "in presses of 50 ms" in " ".join(short.conditions)
+    longer = [judge(CHECK, **coils(3.0), **pressed(s, 3))["F1"].value for s in (0.05, 0.2, 1, 5)]
+    assert longer == sorted(longer)
+    assert longer[-1] == pytest.approx(held.value)
+
+
+def test_what_flows_with_nothing_held_down_counts_in_full(judge):
+    text = (
+        '[ { button = "left", action = "maintained", closes = ["feed", "out_left"] }, '
+        '{ button = "right", action = "maintained", closes = ["feed", "out_right"] } ]'
+    )
+    held = judge(CHECK, **coils(3.0))["F1"].value
+    kept = judge(CHECK, **coils(3.0), **pressed(0.05, 3), GRIP={"contacts": text})["F1"]
+    assert kept.value == pytest.approx(held, rel=1e-6)
