@@ -151,7 +151,9 @@ class SuppressorRow(Row):
     """One device that limits the voltage of a coil at switch-off.
 
     `kind` is a kind of suppression. Below `standoff_v` it takes no current worth counting; at
-    `clamp_a` it holds the voltage to `clamp_v`. `power_w` is its pulse power, 10/1000 us.
+    `clamp_a` it holds the voltage to `clamp_v`. `power_w` is its pulse power, 10/1000 us, of a
+    Zener diode its power for good. `forward_a` is the rated current of a diode in series with it,
+    None where there is none.
     """
 
     kind: str
@@ -161,6 +163,7 @@ class SuppressorRow(Row):
     clamp_v: float
     clamp_a: float
     power_w: float
+    forward_a: float | None
 
 
 @record(kw_only=True)

@@ -262,6 +262,14 @@ def test_suppressors_without_polarity() -> None:
     )  # fmt: skip
 
 
+@pytest.mark.parametrize(("more", "forward_a"), [("", 1.0), (', forward = "3 A"', 3.0)])
+def test_the_diode_of_a_zener_pair_has_a_current_of_its_own(more: str, forward_a: float) -> None:
+    pair = f'kind = "diode + Zener", cathode = "1", type = "diode + Zener 24 V, 12 V"{more}'
+    coil = part("solenoid coil", 'resistance = "7 ohm"', f"suppression = {{ {pair} }}")
+    assert isinstance(coil, SolenoidCoil)
+    assert coil.suppression.forward_a == forward_a
+
+
 def test_coil_lets_go_below_its_drop_out() -> None:
     by_type = part("solenoid coil", 'type = "medium valve coil, 12 V"')
     own = part("solenoid coil", 'resistance = "7 ohm"', 'drop_out = ["8 %", "30 %"]')

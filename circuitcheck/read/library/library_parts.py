@@ -205,6 +205,7 @@ def suppressor(c: Cells) -> p.SuppressorRow:
         clamp_v=clamp,
         clamp_a=c.above_zero("clamp_a"),
         power_w=c.above_zero("power_w"),
+        forward_a=c.above_zero_or_none("forward_a"),
     )
 
 

@@ -95,7 +95,7 @@ def _with_type(table: Given, bare: Suppression) -> Suppression:
         clamp_v=clamp or (row.clamp_v if row else None),
         clamp_a=row.clamp_a if row and clamp is None else None,
         reverse_v=table.optional("reverse", float),
-        forward_a=table.optional("forward", float),
+        forward_a=table.optional("forward", float) or (row.forward_a if row else None),
         power_w=table.optional("power", float) or power,
         standoff_v=table.optional("standoff", float) or standoff,
     )

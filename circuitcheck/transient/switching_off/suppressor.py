@@ -9,10 +9,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 from circuitcheck.formulas.suppression import clamped_peak_v
 from circuitcheck.model.library import Library
-from circuitcheck.model.library_part_rows import SuppressorRow
+from circuitcheck.model.library_part_rows import DiodeRow, SuppressorRow
 from circuitcheck.model.solenoid_coil import Suppression
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.record import record
@@ -51,7 +52,8 @@ class Suppressor:
     band; `most` is None where its clamping voltage is not known. The ratings are None where not
     known: `forward_a` and `reverse_v` of a diode, `power_w` for good in cool air, `pulse_w` and
     `pulse_s` a single pulse, `clamp_a` the current up to which the clamping voltage holds. Up to
-    `blocks_v` a Zener pair or TVS takes no current worth counting.
+    `blocks_v` a Zener pair or TVS takes no current worth counting; `standoff_v` of a TVS is what
+    the supply may be.
     """
 
     kind: str
@@ -66,6 +68,7 @@ class Suppressor:
     pulse_s: float | None = None
     clamp_a: float | None = None
     blocks_v: float | None = None
+    standoff_v: float | None = None
 
     @property
     def pulse_j(self) -> float | None:
@@ -95,8 +98,8 @@ def choices(
 ) -> Iterator[Suppressor]:
     """Yield the usual ways to suppress a winding of this current and resistance at 20 degC.
 
-    The smallest library diode that carries the current, the Zener pairs and TVS of the system
-    voltage, and the largest resistor, up to what trade relays have, whose peak stays below what
+    The smallest library diode that carries the current, the Zener pairs of the system voltage,
+    with that diode where their own is too small, its TVS, and the largest resistor, up to what trade relays have, whose peak stays below what
     electronics are tested with and, on top of the supply, below what a contact's gap stands.
     """
     rows = sorted(library.diodes.values(), key=lambda row: (row.current_a, row.reverse_v))
@@ -105,7 +108,7 @@ def choices(
     pairs = [one for one in library.suppressors.values() if one.system_v == system_v]
     for one in pairs:
         if one.kind == PAIR:
-            yield of_row(one, library)
+            yield _with_diode(of_row(one, library), row, current_a)
     tested_v = library.limit(f"negative_pulse_{system_v:g}v_v").value
     across_v = library.limit("contact_gap_v").value - MOST_SUPPLY_SHARE * system_v
     peak_ohm = min(tested_v, across_v) / current_a / RESISTOR_TOLERANCE
@@ -140,9 +143,17 @@ def of_row(row: SuppressorRow, library: Library) -> Suppressor:
     """Return a Zener pair or TVS of the library, under the row's name."""
     suppression = Suppression(
         row.kind, power_w=row.power_w, standoff_v=row.standoff_v, breakdown_v=row.breakdown_v,
-        clamp_v=row.clamp_v, clamp_a=row.clamp_a,
+        clamp_v=row.clamp_v, clamp_a=row.clamp_a, forward_a=row.forward_a,
     )  # fmt: skip
     return _clamping(row.name, suppression, library)
+
+
+def _with_diode(pair: Suppressor, row: DiodeRow, current_a: float) -> Suppressor:
+    """Return a Zener pair, with a larger diode where its own does not carry the current."""
+    if pair.forward_a is None or current_a <= pair.forward_a or row.current_a <= pair.forward_a:
+        return pair
+    name = f"{pair.name}, with a {row.current_a:g} A diode"
+    return replace(pair, name=name, forward_a=row.current_a, reverse_v=row.reverse_v)
 
 
 def largest_resistor_ohm(at_most_ohm: float) -> float:
@@ -181,7 +192,7 @@ def _clamping(name: str, one: Suppression, library: Library) -> Suppressor:
         steady_w = None if pulse_w is None else limits("tvs_steady_w").value
     return Suppressor(
         one.kind, name, least, usual, most, one.forward_a, one.reverse_v, steady_w, pulse_w,
-        time_s, one.clamp_a, held_v or None,
+        time_s, one.clamp_a, held_v or None, None if is_pair else one.standoff_v,
     )  # fmt: skip
 
 
