@@ -194,14 +194,16 @@ class SettledStates:
 
     def _next(self, state: State, row: list[int]) -> State:
         relays, coils = self.relays, pull_coils(self.network.full.harness)
+        cut = row[len(relays) : len(relays) + len(coils)]
+        cuts = frozenset(c.name for c, on in zip(coils, cut, strict=True) if on)
         fuse = row[-1]
-        if fuse >= 0:
+        # a pull winding is off again before its fuse opens
+        if fuse >= 0 and cuts <= state.cut_out:
             return replace(state, opened=state.opened | {list(self.fuses)[fuse]})
         operated = frozenset(r.name for r, on in zip(relays, row, strict=False) if on)
-        cut = row[len(relays) : len(relays) + len(coils)]
         return State(
             operated,
-            frozenset(c.name for c, on in zip(coils, cut, strict=True) if on),
+            cuts,
             state.opened,
         )
 

@@ -198,3 +198,16 @@ def test_heat_of_a_joint_says_that_no_temperature_is_known() -> None:
         if one.kind == HOT:
             assert one.temperature_c is None
             assert one.note == "temperature not worked out"
+
+
+def test_a_pull_winding_that_is_never_cut_out_burns() -> None:
+    """On for a press of 30 s where it stands 1.2 s; sound, it is off before its fuse could open."""
+    path = ROOT / "tests" / "harnesses" / "good" / "pull_hold_low_side_12v.toml"
+    harness = read_harness(path, LIBRARY)
+    faults = [f for f in single_faults(harness, LIBRARY) if "never cut out" in f.name]
+    (found,) = single_fault_effects(harness, LIBRARY, faults)
+    (hot,) = [e for e in found.effects if e.kind == HOT]
+    assert hot.note == "its pull winding stays on for 30 s, it stands 1.2 s"
+    coil = harness.parts["Y1"]
+    highest_w = harness.conditions.running_v().upper ** 2 / coil.pull_20c_ohm.lower
+    assert 0.3 * highest_w < hot.value < highest_w
