@@ -66,6 +66,7 @@ class Session:
 
     def _complaint(self) -> list[Reading]:
         from circuitcheck.diagnosis.complaint import ComplaintReader
+        from circuitcheck.documents.pulled_coil_text import pulled_words
 
         full = self.workshop.full
         reader = ComplaintReader(full.harness, self.workshop.candidates.places, full.positions)
@@ -73,6 +74,9 @@ class Session:
         page.say("What is wrong? And what works? One line each; an empty line when all is said.")
         for example in reader.examples():
             page.say(example, first="- ", rest="  ")
+        # to answer, the buttons are tried
+        for coil in self.workshop.candidates.brief_coils:
+            page.say(pulled_words(coil, is_metered=False), first="! ", colour="yellow")
         self._show(page)
         found: list[Reading] = []
         while True:

@@ -8,6 +8,7 @@ fuse looked at, clicks and lights. Points under a pierced wire come last of all 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from circuitcheck.circuit.asked_for import asked_loads
 from circuitcheck.circuit.build import build_network
@@ -21,6 +22,7 @@ from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.reading import Measurement, Situation
 from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.readings.direct_feed import direct_feed
+from circuitcheck.readings.pulled_coils import is_too_brief_to_read, pulled_coils, stays_on_too_long
 from circuitcheck.record import record
 
 VOLTMETER, OHMMETER, CLAMP = "digital voltmeter", "ohmmeter", "clamp ammeter"
@@ -81,6 +83,7 @@ class CandidateReadings:
         battery = self.harness.battery.name
         self.plus, self.minus = f"{battery}.+", f"{battery}.-"
         self._topology = read_topology(self.harness)
+        self._pulled: dict[str, tuple[PullHoldCoil, ...]] = {}
 
     def points(self, coils: Sequence[str]) -> tuple[str, ...]:
         """Return the terminals that wires land on, nearest to the coils first."""
@@ -121,6 +124,8 @@ class CandidateReadings:
         for number, position in enumerate(positions):
             live = Situation(position)
             yield from self._seen(live)
+            if not self._is_metered(live):
+                continue
             yield from self._volts(points, live)
             if number == 0 or position in complained:
                 yield from self._drops(points, coils, live)
@@ -176,7 +181,8 @@ class CandidateReadings:
             return
         for position in asked:
             live = Situation(position, unplugged=off)
-            for plus, minus in (ends, (ends[0], self.minus), (self.plus, ends[1])):
+            probed = (ends, (ends[0], self.minus), (self.plus, ends[1]))
+            for plus, minus in probed if self._is_metered(live) else ():
                 yield Measurement(VOLTMETER, plus, minus, live)
                 yield Measurement(bulb, plus, minus, live)
             if direct_feed(self.harness, name).is_carried:
@@ -187,8 +193,33 @@ class CandidateReadings:
         }
         dead = Situation(KEY_OFF, unplugged=off | live_taps)
         yield Measurement(OHMMETER, ends[0], ends[1], dead)
-        yield Measurement(OHMMETER, ends[1], self.minus, dead)
-        yield Measurement(OHMMETER, ends[0], self.minus, dead)
+        if isinstance(place.coil, PullHoldCoil) and "pull" in place.coil.terminals:
+            yield Measurement(OHMMETER, f"{name}.pull", ends[1], dead)
+        # what else is on the battery would be measured with it
+        parted = replace(dead, unplugged=dead.unplugged | {self.harness.battery.name})
+        yield Measurement(OHMMETER, ends[1], self.minus, parted)
+        yield Measurement(OHMMETER, ends[0], self.minus, parted)
+
+    def pulled(self, situation: Situation) -> tuple[PullHoldCoil, ...]:
+        """Return the coils whose pull winding a situation feeds for longer than it may stay on."""
+        position = self.full.positions.get(situation.position)
+        if position is None:
+            return ()
+        if position.name not in self._pulled:
+            network = build_network(self.harness, self.full.library, position)
+            self._pulled[position.name] = pulled_coils(self.harness, network)
+        on = self._pulled[position.name]
+        return tuple(coil for coil in on if coil.name not in situation.unplugged)
+
+    @property
+    def brief_coils(self) -> tuple[PullHoldCoil, ...]:
+        """The coils whose pull winding stays on with its feed and does not stand that."""
+        coils = self.harness.of_kind(PullHoldCoil)
+        return tuple(coil for coil in coils if stays_on_too_long(coil))
+
+    def _is_metered(self, situation: Situation) -> bool:
+        """Return whether a person may keep a situation for as long as a meter needs."""
+        return not is_too_brief_to_read(self.pulled(situation))
 
     def is_last_resort(self, measurement: Measurement) -> bool:
         """Return whether a wire has to be pierced for a reading."""

@@ -24,7 +24,16 @@ def stays_on_too_long(coil: PullHoldCoil) -> bool:
 
     True too where it is not known how long it stands.
     """
-    return not coil.cuts_out and (coil.longest_pull_s is None or coil.longest_pull_s < MINUTES_S)
+    return not coil.cuts_out and _is_brief(coil)
+
+
+def burns_fed_directly(coil: PullHoldCoil) -> bool:
+    """Return whether the pull winding may not stay on, fed past whatever outside takes it off."""
+    return coil.cut_out != "internal switch" and _is_brief(coil)
+
+
+def _is_brief(coil: PullHoldCoil) -> bool:
+    return coil.longest_pull_s is None or coil.longest_pull_s < MINUTES_S
 
 
 def pulled_coils(harness: Harness, network: Network) -> tuple[PullHoldCoil, ...]:

@@ -13,6 +13,7 @@ from circuitcheck.documents.diagnosis.measurement_text import (
     value_text,
 )
 from circuitcheck.documents.plain_text import Page
+from circuitcheck.documents.pulled_coil_text import pulled_words
 from circuitcheck.model.reading import Measurement, Reading
 
 MOST_GROUPS, MOST_LABELS, MOST_EVIDENCE = 5, 6, 4
@@ -132,6 +133,7 @@ def say_next(page: Page, diagnosis: Diagnosis) -> None:
         )
         page.gap()
         _say_repairs(page, diagnosis.groups[0])
+        _say_pulled(page, diagnosis)
         return
     page.say("Confirm it" if asked.confirms else "Next reading", colour="bold")
     if asked.confirms:
@@ -140,7 +142,8 @@ def say_next(page: Page, diagnosis: Diagnosis) -> None:
             "does not:",
         )
     suspects = diagnosis.suspects
-    say_measurement(page, asked.measurement, suspects.harness, suspects.library)
+    pulled = suspects.candidates.pulled(asked.measurement.situation)
+    say_measurement(page, asked.measurement, suspects.harness, suspects.library, pulled)
     for point in (asked.measurement.plus, asked.measurement.minus):
         where = REACHED.get(suspects.place_of(point, asked.measurement))
         if where:
@@ -153,7 +156,7 @@ def _say_skipped_there(page: Page, diagnosis: Diagnosis, measurement: Measuremen
     """Write what is different this time where a reading at the same points was skipped."""
     points = {measurement.plus, measurement.minus}
     differs = [
-        other_than_text(measurement, one)
+        other_than_text(measurement, one, diagnosis.suspects.harness)
         for one in diagnosis.skipped
         if {one.plus, one.minus} == points
     ]
@@ -187,6 +190,7 @@ def say_conclusion(page: Page, diagnosis: Diagnosis) -> None:
     if len(group.plain) > 1:
         _say_splitting(page, diagnosis, "No reading tells these apart: put them right together.")
     _say_repairs(page, group)
+    _say_pulled(page, diagnosis)
 
 
 def _say_sound(page: Page, diagnosis: Diagnosis) -> None:
@@ -220,7 +224,21 @@ def _say_splitting(page: Page, diagnosis: Diagnosis, without: str) -> None:
         suspects = diagnosis.suspects
         taken = taken_text(splitting, suspects.harness, suspects.library)
         page.say(f"To tell these apart: {taken} ({splitting.situation.position}).")
+        for coil in suspects.candidates.pulled(splitting.situation):
+            page.say(pulled_words(coil), first="! ", colour="yellow")
     page.gap()
+
+
+def _say_pulled(page: Page, diagnosis: Diagnosis) -> None:
+    """Write how long a proof may have on each pull winding that the readings had on."""
+    pulled = diagnosis.suspects.candidates.pulled
+    coils = dict.fromkeys(
+        coil for taken in diagnosis.readings for coil in pulled(taken.measurement.situation)
+    )
+    for coil in coils:
+        page.say(pulled_words(coil, is_metered=False), first="! ", colour="yellow")
+    if coils:
+        page.gap()
 
 
 def _say_repairs(page: Page, group: Group) -> None:

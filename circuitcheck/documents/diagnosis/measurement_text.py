@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Sequence
 
 from circuitcheck.documents.plain_text import Page
 from circuitcheck.documents.point_text import point_text, subject_text
+from circuitcheck.documents.pulled_coil_text import pulled_words
 from circuitcheck.documents.quantity_text import quantity_text
 from circuitcheck.model import instrument as i
 from circuitcheck.model.harness import Harness
@@ -15,6 +16,7 @@ from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.reading import Measurement, Situation
 from circuitcheck.model.solenoid_coil import SolenoidCoil
 from circuitcheck.readings.direct_feed import direct_feed
+from circuitcheck.readings.pulled_coils import burns_fed_directly
 
 QUESTIONS = {
     "click": "Does {at} click?",
@@ -32,19 +34,31 @@ LIVE = (
 DIRECTLY = "Only through a fused lead of 5 A or less, straight from the battery."
 NOT_DIRECTLY = "Do not feed it directly: {at} takes up to {amps}, more than a lead of 5 A carries."
 OHMS = "No ohmmeter on a live circuit: key off first."
+OHMS_TO_MINUS = "No ohmmeter on a live circuit: key off and the battery's minus clamp off first."
 MOVING = ("click", "valve moves", "steel blade", "fed directly")
 
 
-def caution_text(measurement: Measurement, harness: Harness, library: Library) -> tuple[str, ...]:
-    """Return the cautions that belong to one reading."""
-    return tuple(_cautions(measurement, harness, library))
+def caution_text(
+    measurement: Measurement,
+    harness: Harness,
+    library: Library,
+    pulled: Sequence[PullHoldCoil] = (),
+) -> tuple[str, ...]:
+    """Return the cautions that belong to one reading.
+
+    `pulled` are the coils whose pull winding it has on for longer than that may stay on.
+    """
+    is_metered = library.instrument(measurement.instrument).kind != i.OBSERVATION
+    limits = (pulled_words(coil, is_metered=is_metered) for coil in pulled)
+    return (*_cautions(measurement, harness, library), *limits)
 
 
 def _cautions(measurement: Measurement, harness: Harness, library: Library) -> Iterator[str]:
     row = library.instrument(measurement.instrument)
     situation = measurement.situation
     if row.kind == i.OHMMETER:
-        yield OHMS
+        is_off = harness.battery.name in situation.unplugged
+        yield OHMS_TO_MINUS if is_off else OHMS
         return
     if row.name == "fed directly":
         feed = direct_feed(harness, measurement.plus)
@@ -53,6 +67,8 @@ def _cautions(measurement: Measurement, harness: Harness, library: Library) -> I
     if situation.position != "key off" or row.name in MOVING:
         yield LIVE
     coil = harness.parts.get(measurement.plus)
+    if row.name == "fed directly" and isinstance(coil, PullHoldCoil) and burns_fed_directly(coil):
+        yield pulled_words(coil, is_metered=False, is_fed_directly=True)
     if row.name in MOVING and isinstance(coil, SolenoidCoil | PullHoldCoil):
         hazard = coil.moves.hazard
         if hazard not in ("none", "unknown"):
@@ -65,8 +81,11 @@ def measurement_lines(
     """Yield what is to be done as pairs of a word and a text, in order."""
     row = library.instrument(measurement.instrument)
     yield "Position", situation_text(measurement.situation)
-    if measurement.situation.unplugged:
-        yield "Unplug", ", ".join(sorted(measurement.situation.unplugged))
+    off, battery = measurement.situation.unplugged, harness.battery.name
+    if battery in off:
+        yield "Take off", "the battery's minus clamp; back on after the reading"
+    if off - {battery}:
+        yield "Unplug", ", ".join(sorted(off - {battery}))
     if row.kind == i.OBSERVATION:
         yield "Look", _question(measurement, harness, row.name, row.note)
         return
@@ -76,8 +95,16 @@ def measurement_lines(
         return
     red, black = ("Red probe", "Black probe") if row.kind != i.OHMMETER else ("Probe", "Probe")
     sides = _sides(measurement, harness, row.kind)
-    yield red, point_text(harness, measurement.plus) + sides[0]
-    yield black, point_text(harness, measurement.minus) + sides[1]
+    yield red, _probed(harness, measurement.plus, off) + sides[0]
+    yield black, _probed(harness, measurement.minus, off) + sides[1]
+
+
+def _probed(harness: Harness, terminal: str, off: Collection[str]) -> str:
+    """Return where a probe goes: with the battery's minus off, on its clamp, not on the post."""
+    battery = harness.battery.name
+    if battery in off and terminal == f"{battery}.-":
+        return "the minus clamp taken off"
+    return point_text(harness, terminal)
 
 
 def _question(measurement: Measurement, harness: Harness, name: str, otherwise: str) -> str:
@@ -93,7 +120,7 @@ def _question(measurement: Measurement, harness: Harness, name: str, otherwise: 
 
 def _sides(measurement: Measurement, harness: Harness, kind: str) -> tuple[str, str]:
     """Say which side is meant of a part that is off: the part's own, or the plug's."""
-    off = measurement.situation.unplugged
+    off = measurement.situation.unplugged - {harness.battery.name}
     points = (measurement.plus, measurement.minus)
     owners = [point.partition(".")[0] for point in points]
     own = kind == i.OHMMETER and owners[0] == owners[1] and owners[0] in off
@@ -104,13 +131,21 @@ def _sides(measurement: Measurement, harness: Harness, kind: str) -> tuple[str, 
     return said[0], said[1]
 
 
-def other_than_text(measurement: Measurement, before: Measurement) -> str:
+def _off_text(off: Collection[str], harness: Harness) -> str:
+    """Return what is off, in a few words: `VL unplugged, battery's minus off`."""
+    battery = harness.battery.name
+    parts = sorted(name for name in off if name != battery)
+    said = [f"{', '.join(parts)} unplugged"] if parts else []
+    return ", ".join([*said, "battery's minus off"] if battery in off else said)
+
+
+def other_than_text(measurement: Measurement, before: Measurement, harness: Harness) -> str:
     """Return in what a reading at the same points differs from one before."""
     at, then, said = measurement.situation, before.situation, []
     if at.position != then.position:
         said.append(f"position {at.position}")
     if at.unplugged != then.unplugged:
-        said.append(f"{', '.join(sorted(at.unplugged)) or 'nothing'} unplugged")
+        said.append(_off_text(at.unplugged, harness) or "nothing unplugged")
     if measurement.instrument != before.instrument:
         said.append(measurement.instrument)
     return ", ".join(said)
@@ -163,8 +198,8 @@ def taken_text(measurement: Measurement, harness: Harness, library: Library) -> 
     row = library.instrument(measurement.instrument)
     if row.kind == i.OBSERVATION:
         return _question(measurement, harness, row.name, row.name)
-    off = measurement.situation.unplugged
-    unplugged = f", {', '.join(sorted(off))} unplugged" if off else ""
+    off = _off_text(measurement.situation.unplugged, harness)
+    unplugged = f", {off}" if off else ""
     between = (
         f"{measurement.plus} to {measurement.minus}" if measurement.minus else measurement.plus
     )
@@ -172,10 +207,14 @@ def taken_text(measurement: Measurement, harness: Harness, library: Library) -> 
 
 
 def say_measurement(
-    page: Page, measurement: Measurement, harness: Harness, library: Library
+    page: Page,
+    measurement: Measurement,
+    harness: Harness,
+    library: Library,
+    pulled: Sequence[PullHoldCoil] = (),
 ) -> None:
     """Write what is to be done, cautions first; always in full, for each step is done alone."""
-    for caution in caution_text(measurement, harness, library):
+    for caution in caution_text(measurement, harness, library, pulled):
         page.say(caution, first="! ", colour="yellow")
     for word, text in measurement_lines(measurement, harness, library):
         page.say(text, first=f"{word}: ", rest="  ")
