@@ -77,7 +77,7 @@ class RangeSolver:
             if on:
                 return self._solve_with(on, pairs, NO_BRANCH, None).voltage.upper
             place = {pair: k for k, pair in enumerate(self._pairs)}
-            return self._linear.voltage.upper[[place[pair] for pair in pairs]]
+            return self._apart.voltage.upper[[place[pair] for pair in pairs]]
 
         return conducting_curves(self.network, self.shape, known, most_v)
 
@@ -113,8 +113,16 @@ class RangeSolver:
 
     @cached_property
     def _linear(self) -> bounds.BoundsResult:
-        """Bounds without any curve: what stands across the diodes before one conducts."""
-        return self._solve_linear(self._pairs, None)
+        """Bounds without any curve: every current, and voltages with them where all is at once."""
+        return self._solve_linear(self._pairs if self._at_once else [], None)
+
+    @cached_property
+    def _apart(self) -> bounds.BoundsResult:
+        """Voltages of `_pairs` without any curve: what stands across diodes before one conducts.
+
+        Where not all is at once, without currents: of most positions nobody asks for them.
+        """
+        return self._linear if self._at_once else self._solve_linear(self._pairs, NO_BRANCH)
 
     @property
     def _is_curved(self) -> bool:
