@@ -189,15 +189,29 @@ def band_words(band: Band, unit: str) -> str:
 
     >>> band_words(Band(0.0112, 0.05, 0.1261), "V"), band_words(Band(11.648, 12.3, 12.882), "V")
     ('11 to 127 mV', '11.64 to 12.89 V')
+    >>> band_words(Band(26.41, 27.0, 28.06), "V"), band_words(Band(7.94, 8.9, 9.71), "ohm")
+    ('26.4 to 28.1 V', '7.9 to 9.8 ohm')
     """
     lower, upper = max(0.0, band.lower), max(0.0, band.upper)
     if unit == "V" and upper < 1.0:
         ends = math.floor(lower * 1e3 + 1e-9), math.ceil(upper * 1e3 - 1e-9)
         return f"{ends[0]} to {ends[1]} mV"
-    digits = 2 if unit == "V" else 1 if upper >= 10.0 else 2
+    digits = _digits(upper, unit)
     step = 10.0**-digits
     low, high = math.floor(lower / step + 1e-6) * step, math.ceil(upper / step - 1e-6) * step
     return f"{low:.{digits}f} to {high:.{digits}f} {unit}"
+
+
+def _digits(upper: float, unit: str) -> int:
+    """Return the digits behind the point that a handheld meter shows; common practice, no source.
+
+    Volts and ohms on ranges of 2,000 counts; a clamp's hundredths are worth reading below 10 A.
+    """
+    if unit == "ohm":
+        return 1 if upper < 200.0 else 0
+    if unit == "V":
+        return 2 if upper < 20.0 else 1
+    return 2 if upper < 10.0 else 1
 
 
 def note_words(harness: Harness, line: SheetLine, system: str = METRIC) -> str:
