@@ -115,8 +115,11 @@ def _fuse_panel(
     notes = [f"peak {text(chosen.peak_a, 'A')}, settled {text(chosen.settled_a, 'A')}"]
     if chosen.heat_share is not None:
         opens = chosen.heat_share >= 1.0
-        share = f"{100.0 * chosen.heat_share:.0f} % of its opening in a press"
-        notes.append("OPENS within the press" if opens else share)
+        held = "held without pause" if chosen.press_s is None else "in a press"
+        share = f"{100.0 * chosen.heat_share:.0f} % of its opening {held}"
+        notes.append(f"OPENS {held}" if opens else share)
+    elif chosen.row is not None:
+        notes.append("its opening: not judged")
     return Panel(
         f"Current at fuse {name}{size}",
         "A",

@@ -5,8 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from circuitcheck.documents.plain_text import Page
+from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.transient.switching_on.coil_states import HELD, NOTHING_A, OFF, ON, UNASKED
-from circuitcheck.transient.switching_on.switching_figures import CoilFigures, FuseFigures
+from circuitcheck.transient.switching_on.switching_figures import (
+    CoilFigures,
+    FuseFigures,
+    press_of,
+)
 from circuitcheck.transient.switching_on.switching_report import ActionReport, SwitchingReport
 from circuitcheck.units import text
 
@@ -65,37 +70,46 @@ def _lines(report: SwitchingReport, one: ActionReport) -> Iterator[str]:
         if max(fuse.peak_a, fuse.settled_a) > 1e-3:
             yield _fuse(fuse, report)
     weak = {coil.branch: coil for coil in one.weakest_figures.coils}
+    press_s = press_of(report.solution, one.action)
     for coil in one.strongest_figures.coils:
         if coil.branch in weak:
-            yield _coil(coil, weak[coil.branch])
+            yield _coil(coil, weak[coil.branch], press_s)
 
 
 def _fuse(fuse: FuseFigures, report: SwitchingReport) -> str:
-    is_machine = fuse.branch.endswith("/fuse")
-    size = f"{fuse.row.rating_a:g} A" if fuse.row else "size unknown"
-    name = f"machine's fuse ({size})" if is_machine else f"{fuse.branch} ({size})"
-    said = f"{name}: peak {text(fuse.peak_a, 'A')}"
+    use = report.solution.harness.use
+    said = f"{_fuse_name(fuse, report)}: peak {text(fuse.peak_a, 'A')}"
     if fuse.peak_a > 1.01 * fuse.settled_a:
         said += f" {_after(fuse.peak_at_s)}, then {text(fuse.settled_a, 'A')}"
-    if is_machine:
+    if fuse.branch.endswith("/fuse"):
         said += ", with what else it feeds"
-    press_s = report.solution.harness.use.longest_press_s
-    held = "" if press_s is None else f" in a press of {text(press_s, 's')}"
+    held = f" in a press of {text(fuse.press_s, 's')}" if fuse.press_s else ", held without pause"
     if fuse.heat_share is not None:
         share = fuse.heat_share
         said += f"; OPENS{held}" if share >= 1.0 else f"; {_percent(share)} of its opening{held}"
-    elif fuse.row is not None:
-        said += "; its opening: not judged, no shortest times are known for its kind"
+    elif fuse.not_judged:
+        said += f"; its opening: not judged, {fuse.not_judged}"
     again = fuse.repeated_share
     if again is not None and again > (fuse.heat_share or 0.0) + 0.01:
-        rate = f"{report.solution.harness.use.presses_per_hour:g} an hour"
+        an_hour = use.presses_per_hour
+        rate = f"{an_hour:g} an hour" if an_hour else "one after another without pause"
         said += f", {rate}: OPENS" if again >= 1.0 else f", {_percent(again)} with {rate}"
     if fuse.melting_share:
         said += f"; surge {_percent(fuse.melting_share)} of its melting I2t"
     return said
 
 
-def _coil(strong: CoilFigures, weak: CoilFigures) -> str:
+def _fuse_name(fuse: FuseFigures, report: SwitchingReport) -> str:
+    size = f"{fuse.row.rating_a:g} A" if fuse.row else "size unknown"
+    if not fuse.branch.endswith("/fuse"):
+        return f"{fuse.branch} ({size})"
+    tap = report.solution.harness.parts[fuse.branch.removesuffix("/fuse")]
+    if isinstance(tap, SupplyTap) and tap.upstream.fuse is None and tap.upstream.fuse_known:
+        return f"machine's wire to {tap.name}, no fuse ahead of it"
+    return f"machine's fuse ahead of {tap.name} ({size})"
+
+
+def _coil(strong: CoilFigures, weak: CoilFigures, press_s: float | None) -> str:
     name = strong.branch
     if strong.state == OFF:
         return f"{name}, switched off: see switching off"
@@ -109,10 +123,10 @@ def _coil(strong: CoilFigures, weak: CoilFigures) -> str:
             return f"{said}; what keeps it in is not known: not judged"
         stays = "it stays in" if weak.lowest_a >= weak.holds_a else "IT MAY LET GO"
         return f"{said}; {stays} (sure from {text(weak.holds_a, 'A')})"
-    return _coil_on(strong, weak)
+    return _coil_on(strong, weak, press_s)
 
 
-def _coil_on(strong: CoilFigures, weak: CoilFigures) -> str:
+def _coil_on(strong: CoilFigures, weak: CoilFigures, press_s: float | None) -> str:
     name = strong.branch
     if strong.settled_a <= NOTHING_A:
         return f"{name}: {_pair_a(strong.peak_a, weak.peak_a)} until it is taken off"
@@ -126,7 +140,11 @@ def _coil_on(strong: CoilFigures, weak: CoilFigures) -> str:
             reached += f"; after {text(strong.reaches_s, 's', digits=2)} on the highest"
     else:
         reached = f"after {_pair(strong.reaches_s, weak.reaches_s)}"
-    return f"{name}: pull-in current {needed} {reached}{_plunger(strong, weak)}"
+    late = ""
+    if weak.is_late and press_s is not None:
+        where = "" if strong.is_late else " on the lowest supply"
+        late = f"; NOT WITHIN a press of {text(press_s, 's')}{where}"
+    return f"{name}: pull-in current {needed} {reached}{_plunger(strong, weak)}{late}"
 
 
 def _plunger(strong: CoilFigures, weak: CoilFigures) -> str:

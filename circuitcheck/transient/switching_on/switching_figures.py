@@ -3,12 +3,14 @@
 pull-in current   I_p = p U_r / R(T_ref)       the coil as warm as U_r makes it in its rated air
 melting share     I2t of what flows above the current that the fuse holds for good, over the
                   fuse's melting I2t
-heat share        how near the earliest fuse that meets the listed times comes to opening
+heat share        how near the earliest fuse that meets the listed times comes to opening, in the
+                  longest press, or held for an hour where the file gives none
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
@@ -22,9 +24,17 @@ from circuitcheck.solve.heat.reference_heat import reference_ohm
 from circuitcheck.solve.worst_case import Solution
 from circuitcheck.transient.heat.fuse_heat import FAST, FuseHeat
 from circuitcheck.transient.heat.fuse_rating import rerated_a
+from circuitcheck.transient.switching_on.actions import Action
 from circuitcheck.transient.switching_on.coil_states import NOTHING_A, ON, CoilStates
 from circuitcheck.transient.switching_on.switching_on import Switching
 from circuitcheck.transient.waveform import Waveform
+
+HELD_S = 3600.0
+"""How long a button that is held without pause counts as held."""
+NO_TIMES = (
+    "no source gives the shortest opening times of a {} fuse: look at the time-current curve in "
+    "its data sheet"
+)
 
 
 @record
@@ -32,9 +42,10 @@ class FuseFigures:
     """One fuse, by its branch: peak and when, settled current [A, s], what it is worth hot [A].
 
     `melting_share` and `heat_share` are None where the library has no figure for the fuse, or the
-    fuse is not known; the second is for a press as long as [use] says, or until all has settled,
-    `repeated_share` for one such press after another at the rate in [use], for good: None where
-    that is not said, or where current flows between the presses too.
+    fuse is not known; `not_judged` then says why. Both are for `press_s`, the longest press of
+    [use]: None where it says none, or no button is held, and HELD_S then stands for it.
+    `repeated_share` is for one such press after another at the rate in [use], or without pause
+    where it says none, for good: None where current flows between the presses too.
     """
 
     branch: str
@@ -46,6 +57,8 @@ class FuseFigures:
     melting_share: float | None
     heat_share: float | None
     repeated_share: float | None = None
+    press_s: float | None = None
+    not_judged: str = ""
 
 
 @record
@@ -57,7 +70,8 @@ class CoilFigures:
     `reaches_s` is when its current reaches `pull_in_a`, None where it never does or it is not
     known. `holds_a` is what keeps every coil of its type in: its plunger follows the current, which
     falls later than the voltage. `seated_s` is when its plunger is in and stays there, None where
-    it does not or is not followed, as `is_followed` tells.
+    it does not or is not followed, as `is_followed` tells. `is_late` is whether the longest press
+    is over before its current or its plunger gets there.
     """
 
     branch: str
@@ -72,6 +86,7 @@ class CoilFigures:
     seated_s: float | None
     peak_a: float
     is_followed: bool = False
+    is_late: bool = False
 
     @property
     def is_left_out(self) -> bool:
@@ -109,9 +124,14 @@ def fitted_fuses(solution: Solution) -> dict[str, tuple[FuseRow | None, float]]:
     return found
 
 
-def held_press(current: Waveform, press_s: float | None) -> Waveform:
+def press_of(solution: Solution, action: Action) -> float | None:
+    """Return the longest time that the state after an action lasts, None for without pause [s]."""
+    return solution.harness.use.longest_press_s if action.after.pressed else None
+
+
+def held_press(current: Waveform, press_s: float) -> Waveform:
     """Return a current held at its last value until a press is over."""
-    if press_s is None or press_s <= current.times_s[-1]:
+    if press_s <= current.times_s[-1]:
         return current
     return Waveform(
         current.name,
@@ -122,50 +142,66 @@ def held_press(current: Waveform, press_s: float | None) -> Waveform:
 
 
 def fuse_heat(solution: Solution, branch: str) -> FuseHeat | None:
-    """Return the fast edge of a fuse in its hottest air; None where the library cannot tell."""
+    """Return the fast edge of a fuse in its hottest air; None where the fuse is not known.
+
+    Raises LibraryError where the library cannot tell.
+    """
     row, air_c = fitted_fuses(solution)[branch]
     if row is None:
         return None
-    try:
-        worth_a = rerated_a(solution.library, row, air_c)
-        return FuseHeat(row, solution.library.fuse_opening_band(row.style), worth_a, FAST)
-    except LibraryError:
-        return None
+    worth_a = rerated_a(solution.library, row, air_c)
+    return FuseHeat(row, solution.library.fuse_opening_band(row.style), worth_a, FAST)
 
 
 def _fuses(solution: Solution, switching: Switching) -> Iterator[FuseFigures]:
-    press_s = solution.harness.use.longest_press_s
+    press_s = press_of(solution, switching.action)
     for branch, (row, _) in fitted_fuses(solution).items():
         wave = switching.currents.get(branch)
         if wave is None:
             continue
         after = wave.values[1:]
         at = int(np.argmax(np.abs(after)))
-        heat = fuse_heat(solution, branch)
-        held = held_press(wave, press_s)
-        is_known = heat is not None and heat.fast_edge_known
-        yield FuseFigures(
+        found = FuseFigures(
             branch,
             row,
             float(abs(after[at])),
             float(wave.times_s[1 + at]),
             float(abs(after[-1])),
-            None if heat is None else heat.worth_a,
-            None if heat is None else heat.melting_i2t_share(held),
-            heat.share(held) if heat is not None and is_known else None,
-            _repeated_share(solution, heat, wave) if heat is not None and is_known else None,
+            None,
+            None,
+            None,
+            press_s=press_s,
         )
+        try:
+            heat = fuse_heat(solution, branch)
+        except LibraryError as error:
+            found = replace(found, not_judged=str(error))
+        else:
+            found = found if heat is None else _heated(solution, found, heat, wave)
+        yield found
 
 
-def _repeated_share(solution: Solution, heat: FuseHeat, wave: Waveform) -> float | None:
-    use = solution.harness.use
-    if use.longest_press_s is None or not use.presses_per_hour or use.duty() >= 1.0:
-        return None
+def _heated(solution: Solution, found: FuseFigures, heat: FuseHeat, wave: Waveform) -> FuseFigures:
+    """Return the figures of a fuse with how near it comes to opening."""
+    press_s = found.press_s
+    press = held_press(wave, HELD_S) if press_s is None else one_press(wave, press_s)
+    share, repeated = heat.share(press), _repeated_share(solution, heat, wave, press_s)
+    found = replace(found, worth_a=heat.worth_a, melting_share=heat.melting_i2t_share(press))
+    if not heat.fast_edge_known and max(share, repeated or 0.0) >= 1.0:
+        return replace(found, not_judged=NO_TIMES.format(heat.row.style))
+    return replace(found, heat_share=share, repeated_share=repeated)
+
+
+def _repeated_share(
+    solution: Solution, heat: FuseHeat, wave: Waveform, press_s: float | None
+) -> float | None:
     # what else the machine's fuse feeds goes on between the presses
-    if wave.name.endswith("/fuse") or abs(float(wave.values[0])) > NOTHING_A:
+    between = wave.name.endswith("/fuse") or abs(float(wave.values[0])) > NOTHING_A
+    if press_s is None or between:
         return None
-    press = one_press(wave, use.longest_press_s)
-    return heat.repeated(press, 3600.0 / use.presses_per_hour).share
+    an_hour = solution.harness.use.presses_per_hour
+    period_s = max(press_s, 3600.0 / an_hour) if an_hour else press_s
+    return heat.repeated(one_press(wave, press_s), period_s).share
 
 
 def one_press(current: Waveform, press_s: float) -> Waveform:
@@ -182,6 +218,7 @@ def one_press(current: Waveform, press_s: float) -> Waveform:
 
 def _coils(solution: Solution, switching: Switching) -> Iterator[CoilFigures]:
     states = CoilStates(solution, switching)
+    press_s = press_of(solution, switching.action)
     for branch, volts in switching.voltages.items():
         if branch not in solution.heat:
             continue
@@ -196,6 +233,7 @@ def _coils(solution: Solution, switching: Switching) -> Iterator[CoilFigures]:
         reaches = None
         if state == ON and needed_a is not None:
             reaches = rising.first_crossing_s(needed_a)
+        seated = _seated_s(solution, switching, branch) if state == ON else None
         yield CoilFigures(
             branch,
             state,
@@ -206,9 +244,10 @@ def _coils(solution: Solution, switching: Switching) -> Iterator[CoilFigures]:
             float(volts.times_s[at]),
             float(np.abs(wave.values[1:]).min()),
             holding_a(solution, branch),
-            _seated_s(solution, switching, branch) if state == ON else None,
+            seated,
             abs(wave.peak),
             branch in switching.places,
+            press_s is not None and max(reaches or 0.0, seated or 0.0) > press_s,
         )
 
 

@@ -30,16 +30,21 @@ class ActionReport:
     @property
     def heat_share(self) -> float:
         """How near any fuse comes to opening, 1 where one opens; 0 where that is not known."""
-        return max((f.heat_share or 0.0 for f in self.strongest_figures.fuses), default=0.0)
+        shares = [(f.heat_share, f.repeated_share) for f in self.strongest_figures.fuses]
+        return max((one or 0.0 for pair in shares for one in pair), default=0.0)
 
     @property
     def too_weak(self) -> tuple[CoilFigures, ...]:
-        """The coils that do not reach their pull-in current, or do not seat, when weakest."""
+        """The coils that at the weakest corner lack the current, the time or the force."""
         return tuple(
             coil
             for coil in self.weakest_figures.coils
             if coil.state == ON
-            and ((coil.pull_in_a is not None and coil.reaches_s is None) or coil.is_left_out)
+            and (
+                (coil.pull_in_a is not None and coil.reaches_s is None)
+                or coil.is_left_out
+                or coil.is_late
+            )
         )
 
     @property
