@@ -71,6 +71,18 @@ def suppressed_windings(case: Case) -> Iterator[SuppressedWinding]:
         yield SuppressedWinding(branch, part, pair, part.suppression, plus, beside)
 
 
+def suppressed_pull_windings(case: Case) -> Iterator[SuppressedWinding]:
+    """Yield pull windings, in file order: what their part has sits across the hold winding."""
+    loose = _loose(case)
+    for part in case.harness.of_kind(PullHoldCoil):
+        pair = (part.pull_terminal, "common")
+        ends = (f"{part.name}.{pair[0]}", f"{part.name}.common")
+        is_shared = part.pull_terminal == "hold"
+        own = part.suppression if is_shared else Suppression("none")
+        beside = tuple(_across(loose, ends, pair))
+        yield SuppressedWinding(f"{part.name}/pull", part, pair, own, None, beside)
+
+
 def suppression_words(case: Case, loads: Iterable[str]) -> list[str]:
     """Return the windings among some loads with what suppresses them, `VL (diode)`."""
     wanted = set(loads)

@@ -6,7 +6,8 @@ Formula     none for fitted and polarity. W = L I^2 / 2 is the energy that an op
             burn; the peak of a bare coil cannot be worked out from L and R.
 Source      common practice, no source: a coil that a contact switches gets a suppressor, and the
             peak without one runs to hundreds of volts
-Worst case  every position that energises the coil; the file's wiring decides which end is positive
+Worst case  every position that energises the coil; the file's wiring decides which end is positive.
+            A neighbour's suppressor counts where every release leaves the coil joined to it.
 Not covered whether a suppressor is still alive; release time, which a bare diode lengthens
 """
 
@@ -15,11 +16,10 @@ from __future__ import annotations
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.coils.energised_winding import EnergisedWinding, windings_on
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding, worst
-from circuitcheck.checks.release.suppressed import (
-    SuppressedWinding,
-    positive_ends,
-    suppressed_windings,
-)
+from circuitcheck.checks.release.neighbours_suppressor import pull_findings, suppressing
+from circuitcheck.checks.release.released_coil import ReleasedCoil, released_coils
+from circuitcheck.checks.release.suppressed import SuppressedWinding as Winding
+from circuitcheck.checks.release.suppressed import positive_ends, suppressed_windings
 from circuitcheck.circuit.topology import read_topology
 from circuitcheck.formulas.suppression import stored_energy_j
 from circuitcheck.model.relay import Relay
@@ -33,6 +33,8 @@ MISSING = (
     "of hundreds of volts can reach the machine's electronics"
 )
 FITTED = "The coil's energy goes into its suppressor instead of the contact."
+THROUGH = "None of its own: its current goes on through the suppressor of {}, joined to it."
+ALONE = "Without that neighbour, or with its wire off, nothing takes the coil's energy."
 ASK_KIND = (
     "look for + and - or a diode sign on the coil. A meter's diode test sees only the winding, "
     "so: coil unplugged, feed it through a fused lead of 5 A or less and a 21 W lamp in series, "
@@ -65,10 +67,11 @@ def judge(case: Case) -> list[Finding]:
     for solved in case.solution.live(COLD_START):
         for at in windings_on(case, solved):
             on.setdefault(at.branch, []).append(at)
-    findings = []
+    coils = {coil.winding.branch: coil for coil in released_coils(case)}
+    findings = pull_findings(NAME, case, tuple(coils.values()))
     for winding in suppressed_windings(case):
         positions = on.get(winding.branch, [])
-        findings.append(_fitted(winding, positions))
+        findings.append(_fitted(winding, positions, coils.get(winding.branch)))
         ends = positive_ends(topology, winding, positions)
         if winding.suppression.kind in REVERSED or winding.plus is not None:
             findings.append(_polarity(winding, "", winding.suppression, ends))
@@ -78,24 +81,25 @@ def judge(case: Case) -> list[Finding]:
     return findings
 
 
-def _fitted(winding: SuppressedWinding, positions: list[EnergisedWinding]) -> Finding:
+def _fitted(
+    winding: Winding, positions: list[EnergisedWinding], coil: ReleasedCoil | None
+) -> Finding:
     kind = winding.suppression.kind
-    result, reason = PASS, FITTED
-    if not winding.every:
+    result, reason, caution = PASS, FITTED, ""
+    beside = suppressing(coil) if coil is not None and kind == "none" else ()
+    if not winding.every and beside:
+        reason, caution = THROUGH.format(", ".join(beside)), ALONE
+    elif not winding.every:
         result = FAIL if kind == "none" else NOT_JUDGED
         reason = MISSING if kind == "none" else f"suppression not known: {ASK_KIND}"
+    words = (f"suppression: {winding.words}", *_energy_words(winding, positions))
     return Finding(
-        check=NAME,
-        subject=winding.part.name,
-        result=result,
-        quantity="suppressor fitted",
-        reason=reason,
-        conditions=(f"suppression: {winding.words}", *_energy_words(winding, positions)),
-        sources=SOURCES,
-    )
+        NAME, winding.part.name, result, "suppressor fitted", reason, conditions=words,
+        sources=SOURCES, caution=caution,
+    )  # fmt: skip
 
 
-def _energy_words(winding: SuppressedWinding, positions: list[EnergisedWinding]) -> tuple[str, ...]:
+def _energy_words(winding: Winding, positions: list[EnergisedWinding]) -> tuple[str, ...]:
     part = winding.part
     if isinstance(part, Relay) or part.inductance_h is None or not positions:
         return ()
@@ -105,13 +109,13 @@ def _energy_words(winding: SuppressedWinding, positions: list[EnergisedWinding])
 
 
 def _polarity(
-    winding: SuppressedWinding, of: str, one: Suppression, ends: list[tuple[str | None, str]]
+    winding: Winding, of: str, one: Suppression, ends: list[tuple[str | None, str]]
 ) -> Finding:
     return worst([_held_against(winding, of, one, *end) for end in ends])
 
 
 def _held_against(
-    winding: SuppressedWinding, of: str, one: Suppression, positive: str | None, position: str
+    winding: Winding, of: str, one: Suppression, positive: str | None, position: str
 ) -> Finding:
     """Judge one position; `positive` is the terminal on the positive side, None if not certain."""
     kind, cathode = one.kind, one.cathode
@@ -127,15 +131,10 @@ def _held_against(
         result, reason = FAIL, REVERSED.get(kind, wrong)
     mark = "cathode" if kind in REVERSED else "+ mark"
     return Finding(
-        check=NAME,
-        subject=winding.part.name,
-        result=result,
-        quantity=f"polarity{of}",
-        reason=reason,
-        position=position,
+        NAME, winding.part.name, result, f"polarity{of}", reason, position,
         conditions=(f"positive end: {positive or '?'}", f"{mark} on: {wanted or 'not known'}"),
         sources=SOURCES,
-    )
+    )  # fmt: skip
 
 
 CHECK = Check(

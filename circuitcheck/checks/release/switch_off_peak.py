@@ -2,7 +2,8 @@
 
 Finds       a resistor, Zener pair or TVS that lets too much voltage stand across the coil, the
             opening contact, or an LED beside the coil
-Formula     V_coil = E + r I_0 <= what electronics are tested with
+Formula     V_coil = E + r I_0 <= what electronics are tested with; I_0 with the currents of other
+                     windings that go through the same suppressor (see shared_suppressor)
             V_contact = V_supply + V_coil <= what no gap in air breaks down at
             V_LED = V_coil <= its reverse voltage
 Source      iso-7637-2 (negative pulse 1, level IV), paschen-law (no gap breaks down below 327 V),
@@ -22,6 +23,7 @@ from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.coils.energised_winding import joined_nodes
 from circuitcheck.checks.finding import NOT_JUDGED, Finding, Term, Working, judged
 from circuitcheck.checks.release.released_coil import ReleasedCoil, released_coils
+from circuitcheck.checks.release.shared_suppressor import shared_current
 from circuitcheck.model.indicator import LedIndicator
 from circuitcheck.transient.switching_off.suppressor import Suppressor
 
@@ -50,23 +52,27 @@ def _of(case: Case, coil: ReleasedCoil, one: Suppressor) -> Iterator[Finding]:
     if one.most is None:
         yield _finding(coil, owner, COIL, None, tested, ASK)
         return
-    amps = coil.winding.slowest.current_a
+    own_a, shared = coil.winding.slowest.current_a, shared_current(coil, one)
+    amps, symbol = shared.current_a, "I_s" if shared.others else "I_0"
+    what = "current into the suppressor" if shared.others else "coil current before switch-off"
     terms = (
-        Term("I_0", amps, "A", "coil current before switch-off"),
+        Term(symbol, amps, "A", what),
         Term("E", one.most.clamp_v, "V", f"constant voltage of the {one.name}, highest"),
         Term("r", one.most.series_ohm, "ohm", f"resistance of the {one.name}, highest"),
     )
     peak = Term("V_p", one.most.volts(amps), "V", "peak, reversed")
-    at_coil = Working("E + r * I_0", terms, peak)
-    yield _finding(coil, owner, COIL, at_coil, tested, WHY)
+    steps = (shared.working(own_a, symbol),) if shared.others else ()
+    at_coil = Working(f"E + r * {symbol}", terms, peak, steps=steps)
+    words = (shared.words,) if shared.words else ()
+    yield _finding(coil, owner, COIL, at_coil, tested, WHY, words)
     supply = Term("V_s", supply_v, "V", "supply at the battery posts, the highest")
     both = Term("V_k", supply_v + peak.value, "V", "peak across the contact")
-    at_contact = Working("V_s + V_p", (supply, peak), both, steps=(at_coil,))
-    yield _finding(coil, owner, CONTACT, at_contact, gap, WHY)
+    at_contact = Working("V_s + V_p", (supply, peak), both, steps=(*steps, at_coil))
+    yield _finding(coil, owner, CONTACT, at_contact, gap, WHY, words)
     for led in _beside(case, coil):
         what = f"reverse voltage when {coil.winding.branch} is switched off"
         reason = ASK_LED if led.reverse_v is None else WHY
-        yield _finding(coil, led.name, what, at_coil, led.reverse_v, reason)
+        yield _finding(coil, led.name, what, at_coil, led.reverse_v, reason, words)
 
 
 def _beside(case: Case, coil: ReleasedCoil) -> Iterator[LedIndicator]:
@@ -101,6 +107,7 @@ def _finding(
     working: Working | None,
     limit: float | None,
     reason: str,
+    words: tuple[str, ...] = (),
 ) -> Finding:
     winding = coil.winding
     value = None if working is None else working.result.value
@@ -113,6 +120,7 @@ def _finding(
         winding.position.coil_state, value, limit, "V",
         conditions=(
             f"suppression: {coil.suppressed.words}",
+            *words,
             f"contact on {winding.side_words} of the coil",
             *winding.position.conditions(winding.branch, "upper"),
         ),

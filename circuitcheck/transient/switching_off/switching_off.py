@@ -120,9 +120,28 @@ def switched_windings(
             yield found
 
 
-def released(winding: SwitchedWinding, suppressor: Suppressor) -> Release:
-    """Return peaks, release time and energy of a winding with one suppressor."""
-    most, amps = suppressor.most, winding.slowest.current_a
+def pull_windings(
+    harness: Harness, library: Library, solution: Solution
+) -> Iterator[SwitchedWinding]:
+    """Yield every pull winding that some live position works; of what it holds nothing is known.
+
+    Its inductance is that of usual coils, for that of the hold winding says nothing about it.
+    """
+    for part in harness.of_kind(PullHoldCoil):
+        found = _switched(harness, library, solution, part, f"{part.name}/pull")
+        if found is not None:
+            yield found
+
+
+def released(
+    winding: SwitchedWinding, suppressor: Suppressor, through_a: float | None = None
+) -> Release:
+    """Return peaks, release time and energy of a winding with one suppressor.
+
+    `through_a` is the current that passes into the suppressor where other windings push theirs
+    into it too [A].
+    """
+    most, amps = suppressor.most, through_a or winding.slowest.current_a
     coil_v = None if most is None else most.volts(amps)
     slow, quick = winding.slowest, winding.quickest
     times = None
@@ -164,11 +183,12 @@ def _switched(
     cold, hot = cold or hot, hot or cold
     most = max(cold, key=lambda solved: solved.current_a(branch).largest())
     weakest_a = min(solved.current_a(branch).smallest() for solved in hot)
-    r20 = part.hold_20c_ohm if isinstance(part, PullHoldCoil) else part.resistance_20c_ohm
+    r20 = _resistance_20c_ohm(part, branch)
     coldest, hottest = most.resistance_ohm(branch).lower, solution.heat[branch].resistance_ohm.upper
     usual_a = abs(most.current_a(branch).nominal)
-    henry, is_known = _inductance(part, r20, library)
-    lower_a, middle_a, upper_a = _drop_out_a(part, r20)
+    is_pull = branch.endswith("/pull") and isinstance(part, PullHoldCoil)
+    henry, is_known = _inductance(part, r20, library, is_pull=is_pull)
+    lower_a, middle_a, upper_a = (None, None, None) if is_pull else _drop_out_a(part, r20)
     return SwitchedWinding(
         branch,
         part.name,
@@ -198,9 +218,15 @@ def _supply_v(harness: Harness, part: Coil, solved: PositionSolution) -> tuple[f
     return ahead.output_v.upper, harness.system_v / 2.0
 
 
-def _inductance(part: Coil, r20: Band, library: Library) -> tuple[Band, bool]:
+def _resistance_20c_ohm(part: Coil, branch: str) -> Band:
+    if not isinstance(part, PullHoldCoil):
+        return part.resistance_20c_ohm
+    return part.pull_20c_ohm if branch.endswith("/pull") else part.hold_20c_ohm
+
+
+def _inductance(part: Coil, r20: Band, library: Library, *, is_pull: bool) -> tuple[Band, bool]:
     """Return the inductance, and whether it is the part's own rather than a usual L / R [H]."""
-    if not isinstance(part, Relay) and part.inductance_h is not None:
+    if not (isinstance(part, Relay) or is_pull) and part.inductance_h is not None:
         return part.inductance_h, True
     kind = "relay" if isinstance(part, Relay) and part.kind == "relay" else "coil"
     shortest, longest = (
