@@ -58,6 +58,8 @@ def switch_off(
 
         if not every:
             raise click.UsageError("no position works a coil: there is nothing to draw")
+        if not every[0].choices:
+            raise click.UsageError(f"{every[0].coil.winding.branch}: {every[0].advice}")
         picture = release_plot(harness, every[0])
         write_whole(target, lambda beside: render_release(picture, beside))
     if as_json:

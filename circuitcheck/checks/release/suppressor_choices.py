@@ -6,17 +6,29 @@ multiple of a bare diode's. Shared ground of the command that compares them; it 
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from circuitcheck.checks.check import Case
+from circuitcheck.checks.release.relay_lag import NO_LAG, RelayLag, relay_lag
 from circuitcheck.checks.release.released_coil import ReleasedCoil, released_coils
+from circuitcheck.checks.release.suppressor_fit import (
+    Fitting,
+    against,
+    drawn_on_from_a,
+    drawn_on_words,
+    needs,
+    not_given,
+    pulse_a,
+    under_rated,
+)
 from circuitcheck.checks.release.suppressor_working import Burnt, burnt
+from circuitcheck.checks.release.way_round import ways_round
 from circuitcheck.record import record
-from circuitcheck.transient.supply_events import load_dump
-from circuitcheck.transient.switching_off.suppressor import PAIR, TVS, Suppressor, choices
+from circuitcheck.transient.switching_off.suppressor import PAIR, Suppressor, choices
 from circuitcheck.transient.switching_off.switching_off import Release, absorbed_j, released
 from circuitcheck.units import text
 
-RESISTOR_RESERVE = 2.0
-"""Rated power over what a resistor burns, so that it stays cool enough to touch (practice)."""
+TURN = "turn the {} first; nothing is compared until then."
 
 
 @record
@@ -26,6 +38,9 @@ class Choice:
     `times_diode` is its longest release over that of a bare diode, None where no time is known.
     `burnt` is the power it turns to heat at the rate of use.
     `needs` says what rating the part wants, `against` why it does not suit; empty where it does.
+    `under_rated` tells whether its diode or stand-off is too small, `not_given` which ratings of a
+    fitted one the file leaves out. `drawn_on_from_a` is the current its clamping voltage is printed
+    at, where its peak is an estimate beyond that; `notes` say so.
     """
 
     release: Release
@@ -34,6 +49,10 @@ class Choice:
     times_diode: float | None
     needs: str
     against: tuple[str, ...]
+    under_rated: bool = False
+    not_given: tuple[str, ...] = ()
+    drawn_on_from_a: float | None = None
+    notes: tuple[str, ...] = ()
 
     @property
     def name(self) -> str:
@@ -43,35 +62,71 @@ class Choice:
 
 @record
 class CoilChoices:
-    """All choices for one coil; `advice` picks one, with its reason."""
+    """All choices for one coil; `advice` picks one, with its reason.
+
+    `lag` are the relays that open before its current can fall. A suppressor that is fitted the
+    wrong way round is named in `wrong_way`: no figure holds until it is turned.
+    """
 
     coil: ReleasedCoil
     choices: tuple[Choice, ...]
     advice: str
+    lag: RelayLag = NO_LAG
+    wrong_way: str = ""
 
 
 def coil_choices(case: Case) -> tuple[CoilChoices, ...]:
     """Return the comparison for every coil that some live position works, in file order."""
-    return tuple(_of(case, coil) for coil in released_coils(case))
+    every, around = released_coils(case), ways_round(case)
+    found = []
+    for coil in every:
+        way = around[coil.winding.branch]
+        if way.wrong:
+            found.append(CoilChoices(coil, (), TURN.format(way.wrong), wrong_way=way.wrong))
+        else:
+            lag = relay_lag(case, coil.winding.branch, every)
+            found.append(_of(case, coil, lag, way.not_known))
+    return tuple(found)
 
 
-def _of(case: Case, coil: ReleasedCoil) -> CoilChoices:
+def _of(case: Case, coil: ReleasedCoil, lag: RelayLag, way_not_known: str) -> CoilChoices:
     winding = coil.winding
     usual = tuple(
         choices(winding.system_v, winding.slowest.current_a, winding.usual.ohm, case.library)
     )
     diode = released(winding, usual[0])
-    fitted = {(one.kind, one.least.clamp_v, one.least.series_ohm) for one in coil.suppressors}
-    others = [
-        one
-        for one in _smallest(coil, usual)
-        if (one.kind, one.least.clamp_v, one.least.series_ohm) not in fitted
-    ]
-    found = [
-        _choice(case, coil, one, diode, is_fitted=one in coil.suppressors)
-        for one in (*coil.suppressors, *others)
-    ]
-    return CoilChoices(coil, tuple(found), _advice(case, coil, tuple(found)))
+    have = [_choice(case, coil, one, diode, lag, is_fitted=True) for one in coil.suppressors]
+    if way_not_known:
+        have = [_way_not_known(one, way_not_known) for one in have]
+    others = (_apart(one, have) for one in _smallest(coil, usual))
+    found = (
+        *have,
+        *(_choice(case, coil, one, diode, lag, is_fitted=False) for one in others if one),
+    )
+    return CoilChoices(coil, found, _advice(case, lag, found), lag)
+
+
+def _way_not_known(one: Choice, words: str) -> Choice:
+    if one.release.suppressor.kind not in ("diode", PAIR):
+        return one
+    return replace(one, not_given=(*one.not_given, words))
+
+
+def _apart(one: Suppressor, have: list[Choice]) -> Suppressor | None:
+    """Return a usual suppressor, None where one like it is fitted; of more rating by its rating."""
+    law = (one.kind, one.least.clamp_v, one.least.series_ohm)
+    like = [
+        choice for choice in have
+        for own in (choice.release.suppressor,)
+        if (own.kind, own.least.clamp_v, own.least.series_ohm) == law
+    ]  # fmt: skip
+    if not like:
+        return one
+    if not any(choice.under_rated for choice in like):
+        return None
+    if one.kind == "diode" and one.forward_a is not None and one.reverse_v is not None:
+        return replace(one, name=f"diode of {one.forward_a:g} A, {one.reverse_v:g} V")
+    return one
 
 
 def _smallest(coil: ReleasedCoil, every: tuple[Suppressor, ...]) -> list[Suppressor]:
@@ -87,73 +142,40 @@ def _smallest(coil: ReleasedCoil, every: tuple[Suppressor, ...]) -> list[Suppres
 
 
 def _choice(
-    case: Case, coil: ReleasedCoil, one: Suppressor, diode: Release, *, is_fitted: bool
+    case: Case,
+    coil: ReleasedCoil,
+    one: Suppressor,
+    diode: Release,
+    lag: RelayLag,
+    *,
+    is_fitted: bool,
 ) -> Choice:
-    release = released(coil.winding, one)
-    heat = burnt(case, coil.winding, one)
+    release, heat = released(coil.winding, one), burnt(case, coil.winding, one)
+    amps = coil.winding.slowest.current_a
+    most_a = pulse_a(one)
+    if most_a is not None and amps > most_a:
+        release = replace(release, coil_peak_v=None, contact_peak_v=None)
     times = None
     if release.release_s is not None and diode.release_s is not None:
         times = release.release_s.upper / max(diode.release_s.upper, 1e-9)
+    at = Fitting(case, coil, release, heat, lag, amps, is_fitted)
+    words = drawn_on_words(at)
     return Choice(
-        release, is_fitted, heat, times, _needs(case, coil, release, heat.counted_w),
-        tuple(_against(case, coil, release, heat)),
+        release, is_fitted, heat, times, needs(at), tuple(against(at)),
+        any(under_rated(at)), tuple(not_given(at)),
+        drawn_on_from_a(at) if words else None, (words,) if words else (),
     )  # fmt: skip
 
 
-def _needs(case: Case, coil: ReleasedCoil, release: Release, watts: float) -> str:
-    """Return in words what rating the part wants."""
-    one, amps = release.suppressor, text(coil.winding.slowest.current_a, "A")
-    dump_v = _dump_v(case, coil)
-    if one.kind == "diode":
-        return f"{text(dump_v, 'V')} reverse or more, {amps} or more"
-    if one.kind == "resistor":
-        return f"{text(RESISTOR_RESERVE * watts, 'W')} or more"
-    pulse = text(release.absorbed_j, "J")
-    if one.kind == PAIR:
-        return f"{amps} or more, single pulses of {pulse}"
-    return f"single pulses of {pulse}, stand-off above {text(coil.winding.supply_v, 'V')}"
-
-
-def _against(case: Case, coil: ReleasedCoil, release: Release, heat: Burnt) -> list[str]:
-    one, system_v = release.suppressor, coil.winding.system_v
-    tested_v = case.library.limit(f"negative_pulse_{system_v:g}v_v").value
-    gap_v = case.library.limit("contact_gap_v").value
-    dump_v = _dump_v(case, coil)
-    longest_s, found = case.harness.use.longest_release_s, []
-    if release.coil_peak_v is None or release.contact_peak_v is None:
-        found.append("its peak is not known")
-    elif release.coil_peak_v > tested_v:
-        found.append(f"peak above the {text(tested_v, 'V')} that electronics are tested with")
-    elif release.contact_peak_v > gap_v:
-        found.append(f"peak above the {text(gap_v, 'V')} that a contact's gap stands")
-    if longest_s is not None and release.release_s is None:
-        found.append("its release time is not known")
-    elif longest_s is not None and release.release_s and release.release_s.upper > longest_s:
-        found.append(f"slower than the {text(longest_s, 's')} of [use] longest_release")
-    if one.power_w is not None and heat.counted_w > one.power_w:
-        often = f"{text(heat.while_on_w, 'W')} while on" if heat.while_on_w else "in repeated use"
-        found.append(
-            f"{often}: it needs {text(heat.counted_w, 'W')} and has {text(one.power_w, 'W')}"
-        )
-    if one.pulse_j is not None and release.absorbed_j > one.pulse_j:
-        found.append(f"one release is more than its pulse of {text(one.pulse_j, 'J')}")
-    if one.kind == TVS and one.blocks_v is not None and one.blocks_v < dump_v:
-        found.append(f"a load dump of {text(dump_v, 'V')} drives it beyond its pulse")
-    return found
-
-
-def _dump_v(case: Case, coil: ReleasedCoil) -> float:
-    """Return the highest surge on the coil's feed; a converter lets none through [V]."""
-    if coil.winding.system_v != case.harness.system_v:
-        return coil.winding.supply_v
-    clamped = case.harness.conditions.load_dump_clamped
-    return load_dump(case.library, case.harness.system_v, clamped=clamped).supply_v
-
-
-def _advice(case: Case, coil: ReleasedCoil, every: tuple[Choice, ...]) -> str:
+def _advice(case: Case, lag: RelayLag, every: tuple[Choice, ...]) -> str:
     """Return the pick: what is fitted if it suits, else the simplest that does."""
     longest_s = case.harness.use.longest_release_s
     suits = [one for one in every if not one.against]
+    if longest_s is not None and lag.time_s is not None and lag.time_s >= longest_s:
+        return (
+            f"None of these suits: {lag.names} alone takes up to {text(lag.time_s, 's')} to open, "
+            f"{text(longest_s, 's')} allowed."
+        )
     if not suits:
         return "None of these suits: a coil that stores less, or a longer release, is needed."
     fitted = [one for one in suits if one.is_fitted]
@@ -161,22 +183,26 @@ def _advice(case: Case, coil: ReleasedCoil, every: tuple[Choice, ...]) -> str:
     keep = "keep" if fitted else "take"
     times = pick.release.release_s
     slow = "" if times is None else f", at most {text(times.upper, 's')} to let go"
+    if times is not None and lag.relays and lag.time_s is not None:
+        slow += f", {text(times.upper + lag.time_s, 's')} with {lag.names} before it"
+    look = f" Not given: its {', '.join(pick.not_given)}; look." if pick.not_given else ""
     if longest_s is not None:
-        return f"{keep} the {pick.name}: it suits{slow}, {text(longest_s, 's')} allowed."
+        suit = "quick enough" if look else "it suits"
+        return f"{keep} the {pick.name}: {suit}{slow}, {text(longest_s, 's')} allowed.{look}"
     quicker = [
         one for one in suits
         if times is not None and one.release.release_s is not None
         and one.release.release_s.upper < 0.5 * times.upper
     ]  # fmt: skip
-    advice = f"{keep} the {pick.name}{slow}."
-    if quicker:
-        advice = f"{keep} the {pick.name}{slow}, where nobody minds the time."
-        best = min(quicker, key=lambda one: one.release.coil_peak_v or 0.0)
-        assert best.release.release_s is not None  # one of those that are quicker
-        advice += (
-            f" Where it must let go sooner: {best.name}, "
-            f"{text(best.release.release_s.upper, 's')} at the price of "
-            f"{text(best.release.coil_peak_v or 0.0, 'V')} at the coil. Say "
-            "[use] longest_release and it is judged."
-        )
-    return advice
+    if not quicker:
+        return f"{keep} the {pick.name}{slow}.{look}"
+    best = min(quicker, key=lambda one: one.release.coil_peak_v or 0.0)
+    assert best.release.release_s is not None  # one of those that are quicker
+    about = "about " if best.drawn_on_from_a is not None else ""
+    return (
+        f"{keep} the {pick.name}{slow}, where nobody minds the time.{look} "
+        f"Where it must let go sooner: {best.name}, "
+        f"{text(best.release.release_s.upper, 's')} at the price of "
+        f"{about}{text(best.release.coil_peak_v or 0.0, 'V')} at the coil. Say "
+        "[use] longest_release and it is judged."
+    )

@@ -53,6 +53,11 @@ def switch_off_text(
 
 def _say_coil(page: Page, one: CoilChoices) -> None:
     winding = one.coil.winding
+    if one.wrong_way:
+        page.say(f"{winding.branch}: fitted {one.coil.suppressed.words}, THE WRONG WAY ROUND")
+        page.say(f"Pick: {one.advice}", first="  ", rest="    ")
+        page.gap()
+        return
     page.say(
         f"{winding.branch}: {text(winding.slowest.current_a, 'A')} cold, up to "
         f"{text(winding.energy_j, 'J')} in its field, contact on {winding.side_words}"
@@ -60,6 +65,8 @@ def _say_coil(page: Page, one: CoilChoices) -> None:
     page.say(f"fitted: {one.coil.suppressed.words}", first="  ")
     if not winding.inductance_known:
         page.say("its inductance is not known: that of usual coils is taken", first="  ")
+    for words in one.lag.words:
+        page.say(f"{words}. That comes on top of the times here.", first="  ", rest="    ")
     page.say(BARE.format(text(winding.energy_j, "J")), first="  ", rest="    ")
     if page.width >= TABLE_FROM:
         _table(page, one.choices)
@@ -69,6 +76,11 @@ def _say_coil(page: Page, one: CoilChoices) -> None:
     for choice in one.choices:
         for reason in choice.against:
             page.say(f"{_name(choice)}: {reason}", first="  ! ", rest="    ")
+        for note in choice.notes:
+            page.say(f"{_name(choice)}: {note}", first="  ~ ", rest="    ")
+        if choice.not_given:
+            missing = ", ".join(choice.not_given)
+            page.say(f"{_name(choice)}: not given: {missing}", first="  ? ", rest="    ")
     page.say(f"Pick: {one.advice}", first="  ", rest="    ")
     page.gap()
 
@@ -93,9 +105,10 @@ def _block(page: Page, choice: Choice) -> None:
     times = "" if choice.times_diode is None else f", {choice.times_diode:.2g} x a diode"
     page.say(f"lets go after {_band(release.release_s)}{times}", first="    ")
     page.say(
-        f"peak {_volts(release.coil_peak_v)} at the coil, {_volts(release.contact_peak_v)} at the "
-        "contact", first="    ",
-    )  # fmt: skip
+        f"peak {_volts(choice, release.coil_peak_v)} at the coil, "
+        f"{_volts(choice, release.contact_peak_v)} at the contact",
+        first="    ",
+    )
     page.say(f"takes {_takes(choice)}", first="    ")
     page.say(f"needs {choice.needs}", first="    ")
 
@@ -134,8 +147,8 @@ def _row(choice: Choice) -> tuple[str, ...]:
     release = choice.release
     times = "" if choice.times_diode is None else f"{choice.times_diode:.2f}"
     return (
-        _name(choice), _band(release.release_s), times, _volts(release.coil_peak_v),
-        _volts(release.contact_peak_v), text(release.absorbed_j, "J"),
+        _name(choice), _band(release.release_s), times, _volts(choice, release.coil_peak_v),
+        _volts(choice, release.contact_peak_v), text(release.absorbed_j, "J"),
     )  # fmt: skip
 
 
@@ -152,8 +165,9 @@ def _band(times: Band | None) -> str:
     return f"{low} to {high} {unit}"
 
 
-def _volts(volts: float | None) -> str:
-    return "not known" if volts is None else text(volts, "V")
+def _volts(choice: Choice, volts: float | None) -> str:
+    about = "~" if choice.drawn_on_from_a is not None else ""
+    return "not known" if volts is None else f"{about}{text(volts, 'V')}"
 
 
 def _takes(choice: Choice) -> str:

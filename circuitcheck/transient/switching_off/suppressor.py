@@ -99,8 +99,9 @@ def choices(
     """Yield the usual ways to suppress a winding of this current and resistance at 20 degC.
 
     The smallest library diode that carries the current, the Zener pairs of the system voltage,
-    with that diode where their own is too small, its TVS, and the largest resistor, up to what trade relays have, whose peak stays below what
-    electronics are tested with and, on top of the supply, below what a contact's gap stands.
+    with that diode where their own is too small, its TVS, and the largest resistor, up to what
+    trade relays have, whose peak stays below what electronics are tested with and, on top of the
+    supply, below what a contact's gap stands.
     """
     rows = sorted(library.diodes.values(), key=lambda row: (row.current_a, row.reverse_v))
     row = next((row for row in rows if row.current_a >= current_a), rows[-1])
@@ -150,7 +151,7 @@ def of_row(row: SuppressorRow, library: Library) -> Suppressor:
 
 def _with_diode(pair: Suppressor, row: DiodeRow, current_a: float) -> Suppressor:
     """Return a Zener pair, with a larger diode where its own does not carry the current."""
-    if pair.forward_a is None or current_a <= pair.forward_a or row.current_a <= pair.forward_a:
+    if pair.forward_a is None or not pair.forward_a < current_a <= row.current_a:
         return pair
     name = f"{pair.name}, with a {row.current_a:g} A diode"
     return replace(pair, name=name, forward_a=row.current_a, reverse_v=row.reverse_v)
