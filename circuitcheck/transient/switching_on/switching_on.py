@@ -260,7 +260,10 @@ def _of_part(part: Part) -> list[str]:
     elif isinstance(part, Relay):
         said = "how the current of its coil rises, and bounce; only its delay"
     elif isinstance(part, Converter):
-        said = "its own delay at start"
+        charge = (
+            "the inductance of the wires and the resistance of its capacitor, which blunt its peak"
+        )
         if part.input_capacitance_f is None:
-            said = f"the charge of its input capacitor, which is not given; {said}"
+            charge = "the charge of its input capacitor, which is not given"
+        said = f"{charge}; its own delay at start"
     return [f"{part.name}: {said}"] if said else []
