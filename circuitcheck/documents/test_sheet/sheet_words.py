@@ -94,7 +94,7 @@ def _part(
         title += ": coils unplugged" if step.lines[0].kind == r.SEEN else ": coils plugged again"
     rows = tuple(
         SheetRow((n,), what_words(sheet.harness, line), (expected_words(line),),
-                 note_words(sheet.harness, line, system))
+                 note_words(sheet.harness, line))
         for n, line in enumerate(step.lines, start=number)
     )  # fmt: skip
     cautions = tuple(step_cautions(sheet.harness, step, is_first))
@@ -214,14 +214,14 @@ def _digits(upper: float, unit: str) -> int:
     return 2 if upper < 10.0 else 1
 
 
-def note_words(harness: Harness, line: SheetLine, system: str = METRIC) -> str:
+def note_words(harness: Harness, line: SheetLine) -> str:
     """Return what helps to read it: the distance to the posts, cold or warm, where to look."""
     said = []
     if line.kind == r.VOLTS and isinstance(harness.parts.get(line.of), Connector):
         said.append(point_text(harness, line.plus))
     if line.under_battery_v is not None:
-        most = max(0.0, line.under_battery_v.upper)
-        said.append(f"up to {quantity_text(most, 'V', system=system)} under posts")
+        most = band_words(line.under_battery_v, "V").partition(" to ")[2]
+        said.append(f"up to {most} under posts")
     if line.kind == r.OHMS and line.coil_state:
         said.append("4 % more for each 10 K above that air")
     elif line.coil_state:
