@@ -137,3 +137,25 @@ def test_a_button_behind_the_relay_opens_at_once(on_parts):
     found = through_a_relay(on_parts, "15 ms", wires=wires)
     assert found.value == pytest.approx(by_hand_s(0.4), rel=3e-3)
     assert found.result == PASS
+
+
+def test_a_relay_whose_suppressor_is_not_known_is_asked_for(on_parts):
+    found = through_a_relay(on_parts, "50 ms", {"suppression": '"unknown"'})
+    assert found.result == NOT_JUDGED
+    assert "write the release_time of K" in found.reason
+    # with nothing across it: the longest of usual relays, 20 ms
+    bare = through_a_relay(on_parts, "50 ms", {"suppression": '"none"'})
+    assert bare.value == pytest.approx(20e-3 + by_hand_s(0.4), rel=3e-3)
+
+
+def test_one_relay_after_the_other(on_parts):
+    wires = ["PLUS SW.line", "SW.load K.86", "K.85 MINUS", "PLUS K.30", "K.87 L.86", "L.85 MINUS",
+             "PLUS L.30", "L.87 V.1", "V.2 MINUS"]  # fmt: skip
+    parts = {
+        "SW": "button", "V": "coil",
+        "K": ("relay", {"suppression": '"none"', "release_time": '"6 ms"'}),
+        "L": ("relay", {"suppression": '"none"', "release_time": '"9 ms"'}),
+    }  # fmt: skip
+    found = on_parts(CHECK, parts, wires, use=use("40 ms"))[SECONDS]
+    assert found.value == pytest.approx(15e-3 + by_hand_s(0.4), rel=3e-3)
+    assert "K, L" in str(found.working)

@@ -17,6 +17,7 @@ from dataclasses import replace
 
 from circuitcheck.checks.check import Case
 from circuitcheck.checks.release.released_coil import ReleasedCoil
+from circuitcheck.checks.release.slowest_release import slowest_releases
 from circuitcheck.circuit.asked_for import asked_loads
 from circuitcheck.circuit.build import build_network
 from circuitcheck.circuit.positions import Position
@@ -28,7 +29,7 @@ from circuitcheck.units import text
 KEY_OFF = "key off"
 STATED, WORKED_OUT, USUAL = (
     "its release_time in the file: a data sheet's mostly holds without a diode",
-    "worked out from its suppressor, its inductance that of usual coils",
+    "worked out from what takes its current, its inductance that of usual coils",
     "that of usual relays, diode across the coil",
 )
 
@@ -135,10 +136,14 @@ def _release(case: Case, coil: ReleasedCoil) -> tuple[float | None, bool, str]:
     if relay.release_s is not None:
         return relay.release_s.upper, True, STATED
     usual_s = case.library.limit(f"{relay.kind}_release_most_s").value
-    state, one = coil.winding.slowest, coil.lowest
-    if coil.open_kind or (one is not None and state.drop_out_a is None):
+    one = coil.lowest
+    if coil.open_kind:
         return None, False, "write its release_time"
-    if one is None or state.drop_out_a is None:
+    found = slowest_releases(coil, one, by_key=False) or slowest_releases(coil, one)
+    times = [each.time_s for each in found if each.time_s is not None]
+    if one is None and not times:
         return usual_s, False, USUAL
-    decay_s = state.decay_s(one.least, state.drop_out_a)
+    if len(times) < len(found) or not times:
+        return None, False, "write its release_time"
+    decay_s = max(times)
     return (decay_s, False, WORKED_OUT) if decay_s > usual_s else (usual_s, False, USUAL)
