@@ -20,6 +20,8 @@ from circuitcheck.checks.release import (
     suppression_rating,
     switch_off_peak,
 )
+from circuitcheck.checks.release.joined_release import joined_release, together_words
+from circuitcheck.checks.release.released_coil import released_coils
 
 LIBRARY = read_library()
 WIRES = ["PLUS SW.line", "SW.load A", "A V.1", "A Y.1", "V.2 MINUS", "Y.2 MINUS"]
@@ -220,3 +222,33 @@ def test_what_a_timer_breaks_is_asked_for():
     assert "8.4" in timed.reason or "8.5" in timed.reason
     joined = pull_hold(suppression.CHECK, "none", HOLD_DIODE)
     assert joined["Y: suppressor fitted, pull winding"].result == PASS
+
+
+def shown(first, second):
+    parts = {"SW": "button", "A": JOINT, "V": first, "Y": second}
+    harness = read_harness("harness.toml", LIBRARY, text=part_text(parts, WIRES, use=LONGEST))
+    coils = {one.winding.branch: one for one in released_coils(open_case(harness, LIBRARY))}
+    return coils["V"], joined_release(coils["V"], coils["V"].suppressors[0])
+
+
+def test_the_comparison_counts_what_a_neighbour_adds(tmp_path):
+    coil_v, release = shown(coil(RESISTOR), coil(NONE))
+    theirs = in_ngspice(tmp_path, [(0.06, 10.0)] * 2, [("resistor", 75.0)], {"peak": "min v(n)"})
+    assert release.coil_peak_v == pytest.approx(-theirs["peak"], rel=0.01)
+    assert release.absorbed_j == pytest.approx(0.06 * 1.2**2 * (1 - 0.5 * 10 / 85), rel=0.02)
+    coil_v, release = shown(coil(PAIR), coil(DIODE))
+    end_a = coil_v.winding.usual.drop_out_a
+    theirs = in_ngspice(
+        tmp_path, [(0.06, 10.0)] * 2, [("diode", 23.2), ("diode", 0.84)],
+        {"after": f"when i(l0)={end_a!r} fall=1"},
+    )  # fmt: skip
+    assert release.release_s.nominal == pytest.approx(theirs["after"] - 0.4, rel=0.03)
+    assert release.release_s.lower <= release.release_s.nominal <= release.release_s.upper
+
+
+def test_the_comparison_says_whose_suppressor_takes_it():
+    parts = {"SW": "button", "A": JOINT, "V": coil(DIODE), "Y": coil(NONE)}
+    harness = read_harness("harness.toml", LIBRARY, text=part_text(parts, WIRES, use=LONGEST))
+    coils = {one.winding.branch: one for one in released_coils(open_case(harness, LIBRARY))}
+    assert together_words(coils["Y"]) == ("its current goes on through the suppressor of V",)
+    assert together_words(coils["V"]) == ()

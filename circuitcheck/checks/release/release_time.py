@@ -27,9 +27,9 @@ from circuitcheck.checks.release.released_coil import (
     not_on_a_guess,
     released_coils,
 )
+from circuitcheck.checks.release.shared_suppressor import usual_choices
 from circuitcheck.checks.release.slowest_release import QUANTITY, SlowestRelease, slowest_releases
 from circuitcheck.checks.stand_ins import assumed
-from circuitcheck.transient.switching_off.suppressor import choices
 from circuitcheck.units import text
 
 NAME = "release time"
@@ -101,10 +101,8 @@ def _by_key(coil: ReleasedCoil, longest_s: float) -> str:
 
 def _quicker(case: Case, coil: ReleasedCoil, longest_s: float) -> str:
     """Return in words which usual suppressors would be quick enough."""
-    winding, fits = coil.winding, []
-    for one in choices(
-        winding.system_v, winding.slowest.current_a, winding.usual.ohm, case.library
-    ):
+    fits = []
+    for one in usual_choices(coil, case.library):
         found = slowest_releases(coil, one, by_key=False) or slowest_releases(coil, one)
         times = [each.time_s for each in found]
         if all(time_s is not None and time_s <= longest_s for time_s in times):

@@ -15,9 +15,10 @@ from dataclasses import replace
 
 from circuitcheck.checks.finding import Term, Working
 from circuitcheck.checks.release.released_coil import ReleasedCoil, SharedRelease
+from circuitcheck.model.library import Library
 from circuitcheck.record import record
-from circuitcheck.transient.switching_off.suppressor import Law, Suppressor
-from circuitcheck.transient.switching_off.switching_off import Release, released
+from circuitcheck.transient.switching_off.suppressor import Law, Suppressor, choices
+from circuitcheck.transient.switching_off.switching_off import Release, absorbed_j, released
 
 HALVINGS = 200
 
@@ -66,6 +67,17 @@ def shared_current(
     return best
 
 
+def usual_choices(coil: ReleasedCoil, library: Library) -> tuple[Suppressor, ...]:
+    """Return the usual suppressors, of such a size that a bare diode takes all that comes to it."""
+    winding = coil.winding
+
+    def of(current_a: float) -> tuple[Suppressor, ...]:
+        return tuple(choices(winding.system_v, current_a, winding.usual.ohm, library))
+
+    own = of(winding.slowest.current_a)
+    return of(shared_current(coil, own[0]).current_a)
+
+
 def shared_release(coil: ReleasedCoil, one: Suppressor) -> Release:
     """Return what one suppressor makes of a coil, with what its neighbours push into it.
 
@@ -73,8 +85,13 @@ def shared_release(coil: ReleasedCoil, one: Suppressor) -> Release:
     """
     shared = shared_current(coil, one)
     alone = released(coil.winding, one, shared.current_a)
-    energies = {n.winding.branch: n.winding.energy_j for a in coil.releases for n in a.into}
-    more_j = sum(energies[name] for name, _ in shared.others)
+    beside = {n.winding.branch: n.winding for a in coil.releases for n in a.into}
+    others = [beside[name] for name, _ in shared.others]
+    # across a bare diode each winding falls by itself; elsewhere all of its energy is counted
+    more_j = sum(
+        absorbed_j(other.slowest, one) if one.kind == "diode" else other.energy_j
+        for other in others
+    )
     return replace(alone, absorbed_j=alone.absorbed_j + more_j)
 
 

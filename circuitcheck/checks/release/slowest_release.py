@@ -75,6 +75,13 @@ def slowest_releases(
     return tuple(sorted(found, key=lambda each: -each.time_s if each.time_s is not None else 0.0))
 
 
+def joined_ways(coil: ReleasedCoil) -> list[ReleasedCoil]:
+    """Return the neighbours of the most crowded release by a button, else by the key."""
+    by_button = [action for action in coil.releases if not action.is_key]
+    ways = (_ways(coil, action) for action in by_button or coil.releases)
+    return max(ways, key=len, default=[])
+
+
 def _of(coil: ReleasedCoil, one: Suppressor | None, action: SharedRelease) -> SlowestRelease:
     state, ways = coil.winding.slowest, _ways(coil, action)
     names = tuple(beside.winding.branch for beside in ways)

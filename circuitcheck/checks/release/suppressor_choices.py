@@ -9,8 +9,14 @@ from __future__ import annotations
 from dataclasses import replace
 
 from circuitcheck.checks.check import Case
+from circuitcheck.checks.release.joined_release import joined_release
 from circuitcheck.checks.release.relay_lag import NO_LAG, RelayLag, relay_lag
 from circuitcheck.checks.release.released_coil import ReleasedCoil, released_coils
+from circuitcheck.checks.release.shared_suppressor import (
+    shared_current,
+    shared_release,
+    usual_choices,
+)
 from circuitcheck.checks.release.suppressor_fit import (
     Fitting,
     against,
@@ -24,8 +30,8 @@ from circuitcheck.checks.release.suppressor_fit import (
 from circuitcheck.checks.release.suppressor_working import Burnt, burnt
 from circuitcheck.checks.release.way_round import ways_round
 from circuitcheck.record import record
-from circuitcheck.transient.switching_off.suppressor import PAIR, Suppressor, choices
-from circuitcheck.transient.switching_off.switching_off import Release, absorbed_j, released
+from circuitcheck.transient.switching_off.suppressor import PAIR, Suppressor
+from circuitcheck.transient.switching_off.switching_off import Release
 from circuitcheck.units import text
 
 TURN = "turn the {} first; nothing is compared until then."
@@ -90,11 +96,8 @@ def coil_choices(case: Case) -> tuple[CoilChoices, ...]:
 
 
 def _of(case: Case, coil: ReleasedCoil, lag: RelayLag, way_not_known: str) -> CoilChoices:
-    winding = coil.winding
-    usual = tuple(
-        choices(winding.system_v, winding.slowest.current_a, winding.usual.ohm, case.library)
-    )
-    diode = released(winding, usual[0])
+    usual = usual_choices(coil, case.library)
+    diode = joined_release(coil, usual[0])
     have = [_choice(case, coil, one, diode, lag, is_fitted=True) for one in coil.suppressors]
     if way_not_known:
         have = [_way_not_known(one, way_not_known) for one in have]
@@ -135,7 +138,7 @@ def _smallest(coil: ReleasedCoil, every: tuple[Suppressor, ...]) -> list[Suppres
     for one in every:
         key = (one.kind, one.least.clamp_v)
         before = kept.get(key)
-        needed_j = absorbed_j(coil.winding.slowest, one)
+        needed_j = shared_release(coil, one).absorbed_j
         if before is None or (before.pulse_j is not None and before.pulse_j < needed_j):
             kept[key] = one
     return list(kept.values())
@@ -150,8 +153,8 @@ def _choice(
     *,
     is_fitted: bool,
 ) -> Choice:
-    release, heat = released(coil.winding, one), burnt(case, coil.winding, one)
-    amps = coil.winding.slowest.current_a
+    release, heat = joined_release(coil, one), burnt(case, coil.winding, one)
+    amps = shared_current(coil, one).current_a
     most_a = pulse_a(one)
     if most_a is not None and amps > most_a:
         release = replace(release, coil_peak_v=None, contact_peak_v=None)

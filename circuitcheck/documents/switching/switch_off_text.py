@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from circuitcheck.checks.release.joined_release import bare_j, together_words
+from circuitcheck.checks.release.neighbours_suppressor import suppressing
 from circuitcheck.checks.release.released_together import Together
 from circuitcheck.checks.release.suppressor_choices import Choice, CoilChoices
 from circuitcheck.documents.plain_text import Page, columns
@@ -65,9 +67,12 @@ def _say_coil(page: Page, one: CoilChoices) -> None:
     page.say(f"fitted: {one.coil.suppressed.words}", first="  ")
     if not winding.inductance_known:
         page.say("its inductance is not known: that of usual coils is taken", first="  ")
+    for words in together_words(one.coil):
+        page.say(words, first="  ", rest="    ")
     for words in one.lag.words:
         page.say(f"{words}. That comes on top of the times here.", first="  ", rest="    ")
-    page.say(BARE.format(text(winding.energy_j, "J")), first="  ", rest="    ")
+    if not suppressing(one.coil):
+        page.say(BARE.format(text(bare_j(one.coil), "J")), first="  ", rest="    ")
     if page.width >= TABLE_FROM:
         _table(page, one.choices)
     else:
