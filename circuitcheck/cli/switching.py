@@ -24,7 +24,9 @@ if TYPE_CHECKING:
     type=click.Path(path_type=Path),
     help="Draw the action, or the worst one, to a file ending in .svg, .pdf or .png.",
 )
-@click.option("--fuse", metavar="NAME", help="The fuse that the picture shows, e.g. F1.")
+@click.option(
+    "--fuse", metavar="NAME", help="The fuse in the picture: F1, or a tap for the machine's."
+)
 @click.option("--json", "as_json", is_flag=True, help="Print the figures as JSON, in SI units.")
 @library_option
 def switching(
@@ -78,13 +80,22 @@ def _require_action(harness: object, action: str | None) -> None:
 def _draw(report: SwitchingReport, target: Path, fuse: str | None) -> None:
     from circuitcheck.drawing.switching_plot import switching_plot
     from circuitcheck.drawing.switching_render import render_switching
-    from circuitcheck.transient.switching_on.switching_figures import fitted_fuses
+    from circuitcheck.transient.switching_on.switching_report import fuse_name
 
     if not report.reports:
         raise click.UsageError("no action changes anything: there is nothing to draw")
-    fuses = {name.removesuffix("/fuse"): name for name in fitted_fuses(report.solution)}
+    drawn = report.reports[0]
+    found = drawn.strongest_figures.fuses
+    fuses = {one.branch.removesuffix("/fuse"): one.branch for one in found}
     if fuse is not None and fuse not in fuses:
-        raise click.UsageError(f"no fuse {fuse!r}; there are {', '.join(fuses)}")
+        harness = report.solution.harness
+        known = [
+            name if name == one.branch else f"{name} for the {fuse_name(harness, one)}"
+            for name, one in sorted(
+                zip(fuses, found, strict=True), key=lambda pair: "/" in pair[1].branch
+            )
+        ]
+        raise click.UsageError(f"no fuse {fuse!r}; there are {', '.join(known)}")
     chosen = fuses[fuse] if fuse is not None else ""
-    picture = switching_plot(report.solution, report.reports[0], chosen)
+    picture = switching_plot(report.solution, drawn, chosen)
     write_whole(target, lambda beside: render_switching(picture, beside))

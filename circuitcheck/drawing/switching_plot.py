@@ -25,7 +25,7 @@ from circuitcheck.transient.switching_on.switching_figures import (
     held_press,
 )
 from circuitcheck.transient.switching_on.switching_on import Switching
-from circuitcheck.transient.switching_on.switching_report import ActionReport
+from circuitcheck.transient.switching_on.switching_report import ActionReport, fuse_name
 from circuitcheck.transient.waveform import FloatArray, Waveform
 from circuitcheck.units import text
 
@@ -111,7 +111,6 @@ def _fuse_panel(
     solution: Solution, report: ActionReport, chosen: FuseFigures, end_s: float
 ) -> Panel:
     name = chosen.branch
-    size = f", {chosen.row.rating_a:g} A" if chosen.row else ""
     notes = [f"peak {text(chosen.peak_a, 'A')}, settled {text(chosen.settled_a, 'A')}"]
     if chosen.heat_share is not None:
         opens = chosen.heat_share >= 1.0
@@ -121,7 +120,7 @@ def _fuse_panel(
     elif chosen.row is not None:
         notes.append("its opening: not judged")
     return Panel(
-        f"Current at fuse {name}{size}",
+        f"Current at {fuse_name(solution.harness, chosen)}",
         "A",
         tuple(_traces(report, name, end_s)),
         notes=tuple(notes),

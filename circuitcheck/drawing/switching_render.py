@@ -10,14 +10,13 @@ from typing import Any, cast
 import numpy as np
 
 from circuitcheck.drawing.sheet import suffix_of
+from circuitcheck.drawing.switching_labels import CLOSE, line_labels
 from circuitcheck.drawing.switching_plot import FIRST_S, OpeningArea, Panel, SwitchingPlot, Trace
 
 WIDTH_IN, PANEL_IN, HEAD_IN, FOOT_IN = 4.4, 2.1, 0.62, 1.15
 PNG_DPI = 200
 INK, GREY, AREA = "#111111", "#6a6a6a", "#d9d9d9"
 WIDTHS = (1.7, 1.0, 2.4, 0.7)
-CLOSE = 0.04
-"""Share of the height of a diagram within which two lines share their label."""
 _SETTINGS: dict[str, Any] = {
     "svg.fonttype": "none",
     "svg.hashsalt": "circuitcheck",
@@ -149,29 +148,21 @@ def _area(axes: Any, opening: OpeningArea, top: float) -> None:
 
 
 def _labels(axes: Any, traces: Sequence[Trace], top: float, end_s: float) -> None:
-    """Name the lines at their right ends; those that end together share one label."""
-    ends: list[tuple[float, list[str]]] = []
-    is_one = len({trace.label for trace in traces}) == 1
-    for trace in sorted(traces, key=lambda one: float(one.values[-1])):
-        height = float(trace.values[-1])
-        label = ("hot, weak" if trace.is_dashed else "cold, strong") if is_one else trace.label
-        if not ends or height - ends[-1][0] >= CLOSE * top:
-            ends.append((height, []))
-        if label not in ends[-1][1]:
-            ends[-1][1].append(label)
+    """Name the lines: at their right ends, or on themselves where those fall together."""
     last = -np.inf
-    for height, names in ends:
-        place = max(height, last + 1.6 * CLOSE * top)
-        last = place
-        shown = "both" if is_one and len(names) > 1 else _shortened(", ".join(names), 13)
+    for label in line_labels(traces, top, end_s):
+        if label.time_s is not None:
+            axes.annotate(
+                label.words, (label.time_s, label.height), fontsize=7, ha="center", va="center",
+                color=INK, parse_math=False,
+                bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.8, "alpha": 0.85},
+            )  # fmt: skip
+            continue
+        last = max(label.height, last + 1.6 * CLOSE * top)
         axes.annotate(
-            shown, (end_s, place), xytext=(4, 0), textcoords="offset points", fontsize=7,
+            label.words, (end_s, last), xytext=(4, 0), textcoords="offset points", fontsize=7,
             va="center", annotation_clip=False, parse_math=False,
         )  # fmt: skip
-
-
-def _shortened(names: str, most: int) -> str:
-    return names if len(names) <= most else f"{names[: most - 2]}.."
 
 
 def _time(seconds: float) -> str:

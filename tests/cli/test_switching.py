@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,7 @@ from circuitcheck.cli import main as cli
 EXAMPLES = Path(__file__).parents[2] / "examples"
 TRAILER = str(EXAMPLES / "tipping_trailer_shared_return" / "harness.toml")
 ORCHARD = EXAMPLES / "orchard_sprayer" / "harness.toml"
+CONVERTER = Path(__file__).parents[1] / "harnesses" / "good" / "trailer_converter_24v.toml"
 CHIPPER = str(EXAMPLES / "wood_chipper_pull_hold" / "harness.toml")
 
 
@@ -106,7 +108,7 @@ def test_a_picture_needs_a_known_ending_and_a_known_fuse(run, tmp_path: Path) ->
     assert run(TRAILER, "--plot", str(tmp_path / "p.gif"))[0] == 2
     code, _, err = run(TRAILER, "--plot", str(tmp_path / "p.svg"), "--fuse", "F9")
     assert code == 2
-    assert "there are" in err
+    assert "there are F1, TAP for the machine's fuse ahead of TAP (" in " ".join(err.split())
     assert run(TRAILER, "--fuse", "F1")[0] == 2
     assert not list(tmp_path.iterdir())
 
@@ -220,3 +222,48 @@ def test_no_fuse_is_not_a_fuse_of_unknown_size(run, tmp_path: Path) -> None:
         code, out, _ = run(file, columns=500)
         assert code == 0
         assert said in of_fuse(out, "key on", "machine's")
+
+
+def test_what_blunts_the_peak_of_a_capacitor_is_said_to_be_left_out(run, tmp_path: Path) -> None:
+    left_out = "the inductance of the wires and the resistance of its capacitor"
+    code, out, _ = run(str(CONVERTER))
+    plain = " ".join(out.split())
+    assert code == 0
+    assert " kA at once" in plain
+    assert f"- C1: {left_out}, which blunt its peak; its own delay at start" in plain
+    line = next(
+        line for line in CONVERTER.read_text(encoding="utf-8").splitlines(keepends=True)
+        if "input_capacitance" in line
+    )  # fmt: skip
+    code, out, _ = run(changed(tmp_path, CONVERTER, (line, "")))
+    plain = " ".join(out.split())
+    assert code == 0
+    assert left_out not in plain
+    assert "C1: the charge of its input capacitor, which is not given" in plain
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("example", "labels", "without"),
+    [
+        # both coils behind one button: one line; the second beside one that is on: two lines
+        ("tree_nursery_pot_watering", ["VL, VR alike"] * 4, "VR, VL"),
+        ("seed_drill_tramline_release", ["YL", "YR"] * 2 + ["YL, YR alike"] * 2, "YR, YL"),
+    ],
+)
+def test_each_line_of_a_picture_has_its_name(
+    run, tmp_path: Path, example: str, labels: list[str], without: str
+) -> None:
+    target = tmp_path / "p.svg"
+    file = str(EXAMPLES / example / "harness.toml")
+    assert run(file, "--plot", str(target))[0] == 0
+    drawn = re.findall(r"<text[^>]*>([^<]*)</text>", target.read_text(encoding="utf-8"))
+    assert sorted(one for one in drawn if one in labels) == sorted(labels)
+    assert without not in drawn
+
+
+@pytest.mark.slow
+def test_the_machines_fuse_is_called_so_in_the_picture(run, tmp_path: Path) -> None:
+    target = tmp_path / "p.svg"
+    assert run(str(ORCHARD), "--plot", str(target), "--fuse", "TAP")[0] == 0
+    assert "Current at machine's fuse ahead of TAP (20 A)" in target.read_text(encoding="utf-8")

@@ -5,14 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from circuitcheck.documents.plain_text import Page
-from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.transient.switching_on.coil_states import HELD, NOTHING_A, OFF, ON, UNASKED
 from circuitcheck.transient.switching_on.switching_figures import (
     CoilFigures,
     FuseFigures,
     press_of,
 )
-from circuitcheck.transient.switching_on.switching_report import ActionReport, SwitchingReport
+from circuitcheck.transient.switching_on.switching_report import (
+    ActionReport,
+    SwitchingReport,
+    fuse_name,
+)
 from circuitcheck.units import text
 
 NOT_VALIDATED = (
@@ -78,7 +81,7 @@ def _lines(report: SwitchingReport, one: ActionReport) -> Iterator[str]:
 
 def _fuse(fuse: FuseFigures, report: SwitchingReport) -> str:
     use = report.solution.harness.use
-    said = f"{_fuse_name(fuse, report)}: peak {text(fuse.peak_a, 'A')}"
+    said = f"{fuse_name(report.solution.harness, fuse)}: peak {text(fuse.peak_a, 'A')}"
     if fuse.peak_a > 1.01 * fuse.settled_a:
         said += f" {_after(fuse.peak_at_s)}, then {text(fuse.settled_a, 'A')}"
     if fuse.branch.endswith("/fuse"):
@@ -97,16 +100,6 @@ def _fuse(fuse: FuseFigures, report: SwitchingReport) -> str:
     if fuse.melting_share:
         said += f"; surge {_percent(fuse.melting_share)} of its melting I2t"
     return said
-
-
-def _fuse_name(fuse: FuseFigures, report: SwitchingReport) -> str:
-    size = f"{fuse.row.rating_a:g} A" if fuse.row else "size unknown"
-    if not fuse.branch.endswith("/fuse"):
-        return f"{fuse.branch} ({size})"
-    tap = report.solution.harness.parts[fuse.branch.removesuffix("/fuse")]
-    if isinstance(tap, SupplyTap) and tap.upstream.fuse is None and tap.upstream.fuse_known:
-        return f"machine's wire to {tap.name}, no fuse ahead of it"
-    return f"machine's fuse ahead of {tap.name} ({size})"
 
 
 def _coil(strong: CoilFigures, weak: CoilFigures, press_s: float | None) -> str:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from circuitcheck.model.harness import Harness
+from circuitcheck.model.supply_tap import SupplyTap
 from circuitcheck.record import record
 from circuitcheck.solve.worst_case import Solution
 from circuitcheck.transient.switching_on.actions import Action, actions
@@ -11,6 +13,7 @@ from circuitcheck.transient.switching_on.coil_states import HELD, ON
 from circuitcheck.transient.switching_on.corners import STRONGEST, WEAKEST
 from circuitcheck.transient.switching_on.switching_figures import (
     CoilFigures,
+    FuseFigures,
     SwitchingFigures,
     switching_figures,
 )
@@ -112,3 +115,15 @@ def _report(solution: Solution, strongest: Switching, weakest: Switching) -> Act
         switching_figures(solution, strongest),
         switching_figures(solution, weakest),
     )
+
+
+def fuse_name(harness: Harness, fuse: FuseFigures) -> str:
+    """Return what a fuse is called: `F1 (7.5 A)`, `machine's fuse ahead of TAP (20 A)`."""
+    size = f"{fuse.row.rating_a:g} A" if fuse.row else "size unknown"
+    name = fuse.branch.removesuffix("/fuse")
+    tap = harness.parts[name]
+    if not isinstance(tap, SupplyTap):
+        return f"{name} ({size})"
+    if tap.upstream.fuse is None and tap.upstream.fuse_known:
+        return f"machine's wire to {name}, no fuse ahead of it"
+    return f"machine's fuse ahead of {name} ({size})"
