@@ -22,6 +22,7 @@ from circuitcheck.checks.release import (
 )
 from circuitcheck.checks.release.joined_release import joined_release, together_words
 from circuitcheck.checks.release.released_coil import released_coils
+from circuitcheck.checks.release.released_together import released_together
 
 LIBRARY = read_library()
 WIRES = ["PLUS SW.line", "SW.load A", "A V.1", "A Y.1", "V.2 MINUS", "Y.2 MINUS"]
@@ -252,3 +253,20 @@ def test_the_comparison_says_whose_suppressor_takes_it():
     coils = {one.winding.branch: one for one in released_coils(open_case(harness, LIBRARY))}
     assert together_words(coils["Y"]) == ("its current goes on through the suppressor of V",)
     assert together_words(coils["V"]) == ()
+
+
+def test_usual_values_of_coils_that_one_button_lets_go(tmp_path):
+    parts = {"SW": "button", "A": JOINT, "V": coil(RESISTOR, "90 mH"), "Y": coil(NONE)}
+    harness = read_harness("harness.toml", LIBRARY, text=part_text(parts, WIRES, use=LONGEST))
+    case = open_case(harness, LIBRARY)
+    coils = released_coils(case)
+    (several,) = released_together(case, coils)
+    assert not several.by_key
+    ends = [one.winding.usual.drop_out_a for one in coils]
+    theirs = in_ngspice(
+        tmp_path, [(0.09, 10.0), (0.06, 10.0)], [("resistor", 75.0)],
+        {"peak": "min v(n)", **{f"t{k}": f"when i(l{k})={a!r} fall=1" for k, a in enumerate(ends)}},
+    )  # fmt: skip
+    for k, one in enumerate(several.coils):
+        assert one.lets_go_s == pytest.approx(theirs[f"t{k}"] - 0.4, rel=0.02)
+        assert one.peak_v == pytest.approx(-theirs["peak"], rel=0.01)

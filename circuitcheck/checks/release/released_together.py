@@ -1,4 +1,4 @@
-"""Coils that the key lets go together: currents of those without a suppressor find a neighbour's.
+"""Coils let go together: currents of those without a suppressor find a neighbour's.
 
 Usual values, integrated: see `transient/switching_off/freewheel.py`. Where each coil has its own
 suppressor of one kind, its own closed form holds and nothing is worked out here. Shared ground of
@@ -10,12 +10,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from circuitcheck.checks.check import Case
+from circuitcheck.checks.release.joined_windings import joined_releases
 from circuitcheck.checks.release.released_coil import ReleasedCoil
+from circuitcheck.circuit.netlist import DiodeCurve
 from circuitcheck.errors import SolveError
 from circuitcheck.record import record
-from circuitcheck.solve.solution import COLD_START
 from circuitcheck.solve.worst_case import PositionSolution
 from circuitcheck.transient.switching_off.freewheel import FreeWinding, Junction, freewheel
+from circuitcheck.transient.switching_off.suppressor import Law
 from circuitcheck.transient.waveform import Waveform
 
 TIME_CONSTANTS = 8.0
@@ -33,29 +35,38 @@ class CoilTogether:
 
 @record
 class Together:
-    """One key-off with several coils on; `beyond` says why where it cannot be worked out."""
+    """Several coils let go at once; `beyond` says why where it cannot be worked out.
+
+    `by_key` tells whether it takes the key, or one button does it.
+    """
 
     position: str
     coils: tuple[CoilTogether, ...]
     beyond: str = ""
+    by_key: bool = True
 
 
 def released_together(case: Case, every: Sequence[ReleasedCoil]) -> tuple[Together, ...]:
-    """Return what the key does to coils that share suppressors, fewest coils first.
+    """Return what a button or the key does to coils that share suppressors, fewest coils first.
 
-    One entry for each set of coils that are on together and not all suppressed alike.
+    One entry for each set of coils that stay joined and are not all suppressed alike; the key only
+    for sets that no button lets go together.
     """
     found: dict[frozenset[str], Together] = {}
-    by_branch = {coil.winding.branch: coil for coil in every}
-    for solved in case.solution.live(COLD_START):
-        on = [by_branch[name] for name in by_branch if name in solved.asked_for]
-        names = frozenset(coil.winding.branch for coil in on)
-        if len(on) < 2 or names in found or not _share(on):
-            continue
-        off = _twin(case, solved)
-        if off is not None:
-            found[names] = _together(solved, off, on)
-    return tuple(sorted(found.values(), key=lambda one: len(one.coils)))
+    by_branch = {coil.winding.branch: coil for coil in every if not _with_pull(coil)}
+    actions = joined_releases(case, tuple(by_branch))
+    for action in sorted(actions, key=lambda one: one.is_key):
+        for names in {names for names in action.ways.values() if len(names) > 1}:
+            on = [by_branch[name] for name in by_branch if name in names]
+            if names not in found and _share(on):
+                found[names] = _together(action.on, action.off, on, by_key=action.is_key)
+    return tuple(sorted(found.values(), key=lambda one: (len(one.coils), one.position)))
+
+
+def _with_pull(coil: ReleasedCoil) -> bool:
+    """Return whether a pull winding on the same plunger is let go with it."""
+    part = coil.suppressed.part
+    return any(beside.suppressed.part is part for a in coil.releases for beside in a.ways)
 
 
 def _share(on: Sequence[ReleasedCoil]) -> bool:
@@ -63,21 +74,11 @@ def _share(on: Sequence[ReleasedCoil]) -> bool:
     return len(kinds) > 1 and not any(coil.open_kind for coil in on)
 
 
-def _twin(case: Case, solved: PositionSolution) -> PositionSolution | None:
-    """Return the same buttons with the key off, None where the coils stay on."""
-    for other in case.solution.positions:
-        same = (other.position.pressed, other.coil_state, other.pull_state) == (
-            solved.position.pressed, solved.coil_state, solved.pull_state,
-        )  # fmt: skip
-        if same and other.position.key == "key off":
-            return None if other.network.live else other
-    return None
-
-
 def _together(
-    solved: PositionSolution, off: PositionSolution, on: Sequence[ReleasedCoil]
+    solved: PositionSolution, off: PositionSolution, on: Sequence[ReleasedCoil], *, by_key: bool
 ) -> Together:
-    windings, junctions = [], []
+    windings, junctions = [], _in_the_way(off, on)
+    marks: set[str] = set()
     for coil in on:
         branch = off.network.branches[off.network.branch_of[coil.winding.branch]]
         amps = solved.current_a(coil.winding.branch).nominal
@@ -91,8 +92,10 @@ def _together(
         junctions += [
             Junction.of(f"{coil.winding.branch}/{one.name}", *ends, one.usual)
             for one in coil.suppressors
-            if one.kind != "resistor"  # a resistor is a branch of the network
+            # a resistor is a branch of the network
+            if one.kind != "resistor" and coil.mark(one) not in marks
         ]
+        marks |= set(coil.marks)
     slowest_s = max(w.inductance_h / w.ohm for w in windings)
     try:
         found = freewheel(
@@ -100,11 +103,20 @@ def _together(
             junctions, TIME_CONSTANTS * slowest_s,
         )  # fmt: skip
     except SolveError as error:
-        return Together(solved.position.name, (), str(error))
-    return Together(
-        solved.position.name,
-        tuple(_coils(on, found.currents, found.voltages)),
-    )
+        return Together(solved.position.name, (), str(error), by_key=by_key)
+    coils = tuple(_coils(on, found.currents, found.voltages))
+    return Together(solved.position.name, coils, by_key=by_key)
+
+
+def _in_the_way(off: PositionSolution, on: Sequence[ReleasedCoil]) -> list[Junction]:
+    """Return the diodes that are parts and lie across none of the coils."""
+    across = {mark for coil in on for mark in coil.marks}
+    return [
+        Junction.of(curve.name, curve.start, curve.end, Law(law.forward_v.nominal, 0.0))
+        for curve in off.network.curves
+        if isinstance(law := curve.parameters, DiodeCurve)
+        and curve.role == "diode" and curve.owner not in across
+    ]  # fmt: skip
 
 
 def _coils(

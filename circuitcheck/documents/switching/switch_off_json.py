@@ -21,6 +21,7 @@ def switch_off_json(every: Sequence[CoilChoices], together: Sequence[Together]) 
 def _several(one: Together) -> dict[str, object]:
     return {
         "position": one.position,
+        "by": "key" if one.by_key else "button",
         "beyond_the_model": one.beyond or None,
         "coils": [
             {

@@ -35,7 +35,7 @@ def switch_off_text(
 ) -> str:
     """Return the comparison of suppressors for a screen of `width` columns.
 
-    `together` are the coils that the key lets go at once and that share a suppressor.
+    `together` are the coils that a button or the key lets go at once and that share a suppressor.
     """
     page = Page(width)
     page.say(f"Switching off: {harness.circuit}")
@@ -91,7 +91,8 @@ def _say_coil(page: Page, one: CoilChoices) -> None:
 
 
 def _say_together(page: Page, several: Together) -> None:
-    page.say(f"The key turned off with these on together: {several.position} (usual values)")
+    action = "The key turned off with these on" if several.by_key else "One contact lets these go"
+    page.say(f"{action} together: {several.position} (usual values)")
     if several.beyond:
         page.say(several.beyond, first="  ", rest="    ")
     for coil in several.coils:
