@@ -16,7 +16,6 @@ Result      one finding per coil whose `plunger` is given and that some position
 from __future__ import annotations
 
 from circuitcheck.checks.check import Case, Check
-from circuitcheck.checks.coils.coil_temperature import ASK_HEAT
 from circuitcheck.checks.coils.energised_coil import EnergisedCoil, energised_coils
 from circuitcheck.checks.finding import (
     NOT_JUDGED,
@@ -37,6 +36,11 @@ NAME = "plunger seats"
 QUANTITY = "lowest current of the winding, against spring and load"
 WHY = "The coil is fed and draws its current, but the plunger is not pulled in or does not stay in."
 IDEAL = "iron not saturated: a real coil pulls less"
+ASK_HEAT = (
+    "how warm its winding gets, and how little it then takes, is not known: ask for its hot "
+    "resistance at a stated air temperature, or measure its resistance cold and after its longest "
+    "use"
+)
 KEYS = ("resistance", "rated", "thermal.resistance")
 SOURCES = ("openstax-university-physics", "iec-60028")
 
