@@ -6,6 +6,7 @@ where the check's worst case has them: a diode of 0.4 V, a Zener pair of 23.2 V,
 
 from __future__ import annotations
 
+import math
 import re
 
 import pytest
@@ -270,3 +271,13 @@ def test_usual_values_of_coils_that_one_button_lets_go(tmp_path):
     for k, one in enumerate(several.coils):
         assert one.lets_go_s == pytest.approx(theirs[f"t{k}"] - 0.4, rel=0.02)
         assert one.peak_v == pytest.approx(-theirs["peak"], rel=0.01)
+
+
+def test_the_time_behind_a_diode_is_worked_out_to_the_end():
+    found = found_on(release_time.CHECK, coil(DIODE), coil(NONE))[f"V: {TIME}"]
+    terms = {term.symbol: term.value for term in found.working.terms}
+    names = {"ln": math.log}
+    assert eval(found.working.formula, names, terms) == pytest.approx(found.value, rel=1e-6)
+    (step,) = found.working.steps
+    given = {term.symbol: term.value for term in step.terms}
+    assert eval(step.formula, {"min": min}, given) == pytest.approx(terms["I_c"], rel=1e-6)

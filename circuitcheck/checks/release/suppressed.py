@@ -73,8 +73,9 @@ def suppressed_windings(case: Case) -> Iterator[SuppressedWinding]:
 
 def suppressed_pull_windings(case: Case) -> Iterator[SuppressedWinding]:
     """Yield pull windings, in file order: what their part has sits across the hold winding."""
-    loose = _loose(case)
-    for part in case.harness.of_kind(PullHoldCoil):
+    parts = case.harness.of_kind(PullHoldCoil)
+    loose = _loose(case) if parts else ()
+    for part in parts:
         pair = (part.pull_terminal, "common")
         ends = (f"{part.name}.{pair[0]}", f"{part.name}.common")
         is_shared = part.pull_terminal == "hold"
