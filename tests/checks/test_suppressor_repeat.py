@@ -122,3 +122,18 @@ def test_nominal_passes_and_the_worst_case_fails(on_parts):
 @pytest.mark.parametrize("suppression", ['"none"', '"unknown"'])
 def test_nothing_to_judge(on_parts, suppression):
     assert found_on(on_parts, suppression) == {}
+
+
+def test_a_neighbour_on_the_same_button_burns_in_it_at_every_release(on_parts):
+    tvs = '{ kind = "bidirectional TVS", type = "bidirectional TVS 600 W, 12 V" }'
+    key = "V: average power of the bidirectional TVS"
+    bare = {"suppression": '"none"', "polarity": None}
+    parts = {
+        "SW": "button", "S": ("", {"kind": '"splice"'}),
+        "V": ("coil", {"suppression": tvs, "polarity": None}), "Y": ("coil", bare),
+    }  # fmt: skip
+    wires = ["PLUS SW.line", "SW.load S", "S V.1", "V.2 MINUS", "S Y.1", "Y.2 MINUS"]
+    both = on_parts(CHECK, parts, wires)[key]
+    alone = on_parts(CHECK, {n: p for n, p in parts.items() if n != "Y"}, wires[:4])[key]
+    # the other coil's 43 mJ come on top, once every 80 s
+    assert both.value == pytest.approx(alone.value + ENERGY_J / 80.0, rel=0.02)

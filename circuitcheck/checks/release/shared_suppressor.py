@@ -78,6 +78,13 @@ def usual_choices(coil: ReleasedCoil, library: Library) -> tuple[Suppressor, ...
     return of(shared_current(coil, own[0]).current_a)
 
 
+def neighbours_j(coil: ReleasedCoil, one: Suppressor) -> float:
+    """Return the most energy that other windings put into `one` at a release by a button [J]."""
+    stored_j = {n.winding.branch: n.winding.energy_j for a in coil.releases for n in a.into}
+    shared = shared_current(coil, one, by_key=False)
+    return sum(stored_j[name] for name, _ in shared.others)
+
+
 def shared_release(coil: ReleasedCoil, one: Suppressor) -> Release:
     """Return what one suppressor makes of a coil, with what its neighbours push into it.
 

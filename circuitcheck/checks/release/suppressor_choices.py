@@ -13,6 +13,7 @@ from circuitcheck.checks.release.joined_release import joined_release
 from circuitcheck.checks.release.relay_lag import NO_LAG, RelayLag, relay_lag
 from circuitcheck.checks.release.released_coil import ReleasedCoil, released_coils
 from circuitcheck.checks.release.shared_suppressor import (
+    neighbours_j,
     shared_current,
     shared_release,
     usual_choices,
@@ -153,7 +154,8 @@ def _choice(
     *,
     is_fitted: bool,
 ) -> Choice:
-    release, heat = joined_release(coil, one), burnt(case, coil.winding, one)
+    release = joined_release(coil, one)
+    heat = burnt(case, coil.winding, one, neighbours_j(coil, one))
     amps = shared_current(coil, one).current_a
     most_a = pulse_a(one)
     if most_a is not None and amps > most_a:

@@ -31,6 +31,7 @@ from circuitcheck.checks.release.released_coil import (
     released_coils,
     released_together_j,
 )
+from circuitcheck.checks.release.shared_suppressor import neighbours_j
 from circuitcheck.checks.release.suppressor_working import burnt
 from circuitcheck.model.relay import Relay
 from circuitcheck.record import record
@@ -71,7 +72,8 @@ def judge(case: Case) -> list[Finding]:
 
 
 def _findings(at: _At, every: tuple[ReleasedCoil, ...]) -> Iterator[Finding]:
-    power = burnt(at.case, at.coil.winding, at.one)
+    beside_j = neighbours_j(at.coil, at.one)
+    power = burnt(at.case, at.coil.winding, at.one, beside_j)
     working, share = power.working, _share(at)
     limit = None
     if at.one.power_w is not None:

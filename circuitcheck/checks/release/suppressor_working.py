@@ -41,17 +41,21 @@ class Burnt:
         return self.working.result.value
 
 
-def burnt(case: Case, winding: SwitchedWinding, one: Suppressor) -> Burnt:
+def burnt(
+    case: Case, winding: SwitchedWinding, one: Suppressor, neighbours_j: float = 0.0
+) -> Burnt:
     """Return what a suppressor turns to heat at the rate of use.
 
     W / T, and of a resistor the most over the time t_w for which it stands a short overload:
     max(P_on / k, n (P_on t_p + W) / t_w), n presses of t_p within it, k the overload it stands.
+    `neighbours_j` is what other windings put into it in each release.
     """
     rate = case.harness.use.presses_per_hour or QUICKEST_PER_HOUR
     stored = Term("W", winding.energy_j, "J", "energy in the coil's field")
     steps = (energy_working(winding.slowest, stored),)
-    energy_j = absorbed_j(winding.slowest, one)
-    energy = Term("W_s", energy_j, "J", "share of one release that it takes")
+    energy_j = absorbed_j(winding.slowest, one) + neighbours_j
+    others = ", with that of other coils" if neighbours_j else ""
+    energy = Term("W_s", energy_j, "J", f"share of one release that it takes{others}")
     period = Term("T_c", 3600.0 / rate, "s", "time from one release to the next")
     switched_w = energy_j / period.value
     if one.kind != "resistor":
