@@ -281,3 +281,19 @@ def test_the_time_behind_a_diode_is_worked_out_to_the_end():
     (step,) = found.working.steps
     given = {term.symbol: term.value for term in step.terms}
     assert eval(step.formula, {"min": min}, given) == pytest.approx(terms["I_c"], rel=1e-6)
+
+
+def test_a_neighbour_of_which_nothing_is_known():
+    found = found_on(suppression.CHECK, coil('"unknown"'), coil(NONE))["Y: suppressor fitted"]
+    assert found.result == NOT_JUDGED
+    assert "across V" in found.reason
+    # a TVS of unknown voltage may leave all to the diode
+    tvs = coil('"bidirectional TVS"')
+    rated = found_on(suppression_rating.CHECK, coil(DIODE), tvs)[f"V: {FORWARD}"]
+    assert rated.value == pytest.approx(2.4, rel=0.01)
+    assert rated.result == FAIL
+    # as if its ends were joined: 60 mH, 10 ohm, no voltage
+    slow = found_on(release_time.CHECK, coil(NONE), tvs)[f"V: {TIME}"]
+    terms = {term.symbol: term.value for term in slow.working.terms}
+    shorted_s = 0.006 * math.log(terms["I_0"] / terms["I_d"])
+    assert slow.value == pytest.approx(shorted_s, rel=1e-3)

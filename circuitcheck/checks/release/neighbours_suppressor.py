@@ -23,8 +23,32 @@ ASK_PULL = (
     "up to {} run in the pull winding, and no suppressor is joined to it in every release: look "
     "what sits between pull and common"
 )
+THROUGH = "None of its own: its current goes on through the suppressor of {}, joined to it."
+ALONE = "Without that neighbour, or with its wire off, nothing takes the coil's energy."
+UNKNOWN = (
+    "none of its own, and what sits across {}, joined to it, is not known: ask the seller, or read "
+    "its data sheet"
+)
 TAKEN = "The pull winding's energy goes into the suppressor across the coil."
 SOURCES = ("common-practice",)
+
+
+def through_a_neighbour(coil: ReleasedCoil) -> tuple[str, str, str] | None:
+    """Return result, reason and caution for a coil without a suppressor of its own.
+
+    None where some release leaves it alone, so that nothing takes its current.
+    """
+    beside = suppressing(coil)
+    if beside:
+        return PASS, THROUGH.format(", ".join(beside)), ALONE
+    unknown = {one.winding.branch for a in coil.releases for one in a.ways if one.open_kind}
+    if unknown and all(any(_may(one) for one in action.ways) for action in coil.releases):
+        return NOT_JUDGED, UNKNOWN.format(", ".join(sorted(unknown))), ""
+    return None
+
+
+def _may(one: ReleasedCoil) -> bool:
+    return bool(one.suppressed.every) or one.open_kind
 
 
 def suppressing(coil: ReleasedCoil) -> tuple[str, ...]:
@@ -34,7 +58,7 @@ def suppressing(coil: ReleasedCoil) -> tuple[str, ...]:
     """
     found: dict[str, None] = {}
     for action in coil.releases:
-        names = [one.winding.branch for one in action.ways if one.suppressors]
+        names = [one.winding.branch for one in action.ways if one.suppressed.every]
         if not names:
             return ()
         found.update(dict.fromkeys(names))

@@ -108,7 +108,8 @@ def _in(coil: ReleasedCoil, one: Suppressor, action: SharedRelease) -> SharedCur
     for beside in action.into:
         law = beside.lowest
         is_its_own = law is not None and not (mark and beside.mark(law) == mark)
-        if law is not None and is_its_own and not beside.open_kind:
+        known = law is not None and law.most is not None and not beside.open_kind
+        if law is not None and known and is_its_own:
             if law.kind == one.kind != "resistor":
                 continue
             laws.append(law.most or law.usual)

@@ -16,7 +16,7 @@ from __future__ import annotations
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.coils.energised_winding import EnergisedWinding, windings_on
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding, worst
-from circuitcheck.checks.release.neighbours_suppressor import pull_findings, suppressing
+from circuitcheck.checks.release.neighbours_suppressor import pull_findings, through_a_neighbour
 from circuitcheck.checks.release.released_coil import ReleasedCoil, released_coils
 from circuitcheck.checks.release.suppressed import SuppressedWinding as Winding
 from circuitcheck.checks.release.suppressed import positive_ends, suppressed_windings
@@ -33,8 +33,6 @@ MISSING = (
     "of hundreds of volts can reach the machine's electronics"
 )
 FITTED = "The coil's energy goes into its suppressor instead of the contact."
-THROUGH = "None of its own: its current goes on through the suppressor of {}, joined to it."
-ALONE = "Without that neighbour, or with its wire off, nothing takes the coil's energy."
 ASK_KIND = (
     "look for + and - or a diode sign on the coil. A meter's diode test sees only the winding, "
     "so: coil unplugged, feed it through a fused lead of 5 A or less and a 21 W lamp in series, "
@@ -86,9 +84,9 @@ def _fitted(
 ) -> Finding:
     kind = winding.suppression.kind
     result, reason, caution = PASS, FITTED, ""
-    beside = suppressing(coil) if coil is not None and kind == "none" else ()
-    if not winding.every and beside:
-        reason, caution = THROUGH.format(", ".join(beside)), ALONE
+    beside = through_a_neighbour(coil) if coil is not None and kind == "none" else None
+    if not winding.every and beside is not None:
+        result, reason, caution = beside
     elif not winding.every:
         result = FAIL if kind == "none" else NOT_JUDGED
         reason = MISSING if kind == "none" else f"suppression not known: {ASK_KIND}"
