@@ -84,7 +84,8 @@ class Efforts:
         """Return the effort of bringing the machine from one state into another."""
         if before is None:
             before = Situation(after.position)
-        changed = len(before.unplugged ^ after.unplugged)
+        # the battery's clamp, off for an ohmmeter alone, is in that one's row
+        changed = len((before.unplugged ^ after.unplugged) - {self.harness.battery.name})
         seconds = changed * self.row_s(UNPLUGGING)
         if before.position != after.position:
             seconds += self.row_s(ANOTHER_POSITION)
