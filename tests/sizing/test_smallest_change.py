@@ -192,9 +192,10 @@ def test_too_large_a_fuse_is_made_smaller_and_no_more_than_needed(large_fuse, li
 
 
 def test_a_fuse_far_from_the_tap_is_moved_and_no_wire_is_lost(sprayer, library):
-    tap = sprayer.parts["TAP"]
-    bare = dataclasses.replace(tap, upstream=dataclasses.replace(tap.upstream, fuse=None))
-    far = with_wire(with_part(sprayer, bare), "W1", length_m=Band.exact(3.0), sheathed=False)
+    # a machine's fuse of 40 A does not protect W1, so that its length counts
+    tap, large = sprayer.parts["TAP"], library.fuse("blade", 40.0)
+    loose = dataclasses.replace(tap, upstream=dataclasses.replace(tap.upstream, fuse=large))
+    far = with_wire(with_part(sprayer, loose), "W1", length_m=Band.exact(3.0), sheathed=False)
     found = of_check(remedies(far, library), "fuse near source")
     moved = next(remedy.change for remedy in found if remedy.change)
     assert "F1 within 0.17 m of the tap" in moved.words
