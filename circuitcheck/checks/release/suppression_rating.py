@@ -105,7 +105,7 @@ def _forward(
         shared = shared_current(coil, law, by_key=False)
         if shared.others:
             amps, words = shared.current_a, shared.words
-            working = shared.working(own_a, "I_s")
+            working = shared.working(coil.winding.slowest.current_a, "I_s")
         by_key = _by_key(shared_current(coil, law, by_key=True), one.forward_a)
     found = _finding(
         at, f"current of the diode{of} at switch-off", amps, one.forward_a, "A",
