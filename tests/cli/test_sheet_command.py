@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -98,3 +101,10 @@ def test_hostile_words_stay_text_on_paper() -> None:
         for text in page.letterings:
             assert text.text.isprintable()
             assert text.box.right <= page.width_mm
+
+
+def test_every_reading_stands_on_the_screen_with_its_number() -> None:
+    """Those side by side too, so that the screen, the paper and the CSV speak of one reading."""
+    numbers = [int(n) for n in re.findall(r"^ {0,2}(\d+) ", run(str(SPRAYER)).stdout, re.MULTILINE)]
+    rows = list(csv.DictReader(io.StringIO(run(str(SPRAYER), "--csv").stdout)))
+    assert sorted(numbers) == list(range(1, len(rows) + 1))

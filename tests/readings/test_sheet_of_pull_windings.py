@@ -52,7 +52,7 @@ def test_the_time_it_stands_is_named_wherever_it_is_switched_on(tmp_path: Path) 
         is_on = words.startswith(("KEY ON: SW1", "DROP UNDER LOAD", "ENGINE RUNNING: SW1"))
         assert words.count("On for 1.5 s at most, or it burns.") == (1 if is_on else 0)
         assert words.count("for 1.5 s at most; off after each reading") == (1 if is_on else 0)
-    assert "while the button is held" not in words_of(sheet)
+    assert "with the coil on" not in words_of(sheet)
 
 
 def test_no_meter_is_read_in_less_time_than_it_needs(tmp_path: Path) -> None:

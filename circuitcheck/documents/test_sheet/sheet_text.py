@@ -42,7 +42,7 @@ def _part(page: Page, part: SheetPart) -> None:
 
 
 def _row(page: Page, row: SheetRow) -> None:
-    number = f"{row.numbers[0]:>{NUMBER - 1}} "
+    number = _number(row.numbers[0])
     what, expected = harmless(row.what), row.expected[0]
     room = page.width - NUMBER - EXPECTED - columns(BOX) - 2
     if page.width >= WIDE and columns(what) <= room:
@@ -54,22 +54,26 @@ def _row(page: Page, row: SheetRow) -> None:
         page.say(row.note, first=" " * (NUMBER + 2))
 
 
-def _boxed(page: Page, expected: str) -> None:
+def _number(number: int) -> str:
+    return f"{number:>{NUMBER - 1}} "
+
+
+def _boxed(page: Page, expected: str, head: str = " " * NUMBER) -> None:
     room = page.width - NUMBER - columns(BOX) - 1
-    page.lines.append(f"{' ' * NUMBER}{_padded(expected, room)} {BOX}")
+    page.lines.append(f"{head}{_padded(expected, room)} {BOX}")
 
 
 def _side_by_side(page: Page, part: SheetPart, row: SheetRow) -> None:
     page.say(row.what, first="  - ")
-    for column, expected in zip(part.columns, row.expected, strict=True):
-        if expected:
-            name = harmless(column)
-            room = page.width - NUMBER - columns(BOX) - columns(expected) - 3
-            if columns(name) <= room:
-                _boxed(page, f"{_padded(name, min(room, 24))} {expected}")
-            else:
-                page.say(name, first=" " * NUMBER)
-                _boxed(page, expected)
+    given = [pair for pair in zip(part.columns, row.expected, strict=True) if pair[1]]
+    for number, (column, expected) in zip(row.numbers, given, strict=True):
+        name = harmless(column)
+        room = page.width - NUMBER - columns(BOX) - columns(expected) - 3
+        if columns(name) <= room:
+            _boxed(page, f"{_padded(name, min(room, 24))} {expected}", _number(number))
+        else:
+            page.say(name, first=_number(number))
+            _boxed(page, expected)
     page.say(row.note, first=" " * (NUMBER + 2))
 
 

@@ -288,7 +288,7 @@ def _do_drops(
     harness: Harness, steps: Sequence[SheetStep], columns: Sequence[str]
 ) -> Iterator[str]:
     limits = [_briefly(harness, step) for step in steps]
-    held = "; then on, and read" if any(limits) else ", while the button is held"
+    held = "; then on, and read" if any(limits) else ", with the coil on"
     yield (
         "Key on, engine off, coils cold. Millivolt range, red probe on the first point, black on "
         f"the second{held}."
