@@ -40,7 +40,8 @@ INDICATOR_WRONG = "indicator wrong"
 HARMFUL = ("machine part moves", "load can fall", *STOP_HAZARDS)
 
 LESS_SHARE = 0.98
-"""A coil counts as weaker for a fault below this share of the current it has without one."""
+"""A coil counts as weaker for a fault below this share of the current it has without one: common
+practice, no source."""
 
 
 @record

@@ -24,7 +24,6 @@ from circuitcheck.faults.full_network import FullNetwork
 from circuitcheck.formulas.wire_resistance import resistance_at_ohm
 from circuitcheck.model.conditions import Use
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
-from circuitcheck.model.switch import SwitchHandle
 from circuitcheck.record import record
 from circuitcheck.solve.heat.coil_heat import BURNT_C, coil_heat
 from circuitcheck.solve.heat.soak import HELD
@@ -61,12 +60,7 @@ class PartHeat:
     def __init__(self, full: FullNetwork, circuits: FaultedCircuits, position: Position) -> None:
         self.full, self.circuits, self.position = full, circuits, position
         self.asked = full.asked(position)
-        self.momentary = {
-            (handle.name, contact.button)
-            for handle in full.harness.of_kind(SwitchHandle)
-            for contact in handle.contacts
-            if contact.action == "momentary"
-        }
+        self.momentary = full.harness.momentary
 
     def found(self) -> Iterator[Heat]:
         """Yield what gets hot, joints first."""

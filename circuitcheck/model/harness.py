@@ -82,6 +82,16 @@ class Harness:
         return tuple(part for part in self.parts.values() if isinstance(part, kind))
 
     @property
+    def momentary(self) -> frozenset[tuple[str, str]]:
+        """Buttons that spring back, by handle and button: only a hand keeps them worked."""
+        return frozenset(
+            (handle.name, contact.button)
+            for handle in self.of_kind(SwitchHandle)
+            for contact in handle.contacts
+            if contact.action == "momentary"
+        )
+
+    @property
     def battery(self) -> Battery:
         """The battery; reading makes sure that there is exactly one."""
         return self.of_kind(Battery)[0]

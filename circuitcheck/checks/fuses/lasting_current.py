@@ -20,7 +20,6 @@ from circuitcheck.checks.fuses.fuse_ahead import FittedFuse
 from circuitcheck.checks.fuses.press_current import STEP_S, press_timing
 from circuitcheck.checks.worst_current import WorstCurrent
 from circuitcheck.errors import LibraryError
-from circuitcheck.model.switch import SwitchHandle
 from circuitcheck.record import record
 from circuitcheck.transient.heat.fuse_heat import FAST, fuse_heat
 from circuitcheck.transient.waveform import Waveform
@@ -80,7 +79,7 @@ def _share(case: Case, fuse: FittedFuse) -> float:
     try:
         heat = fuse_heat(case.library, fuse.row, fuse.ambient_c, FAST)
     except LibraryError:
-        return 1.0
+        return 1.0  # without a model of the fuse a press counts in full
     amps = 0.5 * heat.worth_a  # heat goes with the square of the current: any will do
     held = Waveform("fuse", "A", np.array([0.0, 1.0]), np.array([amps, amps]))
     press = Waveform(
@@ -92,11 +91,4 @@ def _share(case: Case, fuse: FittedFuse) -> float:
 
 def _is_held(case: Case, worst: WorstCurrent) -> bool:
     """Return whether a hand holds a button down in this position."""
-    return any(not _is_maintained(case, *one) for one in worst.solved.position.pressed)
-
-
-def _is_maintained(case: Case, name: str, button: str) -> bool:
-    handle = case.harness.parts[name]
-    return isinstance(handle, SwitchHandle) and any(
-        c.button == button and c.action == "maintained" for c in handle.contacts
-    )
+    return bool(case.harness.momentary & worst.solved.position.pressed)

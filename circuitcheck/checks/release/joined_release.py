@@ -37,7 +37,10 @@ def joined_release(coil: ReleasedCoil, one: Suppressor) -> Release:
     times = [each.time_s for each in slowest if each.time_s is not None]
     if len(times) < len(slowest) or found.release_s is None:
         return replace(found, release_s=None)
-    return replace(found, release_s=_band(coil, one, max(times), found.release_s))
+    try:
+        return replace(found, release_s=_band(coil, one, max(times)))
+    except SolveError:
+        return replace(found, release_s=None)
 
 
 def not_known(coil: ReleasedCoil) -> str:
@@ -72,30 +75,22 @@ def _judged(coil: ReleasedCoil, one: Suppressor | None) -> tuple[SlowestRelease,
     return slowest_releases(coil, one, by_key=False) or slowest_releases(coil, one)
 
 
-def _band(coil: ReleasedCoil, one: Suppressor, longest_s: float, alone: Band) -> Band:
+def _band(coil: ReleasedCoil, one: Suppressor, longest_s: float) -> Band:
     """Return shortest, usual and longest; the first two of the most crowded release."""
     winding, ways = coil.winding, joined_ways(coil)
     every = [one, *(beside.lowest for beside in ways if beside.lowest is not None)]
-    usual = _time_s(
-        winding.usual, [w.winding.usual for w in ways], [law.usual for law in every], alone.nominal
-    )
+    usual = _time_s(winding.usual, [w.winding.usual for w in ways], [law.usual for law in every])
     shortest = _time_s(
         winding.quickest,
         [w.winding.quickest for w in ways],
         [law.most or law.usual for law in every],
-        alone.lower,
     )
     usual = min(usual, longest_s)
     return Band(min(shortest, usual), usual, longest_s)
 
 
-def _time_s(
-    state: WindingState, others: list[WindingState], laws: list[Law], otherwise_s: float
-) -> float:
+def _time_s(state: WindingState, others: list[WindingState], laws: list[Law]) -> float:
     lowest = min(laws, key=lambda law: law.volts(state.current_a))
     if lowest.series_ohm == 0.0 and state.drop_out_a is not None:
         return state.decay_s(lowest, state.drop_out_a)
-    try:
-        return joined_decay_s(state, others, laws)
-    except SolveError:
-        return otherwise_s
+    return joined_decay_s(state, others, laws)

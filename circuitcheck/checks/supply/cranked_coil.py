@@ -24,7 +24,6 @@ from circuitcheck.formulas.coil import steady_resistance_ohm, winding_temperatur
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
 from circuitcheck.model.relay import Relay
 from circuitcheck.model.solenoid_coil import SolenoidCoil
-from circuitcheck.model.switch import SwitchHandle
 from circuitcheck.record import record
 from circuitcheck.solve.solution import HEAT_SOAKED
 from circuitcheck.solve.worst_case import PositionSolution
@@ -80,7 +79,7 @@ def cranked_coils(case: Case) -> Iterator[CrankedCoil]:
             remembered = position.name in case.solution.came_from
             if position.key != "key on" or branch not in solved.asked_for:
                 continue
-            alone = not remembered and all(_is_maintained(case, *one) for one in position.pressed)
+            alone = not remembered and not case.harness.momentary & position.pressed
             found.setdefault(alone, []).append(_cranked(case, part, branch, solved, alone))
         for several in found.values():
             yield min(several, key=lambda one: one.left.result.value)
@@ -186,9 +185,3 @@ def _hold(case: Case, part: Mover, branch: str) -> Working | None:
     hot_c = max(stated_c, case.solution.heat[branch].temperature_c.upper)
     hot = at_temperature(stated.result, stated_c, hot_c, "winding at its hottest", "V_h")
     return Working(hot.formula, hot.terms, hot.result, steps=(stated,))
-
-
-def _is_maintained(case: Case, name: str, button: str) -> bool:
-    handle = case.harness.parts[name]
-    assert isinstance(handle, SwitchHandle)
-    return any(c.button == button and c.action == "maintained" for c in handle.contacts)

@@ -22,7 +22,6 @@ from circuitcheck.circuit.positions import Position
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.solenoid_coil import STOP_HAZARDS
 from circuitcheck.model.supply_tap import NEVER_TAP, SupplyTap
-from circuitcheck.model.switch import SwitchHandle
 from circuitcheck.solve.solution import COLD_START
 
 NAME = "tap may be used"
@@ -96,11 +95,7 @@ def _left_on(case: Case) -> dict[str, str]:
 
 
 def _held(harness: Harness, position: Position) -> bool:
-    return any(
-        contact.action == "momentary" and (handle.name, contact.button) in position.pressed
-        for handle in harness.of_kind(SwitchHandle)
-        for contact in handle.contacts
-    )
+    return bool(harness.momentary & position.pressed)
 
 
 def _finding(tap: SupplyTap, result: str, quantity: str, reason: str, *words: str) -> Finding:

@@ -15,7 +15,6 @@ import numpy as np
 from circuitcheck.circuit.netlist import Network
 from circuitcheck.model.conditions import CONTINUOUS_PRESS_S, Use
 from circuitcheck.model.harness import Harness
-from circuitcheck.model.switch import SwitchHandle
 from circuitcheck.model.tolerance_band import Band
 from circuitcheck.record import record
 from circuitcheck.solve.bounds import bounds
@@ -89,12 +88,7 @@ def soak_coils(harness: Harness, placed: Iterable[Placed]) -> Soak:
     seen = {winding.branch: _Seen() for winding in every}
     together: dict[str, _Seen] = {}
     # Positions alike in their contacts may differ in supply: a tap that is live with the key off.
-    momentary = {
-        (handle.name, contact.button)
-        for handle in harness.of_kind(SwitchHandle)
-        for contact in handle.contacts
-        if contact.action == "momentary"
-    }
+    momentary = harness.momentary
     done: dict[tuple[bounds.Network, Band], NetworkRanges] = {}
     first = _hottest_there_is(harness)
     for one in placed:
