@@ -66,7 +66,7 @@ class Diagnosis:
     The first `complaints` readings are what was complained of: they are never set aside. `skipped`
     are measurements that the person cannot or will not take. `paired_for` are the readings that
     were doubted when pairs of faults joined the suspects, None before that, and `paired_at` how
-    many there were then.
+    many there were then; `tried` are pairs that had their turn while others still wait for theirs.
     """
 
     suspects: Suspects
@@ -75,6 +75,7 @@ class Diagnosis:
     skipped: frozenset[Measurement] = frozenset()
     paired_for: frozenset[int] | None = None
     paired_at: int = 0
+    tried: frozenset[str] = frozenset()
     certainty: float = CERTAINTY
     wrong_share: float = WRONG_SHARE
     known: tuple[Witness, ...] = field(default=(), repr=False, compare=False)

@@ -8,15 +8,20 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cached_property
+from typing import TypeVar
 
 import numpy as np
+from numpy.typing import NDArray
 
 from circuitcheck.diagnosis.causes import Cause
 from circuitcheck.diagnosis.information import FloatArray
 from circuitcheck.diagnosis.outcomes import OutcomeTable, outcome_table
-from circuitcheck.diagnosis.predictions import IntArray, Predictions
+from circuitcheck.diagnosis.predictions import BoolArray, Predictions
 from circuitcheck.model.reading import Measurement
 from circuitcheck.record import record
+
+IntArray = NDArray[np.intp]
+Shown = TypeVar("Shown", np.float64, np.bool_)
 
 
 class Lot:
@@ -53,7 +58,7 @@ def whole(lot: Lot) -> Picked:
     return Picked(lot, every, every)
 
 
-class GatheredPredictions(Predictions):
+class GatheredPredictions:
     """Predictions of causes picked out of several lots, in the order of their places."""
 
     def __init__(self, parts: Sequence[Picked]) -> None:
@@ -68,6 +73,18 @@ class GatheredPredictions(Predictions):
             held |= {place: causes[row] for place, row in picked}
         self.causes = tuple(held[place] for place in range(len(held)))
 
+    @cached_property
+    def blown(self) -> BoolArray:
+        """Fuses open after the complaint, (1 + faults, draws, fuses), of a sound circuit first."""
+        each = [part.lot.predictions.blown for part in self.parts]
+        faults = [
+            # the sound circuit stands before the faults, whether it is a cause or not
+            found[len(found) - len(part.lot.predictions.causes) :]
+            for part, found in zip(self.parts, each, strict=True)
+        ]
+        picked = self._gathered(faults)
+        return picked if not self.causes[0].faults else np.concatenate([each[0][:1], picked])
+
     def of(self, measurement: Measurement) -> FloatArray:
         """Return what the instrument shows, (causes, draws), in its unit."""
         return self._gathered([part.lot.predictions.of(measurement) for part in self.parts])
@@ -76,13 +93,14 @@ class GatheredPredictions(Predictions):
         """Return what was observed when the buttons were worked at first, (causes, draws)."""
         return self._gathered([part.lot.predictions.complained(measurement) for part in self.parts])
 
-    def prepare(self, measurements: Sequence[Measurement]) -> None:
-        """Work out many plain voltages together."""
-        for part in self.parts:
-            part.lot.predictions.prepare(measurements)
+    def known(self, measurement: Measurement) -> FloatArray | None:
+        """Return what the instrument shows where that is worked out already, else None."""
+        found = [part.lot.predictions.known(measurement) for part in self.parts]
+        whole = [one for one in found if one is not None]
+        return self._gathered(whole) if len(whole) == len(found) else None
 
-    def _gathered(self, shown: Sequence[FloatArray]) -> FloatArray:
-        out = np.empty((len(self.causes), self.draws))
+    def _gathered(self, shown: Sequence[NDArray[Shown]]) -> NDArray[Shown]:
+        out = np.empty((len(self.causes), *shown[0].shape[1:]), dtype=shown[0].dtype)
         for part, found in zip(self.parts, shown, strict=True):
             out[part.places] = found[part.rows]
         return out
@@ -109,6 +127,10 @@ class Pool:
         self._tried: dict[str, tuple[Lot, int]] = {}
         self._kept: dict[str, tuple[Lot, int]] = {}
 
+    def has_kept(self, pair: Cause) -> bool:
+        """Return whether a pair is worked out for all candidate readings."""
+        return pair.name in self._kept
+
     def tried(self, pairs: Sequence[Cause]) -> tuple[Picked, ...]:
         """Return pairs, after the single causes, to weigh by the readings so far."""
         new = [pair for pair in pairs if pair.name not in self._tried]
@@ -116,22 +138,24 @@ class Pool:
             single = self.single
             lot = Lot(single.predictions.of_others(new), single.measurements, single)
             self._tried |= {pair.name: (lot, row) for row, pair in enumerate(new)}
-        return self._picked(self._tried, pairs)
+        # those that are kept know most readings already
+        known = self._tried | self._kept
+        return self._picked(known, pairs, len(self.single.predictions.causes))
 
     def kept(self, pairs: Sequence[Cause]) -> tuple[Picked, ...]:
         """Return pairs that were tried, after the single causes, to ask readings for."""
-        single = self.single
-        for part in self._picked(self._tried, [p for p in pairs if p.name not in self._kept]):
-            some = part.lot.predictions.some(part.rows)
-            lot = Lot(some, single.measurements, single)
-            self._kept |= {pair.name: (lot, row) for row, pair in enumerate(some.causes)}
-        return self._picked(self._kept, pairs)
+        new = [pair for pair in pairs if not self.has_kept(pair)]
+        if new:
+            single, tried = self.single, GatheredPredictions(self._picked(self._tried, new, 0))
+            lot = Lot(single.predictions.of_others(new, tried), single.measurements, single)
+            self._kept |= {pair.name: (lot, row) for row, pair in enumerate(new)}
+        return self._picked(self._kept, pairs, len(self.single.predictions.causes))
 
     def _picked(
-        self, known: dict[str, tuple[Lot, int]], pairs: Sequence[Cause]
+        self, known: dict[str, tuple[Lot, int]], pairs: Sequence[Cause], first_place: int
     ) -> tuple[Picked, ...]:
         of_lot: dict[Lot, list[tuple[int, int]]] = {}
-        for place, pair in enumerate(pairs, start=len(self.single.predictions.causes)):
+        for place, pair in enumerate(pairs, start=first_place):
             lot, row = known[pair.name]
             of_lot.setdefault(lot, []).append((row, place))
         return tuple(Picked(lot, *np.array(some).T) for lot, some in of_lot.items())

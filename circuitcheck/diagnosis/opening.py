@@ -97,7 +97,17 @@ def split_complaint(
 
 
 def after_readings(diagnosis: Diagnosis, readings: Sequence[Reading]) -> Diagnosis:
-    """Return the diagnosis after more readings; pairs join the suspects where they are needed."""
+    """Return the diagnosis after more readings; pairs join the suspects where they are needed.
+
+    After a single reading only so many as a person waits for, while there is more to be asked; all
+    of them before a diagnosis is at its end.
+    """
     for reading in readings:
         diagnosis = diagnosis.with_reading(reading)
-    return with_pairs(diagnosis) if needs_pairs(diagnosis) else diagnosis
+    is_hurried = len(readings) == 1
+    while needs_pairs(diagnosis):
+        diagnosis = with_pairs(diagnosis, is_hurried=is_hurried)
+        if is_hurried and diagnosis.next_reading is not None:
+            break
+        is_hurried = False
+    return diagnosis

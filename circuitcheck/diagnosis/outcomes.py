@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from circuitcheck.diagnosis.information import FloatArray
-from circuitcheck.diagnosis.likelihood import Scale, blur, scale_of
+from circuitcheck.diagnosis.likelihood import blur, scale_of
 from circuitcheck.diagnosis.predictions import Predictions
 from circuitcheck.model import instrument as i
 from circuitcheck.model.reading import Measurement
@@ -23,6 +23,8 @@ BANDS = 8
 """Outcomes that a reading is sorted into at most."""
 SEED = 7
 LEVELS_PER_BLUR = 3.0
+VALUES = 50_000
+"""Values that are sorted into bands side by side."""
 
 CodeArray = NDArray[np.int8]
 
@@ -45,14 +47,11 @@ class OutcomeTable:
         has rows of zero.
         """
         kept = np.flatnonzero((of_label >= 0) & (joint.sum(axis=1) > 0.0))
-        order = kept[np.argsort(of_label[kept], kind="stable")]
-        sorted_labels = of_label[order]
-        starts = np.flatnonzero(np.r_[True, np.diff(sorted_labels) > 0])
-        codes, weight = self.codes[:, order], joint[order]
+        first, weight = of_label[kept][:, None] * BANDS, joint[kept].ravel()
         found = np.zeros((len(self.measurements), labels, BANDS))
-        for band in range(BANDS):
-            per_cause = np.einsum("mcd,cd->mc", codes == band, weight)
-            found[:, sorted_labels[starts], band] = np.add.reduceat(per_cause, starts, axis=1)
+        for number, codes in enumerate(self.codes[:, kept]):
+            summed = np.bincount((first + codes).ravel(), weight, labels * BANDS)
+            found[number] = summed.reshape(labels, BANDS)
         total = found.sum(axis=2, keepdims=True)
         return np.asarray(np.divide(found, total, out=np.zeros_like(found), where=total > 0.0))
 
@@ -67,47 +66,58 @@ def outcome_table(
     With `like`, a table of the same readings for other causes, its edges are taken.
     """
     predictions.prepare(measurements)
-    codes: list[CodeArray] = []
-    edges: list[FloatArray] = []
+    count = len(measurements)
+    codes = np.zeros((count, len(predictions.causes), predictions.draws), dtype=np.int8)
+    edges: list[FloatArray] = [np.zeros(0)] * count if like is None else list(like.edges)
+    alike: dict[str, list[int]] = {}
     for number, measurement in enumerate(measurements):
-        known = None if like is None else like.edges[number]
-        code, used = _codes(predictions, measurement, known)
-        codes.append(code)
-        edges.append(used)
-    shape = (0, len(predictions.causes), predictions.draws)
-    stacked = np.stack(codes) if codes else np.zeros(shape, dtype=np.int8)
-    return OutcomeTable(tuple(measurements), stacked, tuple(edges))
+        alike.setdefault(measurement.instrument, []).append(number)
+    step = max(1, VALUES // max(codes[:1].size, 1))
+    for numbers in alike.values():
+        for first in range(0, len(numbers), step):
+            some = numbers[first : first + step]
+            asked = [measurements[number] for number in some]
+            known = None if like is None else [edges[number] for number in some]
+            codes[some], used = _codes(predictions, asked, known)
+            for number, found in zip(some, used, strict=True):
+                edges[number] = found
+    return OutcomeTable(tuple(measurements), codes, tuple(edges))
 
 
 def _codes(
-    predictions: Predictions, measurement: Measurement, known: FloatArray | None
-) -> tuple[CodeArray, FloatArray]:
-    harness, library = predictions.harness, predictions.library
-    shown = predictions.of(measurement)
-    scale = scale_of(measurement, library, harness.system_v)
-    rng = np.random.default_rng([SEED, len(measurement.plus), len(measurement.minus)])
+    predictions: Predictions, asked: Sequence[Measurement], known: Sequence[FloatArray] | None
+) -> tuple[CodeArray, Sequence[FloatArray]]:
+    """Return bands and edges of some readings with one instrument."""
+    one, library = asked[0], predictions.library
+    shown = np.stack([predictions.of(measurement) for measurement in asked])
+    scale = scale_of(one, library, predictions.harness.system_v)
     if scale.kind == i.OBSERVATION:
-        mistaken = library.instrument(measurement.instrument).mistaken
-        # Evenly spread, so that few draws carry the right share of mistakes.
-        chance = (rng.permutation(shown.shape[1]) + 0.5) / shown.shape[1]
+        mistaken = library.instrument(one.instrument).mistaken
         yes = np.clip(shown, 0.0, 1.0) * (1.0 - 2.0 * mistaken) + mistaken
-        return np.asarray((yes > chance).astype(np.int8)), np.array([0.5])
-    places, width = _places(predictions, measurement, shown, scale, rng)
-    edges = band_edges(places, width) if known is None else known
-    return np.asarray(np.searchsorted(edges, places).astype(np.int8)), edges
+        chance = np.stack([_chances(m, predictions.draws) for m in asked])
+        return np.asarray((yes > chance[:, None]).astype(np.int8)), [np.array([0.5])] * len(asked)
+    sigma = blur(one, shown, library, scale)
+    errors = np.stack([_errors(m, predictions.draws) for m in asked])
+    places = scale.place(shown) + sigma * errors[:, None]
+    if known is None:
+        width = np.median(sigma, axis=(1, 2))
+        known = [band_edges(own, float(w)) for own, w in zip(places, width, strict=True)]
+    found = [np.searchsorted(own, at) for own, at in zip(known, places, strict=True)]
+    return np.stack(found).astype(np.int8), known
 
 
-def _places(
-    predictions: Predictions,
-    measurement: Measurement,
-    shown: FloatArray,
-    scale: Scale,
-    rng: np.random.Generator,
-) -> tuple[FloatArray, float]:
-    """Return where readings come to lie, meter's error and all, and the usual blur."""
-    sigma = blur(measurement, shown, predictions.library, scale)
-    places = scale.place(shown) + sigma * rng.standard_normal(shown.shape[1])
-    return places, float(np.median(sigma))
+def _random(measurement: Measurement) -> np.random.Generator:
+    return np.random.default_rng([SEED, len(measurement.plus), len(measurement.minus)])
+
+
+def _chances(measurement: Measurement, draws: int) -> FloatArray:
+    """Chances evenly spread, so that few draws carry the right share of mistakes."""
+    return np.asarray((_random(measurement).permutation(draws) + 0.5) / draws)
+
+
+def _errors(measurement: Measurement, draws: int) -> FloatArray:
+    """Errors of the instrument over its standard deviation."""
+    return np.asarray(_random(measurement).standard_normal(draws))
 
 
 def band_edges(places: FloatArray, blur_width: float) -> FloatArray:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cached_property
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,16 +14,48 @@ from circuitcheck.diagnosis.causes import VALVE_STUCK, Cause, spread_severity
 from circuitcheck.diagnosis.information import FloatArray
 from circuitcheck.faults.faulted_circuits import FaultedCircuits
 from circuitcheck.faults.full_network import FullNetwork
+from circuitcheck.model.harness import Harness
 from circuitcheck.model.instrument import VOLTMETER
+from circuitcheck.model.library import Library
 from circuitcheck.model.reading import Measurement, Situation
 from circuitcheck.readings.instruments import predicted
 
-IntArray = NDArray[np.intp]
+BoolArray = NDArray[np.bool_]
 DRAWS = 32
 TWITCH_FROM, TWITCH_SHARE = 0.3, 0.1
 """Share of the pull-in current from which a click may be heard without a movement, and how often:
 common practice, no source."""
 SEED = 20
+
+
+class Foretold(Protocol):
+    """What instruments show under some causes in draws, however it was worked out."""
+
+    full: FullNetwork
+    draws: int
+    worked: tuple[Situation, ...]
+    causes: tuple[Cause, ...]
+
+    @property
+    def harness(self) -> Harness:
+        """The harness under suspicion."""
+
+    @property
+    def library(self) -> Library:
+        """The library with the rows of the user's own."""
+
+    @property
+    def blown(self) -> BoolArray:
+        """Fuses open after the complaint, (1 + faults, draws, fuses), of a sound circuit first."""
+
+    def of(self, measurement: Measurement) -> FloatArray:
+        """Return what the instrument shows, (causes, draws), in its unit."""
+
+    def complained(self, measurement: Measurement) -> FloatArray:
+        """Return what was observed when the buttons were worked at first, (causes, draws)."""
+
+    def known(self, measurement: Measurement) -> FloatArray | None:
+        """Return what the instrument shows where that is worked out already, else None."""
 
 
 class Predictions:
@@ -31,8 +64,8 @@ class Predictions:
     The draws are the same machines in every situation and for every cause. `worked` are the
     situations of the complaint: a fuse that opened in one of them stays open from then on. Which
     button was worked first nobody says: what was complained of holds half with every fuse whole,
-    half with those blown that another button blows. `among` are predictions that hold these causes
-    in some of their rows: what these know already is taken from there.
+    half with those blown that another button blows. `among` are predictions of the same causes, all
+    of them faults: what these know already is taken from there.
     """
 
     def __init__(
@@ -41,7 +74,7 @@ class Predictions:
         causes: Sequence[Cause],
         worked: tuple[Situation, ...],
         draws: int = DRAWS,
-        among: tuple[Predictions, IntArray] | None = None,
+        among: Foretold | None = None,
     ) -> None:
         self.full, self.draws, self.worked = full, draws, worked
         self.harness, self.library = full.harness, full.library
@@ -59,23 +92,15 @@ class Predictions:
         self._known_at_first: dict[Measurement, FloatArray] = {}
         self._among = among
 
-    def of_others(self, causes: Sequence[Cause]) -> Predictions:
+    def of_others(self, causes: Sequence[Cause], among: Foretold | None = None) -> Predictions:
         """Return predictions of other causes after the same complaint."""
-        return Predictions(self.full, causes, self.worked, self.draws)
-
-    def some(self, rows: IntArray) -> Predictions:
-        """Return predictions of some of the causes, which all are faults, by their rows."""
-        causes = [self.causes[row] for row in rows.tolist()]
-        return Predictions(self.full, causes, self.worked, self.draws, (self, rows))
+        return Predictions(self.full, causes, self.worked, self.draws, among)
 
     @cached_property
-    def _blown(self) -> NDArray[np.bool_]:
-        """Fuses open after the complaint, (causes, draws, fuses)."""
+    def blown(self) -> BoolArray:
+        """Fuses open after the complaint, (1 + faults, draws, fuses), of a sound circuit first."""
         if self._among is not None:
-            others, rows = self._among
-            # the first row of circuits is the sound one
-            found = others._blown[np.concatenate([[0], rows + 1 - others._first])]
-            return np.asarray(found)
+            return self._among.blown
         return np.asarray(np.any([self._whole(one).blown for one in self.worked], axis=0))
 
     def _whole(self, situation: Situation) -> FaultedCircuits:
@@ -88,15 +113,13 @@ class Predictions:
         """Return the faulted circuits of one situation after the complaint."""
         if situation not in self._circuits:
             is_worked = self._among is None and situation in self.worked
-            if is_worked and (self._blown == self._whole(situation).blown).all():
+            if is_worked and (self.blown == self._whole(situation).blown).all():
                 self._circuits[situation] = self._whole(situation)
             else:
-                self._circuits[situation] = self._circuits_of(situation, self._blown)
+                self._circuits[situation] = self._circuits_of(situation, self.blown)
         return self._circuits[situation]
 
-    def _circuits_of(
-        self, situation: Situation, blown: NDArray[np.bool_] | None
-    ) -> FaultedCircuits:
+    def _circuits_of(self, situation: Situation, blown: BoolArray | None) -> FaultedCircuits:
         return FaultedCircuits(
             self.harness, self.library, self._faults, situation,
             draws=self.draws, seed=SEED, full=self.full, blown=blown,
@@ -110,8 +133,7 @@ class Predictions:
 
     def _seen_at_first(self, measurement: Measurement) -> FloatArray:
         if self._among is not None:
-            others, rows = self._among
-            return others.complained(measurement)[rows]
+            return self._among.complained(measurement)
         after = self.of(measurement)
         if measurement.situation not in self.worked:
             return after
@@ -122,22 +144,24 @@ class Predictions:
 
     def of(self, measurement: Measurement) -> FloatArray:
         """Return what the instrument shows, (causes, draws), in its unit."""
-        if measurement not in self._known:
-            self._known[measurement] = self._of(measurement)
-        return self._known[measurement]
+        found = self.known(measurement)
+        if found is None:
+            found = self._shown(measurement, self.circuits(measurement.situation))
+            self._known[measurement] = found
+        return found
 
-    def _of(self, measurement: Measurement) -> FloatArray:
-        if self._among is not None and measurement in self._among[0]._known:
-            others, rows = self._among
-            return others._known[measurement][rows]
-        return self._shown(measurement, self.circuits(measurement.situation))
+    def known(self, measurement: Measurement) -> FloatArray | None:
+        """Return what the instrument shows where that is worked out already, else None."""
+        if measurement in self._known or self._among is None:
+            return self._known.get(measurement)
+        return self._among.known(measurement)
 
     def prepare(self, measurements: Sequence[Measurement]) -> None:
         """Work out many plain voltages together, which is quicker than one by one."""
         together: dict[tuple[Situation, str], list[Measurement]] = {}
         for one in measurements:
             is_plain = self.library.instrument(one.instrument).kind == VOLTMETER
-            if is_plain and one not in self._known:
+            if is_plain and self.known(one) is None:
                 together.setdefault((one.situation, one.instrument), []).append(one)
         for (situation, name), some in together.items():
             load_ohm = self.library.instrument(name).load_ohm(self.harness.system_v)

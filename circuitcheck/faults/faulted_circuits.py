@@ -16,13 +16,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from circuitcheck.errors import CircuitError
+from circuitcheck.faults.contact_states import State
 from circuitcheck.faults.fault import Change, Fault, changes_of
 from circuitcheck.faults.full_network import FullNetwork
-from circuitcheck.faults.port_response import FloatArray, Ports
-from circuitcheck.faults.settled_states import SettledStates, State
-from circuitcheck.faults.situation_network import SituationNetwork
+from circuitcheck.faults.ports import FloatArray, Ports
+from circuitcheck.faults.settled_states import SettledStates
+from circuitcheck.faults.situation_network import situation_network
 from circuitcheck.faults.state_solution import StateSolution
-from circuitcheck.faults.tolerance_draws import ToleranceDraws
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
@@ -72,8 +72,8 @@ class FaultedCircuits:
         self.harness, self.library = harness, library
         self.faults, self.situation = tuple(faults), situation
         self.full = full if full is not None else FullNetwork(harness, library)
-        self.draws = ToleranceDraws(self.full, situation, draws, seed, windings_c)
-        self.network = SituationNetwork(self.full, situation, self.draws)
+        self.network = situation_network(self.full, situation, draws, seed, windings_c)
+        self.draws = self.network.draws
         changes: list[tuple[Change, ...]] = [(), *(changes_of(fault) for fault in faults)]
         self._settled = SettledStates(self.network, changes, blown)
 

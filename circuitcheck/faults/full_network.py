@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,12 +23,16 @@ from circuitcheck.faults.port_response import Shape
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import Library
 from circuitcheck.model.pull_hold_coil import PullHoldCoil
+from circuitcheck.model.reading import Situation
 from circuitcheck.model.relay import Relay
 from circuitcheck.model.switch import SwitchHandle
 from circuitcheck.solve.curves.active_curves import ActiveCurve, active_curves
 from circuitcheck.solve.curves.curves import Lamp
 from circuitcheck.solve.position_networks import PositionNetworks
 from circuitcheck.solve.relays.relay_states import RelayStates, settle_relays
+
+if TYPE_CHECKING:
+    from circuitcheck.faults.situation_network import SituationNetwork
 
 PART_SIDE = "/part"
 """Ends the name of a terminal of a part that is taken off: `VL.1/part` is the coil's own."""
@@ -39,7 +44,7 @@ class FullNetwork:
     `branches`, `curves` and `converters` have their ends as numbers into `node_names`. Of
     branches and curves it holds what any position closes. `shares` keeps where tolerances have been
     drawn, so that they are the same in every situation, `shapes` the compiled networks by what is
-    unplugged and whether the battery is on.
+    unplugged and whether the battery is on, `machines` those drawn by situation, count and seed.
     """
 
     def __init__(self, harness: Harness, library: Library) -> None:
@@ -53,6 +58,7 @@ class FullNetwork:
         self._collect()
         self.shares: dict[tuple[str, int, int], NDArray[np.float64]] = {}
         self.shapes: dict[tuple[frozenset[str], bool], Shape] = {}
+        self.machines: dict[tuple[Situation, int, int], SituationNetwork] = {}
         self._closed: dict[tuple[object, ...], frozenset[str]] = {}
         self._asked: dict[str, frozenset[str]] = {}
 

@@ -13,16 +13,8 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from circuitcheck.faults.own_columns import OwnColumns
-from circuitcheck.faults.port_response import (
-    COLUMNS,
-    Edits,
-    FloatArray,
-    IntArray,
-    Port,
-    Ports,
-    Shape,
-    Solved,
-)
+from circuitcheck.faults.port_response import COLUMNS, Shape
+from circuitcheck.faults.ports import Edits, FloatArray, IntArray, Port, Ports
 from circuitcheck.faults.several_changes import SeveralChanges
 from circuitcheck.record import record
 
@@ -30,6 +22,8 @@ MOST_JOINS = 24
 """Joined terminals that one set of columns takes: each makes its elimination longer."""
 MOST_RANK = 10
 """Changes at once up to which a fault is worked out from the sound network."""
+FEW_FAULTS = 48
+"""Up to so many faults of several changes are worked out as one, whatever their numbers of them."""
 FIRM_OHM = 1e5
 """Above this what stands between two terminals is leaks; joining them is solved anew."""
 
@@ -54,7 +48,7 @@ class LinearFaults:
         self.shape, self.conductance = shape, conductance
         carries = (conductance.min(axis=1) > 0.0).tolist()
         self.count, self.draws = len(edits), conductance.shape[1]
-        self.sound = Solved(shape, conductance)
+        self.sound = shape.solved(conductance)
         self._own: list[tuple[int, Edits]] = []
         several: dict[int, list[tuple[int, Edits]]] = {}
         raised: list[tuple[int, int, FloatArray]] = []
@@ -74,7 +68,7 @@ class LinearFaults:
                 self._own.append((place, edit))
         self._single = self._singles(raised, self._firm(joined))
         self._chunks: list[SeveralChanges | OwnColumns] = []
-        for rank, some in several.items():
+        for rank, some in _few_together(several).items():
             together = SeveralChanges(self.sound, conductance, some, rank)
             self._own += together.refused
             self._chunks.append(together)
@@ -103,10 +97,13 @@ class LinearFaults:
 
     def own(self, ports: Ports) -> FloatArray:
         """Voltage at each port for 1 A fed into it, (faults, ports, draws) [ohm]."""
-        sound, single = self.sound.own(ports), self._single
+        single = self._single
+        # answers to the ports first: what the sound network shows at them is then known
+        here = self._between(ports) if single.places.size else None
+        sound = self.sound.own(ports)
         out = np.broadcast_to(sound, (self.count, *sound.shape)).copy()
-        if single.places.size:
-            out[single.places] += single.factor[:, None, :] * self._between(ports) ** 2
+        if here is not None:
+            out[single.places] += single.factor[:, None, :] * here**2
         for chunk in self._chunks:
             out[chunk.places] = chunk.own(ports)
         return out
@@ -149,35 +146,12 @@ class LinearFaults:
     def _changed(self, numbers: IntArray, new: FloatArray) -> tuple[FloatArray, FloatArray]:
         """K and K v of branches: r becomes r', infinite where opened."""
         distinct, which = np.unique(numbers, return_inverse=True)
-        ohm, volts = (found[which.reshape(-1)] for found in self._once_open(distinct))
+        ohm, volts = (found[which.reshape(-1)] for found in self.sound.once_open(distinct))
         r = 1.0 / self.conductance[numbers]
         with np.errstate(divide="ignore", invalid="ignore"):
             after = 1.0 / new
             share = np.where(new > 0.0, (after - r) / (after + ohm), 1.0)
         return share * (r + ohm) / (r * r), share * volts / r
-
-    def _once_open(self, numbers: IntArray) -> tuple[FloatArray, FloatArray]:
-        """What stands at each branch once it is open, (branches, draws): R [ohm] and E [V]."""
-        ohm, volts = np.empty((2, numbers.size, self.draws))
-        step = max(1, COLUMNS // self.draws)
-        for first in range(0, numbers.size, step):
-            some = numbers[first : first + step]
-            every = np.arange(some.size)
-            wide = np.repeat(self.conductance[:, None, :], some.size, axis=1)
-            wide[some, every] = 0.0
-            factor = self.shape.factor(wide.reshape(len(wide), -1))
-            a, b = self.shape.plan.a[some], self.shape.plan.b[some]
-            feed = np.zeros((self.shape.plan.n_nodes, 2, some.size, self.draws))
-            feed[a, 1, every] += 1.0
-            feed[b, 1, every] -= 1.0
-            width = some.size * self.draws
-            source = np.zeros((2, width))
-            source[0] = 1.0 if self.shape.fed else 0.0
-            found = factor.node_v(source, feed.reshape(len(feed), 2, width))
-            found = found.reshape(feed.shape)
-            across = found[a, :, every] - found[b, :, every]
-            volts[first : first + step], ohm[first : first + step] = across[:, 0], across[:, 1]
-        return ohm, volts
 
     def _own_chunks(self) -> Iterator[OwnColumns]:
         """Sort the faults with networks of their own into sets that are solved together."""
@@ -192,3 +166,12 @@ class LinearFaults:
             pairs |= set(one[1].joins)
         if some:
             yield OwnColumns(self.shape, self.conductance, some)
+
+
+def _few_together(
+    several: dict[int, list[tuple[int, Edits]]],
+) -> dict[int, list[tuple[int, Edits]]]:
+    """Return faults by their number of changes; where there are few, together by the largest."""
+    if sum(map(len, several.values())) > FEW_FAULTS or not several:
+        return several
+    return {max(several): [one for rank in sorted(several) for one in several[rank]]}

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from circuitcheck.faults.port_response import Edits, FloatArray, Ports, Shape, Solved
+from circuitcheck.faults.port_response import Shape, Solved
+from circuitcheck.faults.ports import Edits, FloatArray, Ports
 
 
 class OwnColumns:

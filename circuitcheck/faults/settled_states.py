@@ -9,42 +9,27 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
+from circuitcheck.faults.contact_states import State, fuse_ratings, starts_operated
 from circuitcheck.faults.curve_points import CurveStates
 from circuitcheck.faults.fault import Change
 from circuitcheck.faults.full_network import pull_coils
-from circuitcheck.faults.port_response import FloatArray, IntArray, Shape
+from circuitcheck.faults.port_response import Shape
+from circuitcheck.faults.ports import FloatArray, IntArray
 from circuitcheck.faults.pull_in import PullIn
-from circuitcheck.faults.situation_network import Effects, SituationNetwork
+from circuitcheck.faults.situation_network import SituationNetwork
 from circuitcheck.faults.state_solution import StateSolution
-from circuitcheck.model.fuse import Fuse
 from circuitcheck.model.relay import Relay
-from circuitcheck.model.supply_tap import SupplyTap
-from circuitcheck.record import record
 
 BoolArray = NDArray[np.bool_]
-
-
-@record
-class State:
-    """Relays that have operated, pull windings that are cut out, fuses that have opened."""
-
-    operated: frozenset[str] = frozenset()
-    cut_out: frozenset[str] = frozenset()
-    opened: frozenset[str] = frozenset()
-
-
-def fuse_ratings(network: SituationNetwork) -> Mapping[str, float]:
-    """Return the rated current of each fuse by the name of its branch [A]."""
-    harness = network.full.harness
-    out = {fuse.name: fuse.row.rating_a for fuse in harness.of_kind(Fuse)}
-    for tap in harness.of_kind(SupplyTap):
-        if tap.upstream.fuse is not None:
-            out[f"{tap.name}/fuse"] = tap.upstream.fuse.rating_a
-    return out
+FEW_FAULTS = 48
+"""Up to so many faults with other fuses open are solved with those of the commonest state."""
+Amps = Mapping[str, FloatArray]
+"""Current of branches whichever way it flows, (faults, draws), by name [A]."""
 
 
 class SettledStates:
@@ -76,7 +61,8 @@ class SettledStates:
         self.restless = np.zeros(self.state_of.shape, dtype=bool)
         self._solved: dict[tuple[int, bytes], StateSolution] = {}
         self._start(opened_before)
-        self._settle()
+        if network.has_battery:
+            self._settle()
 
     def solutions(self) -> list[tuple[StateSolution, BoolArray]]:
         """Return the solutions of all states, each with where it holds (its faults, draws)."""
@@ -113,18 +99,41 @@ class SettledStates:
                 state = State(operated, opened=self.states[number].opened)
                 where = grouped.setdefault(state, np.zeros(self.state_of.shape, dtype=bool))
                 where[k] |= self.state_of[k] == number
+        alike: dict[frozenset[str], list[tuple[State, BoolArray]]] = {}
+        for state, where in sorted(grouped.items(), key=lambda one: -_faults_in(one[1])):
+            alike.setdefault(state.operated, []).append((state, where))
         out = []
-        for state, where in grouped.items():
-            places = np.flatnonzero(where.any(axis=1))
-            out.append((self._solve(state, places, self.network.unfed), where[places]))
+        for first, *others in alike.values():
+            # a fuse that few have lost is one more change of theirs
+            is_few = sum(_faults_in(where) for _, where in others) <= FEW_FAULTS
+            for some in [[first, *others]] if is_few else [[one] for one in (first, *others)]:
+                where = np.asarray(np.any([held for _, held in some], axis=0))
+                places = np.flatnonzero(where.any(axis=1))
+                solved = self._solve(some[0][0], places, self.network.unfed, some[1:])
+                out.append((solved, where[places]))
         return out
 
-    def _solve(self, state: State, places: IntArray, shape: Shape) -> StateSolution:
+    def _solve(
+        self,
+        state: State,
+        places: IntArray,
+        shape: Shape,
+        others: Sequence[tuple[State, BoolArray]] = (),
+    ) -> StateSolution:
+        """Solve some faults in a state, in some draws with the fuses of another one."""
         network = self.network
         position = replace(network.position, energised_relays=state.operated)
         closed = network.full.closed(position, state.cut_out)
         g = network.conductance(closed, state.opened)
         edits = [network.edits(self.changes[k], g) for k in places.tolist()]
+        for other, where in others:
+            wide = network.conductance(closed, other.opened)
+            fuses = [network.full.branch_of[name] for name in state.opened ^ other.opened]
+            for at in np.flatnonzero(where[places].any(axis=1)).tolist():
+                held = network.edits(self.changes[places[at]], wide)
+                lost = {number: wide[number] for number in fuses} | dict(held.branches)
+                held = replace(held, branches=lost)
+                edits[at] = edits[at].where(where[places[at]], held, g)
         curves = CurveStates(self._curves.alive[places], self._curves.turned[places])
         return StateSolution(network, shape, g, places, edits, self.supply_v[places], curves)
 
@@ -157,15 +166,24 @@ class SettledStates:
 
     def _start(self, opened_before: BoolArray | None) -> None:
         """Relays at rest, or held in where the position is one that only a history leads to."""
-        held = self.network.full.held_before(self.network.position)
+        network = self.network
+        held = network.full.held_before(network.position) if network.has_battery else frozenset()
         for k, one in enumerate(self.effects):
             operated = frozenset(r.name for r in self.relays if starts_operated(one, r, held))
             self.state_of[k] = self._numbered(State(operated))
-            if opened_before is None:
-                continue
-            for d in np.flatnonzero(opened_before[k].any(axis=1)).tolist():
-                names = [n for n, was in zip(self.fuses, opened_before[k, d], strict=True) if was]
-                self.state_of[k, d] = self._numbered(State(operated, opened=frozenset(names)))
+        if opened_before is not None and opened_before.any():
+            self._start_blown(opened_before)
+
+    def _start_blown(self, opened_before: BoolArray) -> None:
+        """Take the fuses out of the states that were open already."""
+        blown = opened_before.any(axis=2)
+        rows = np.column_stack([self.state_of[blown], opened_before[blown]])
+        distinct, which = np.unique(rows, axis=0, return_inverse=True)
+        numbers = []
+        for number, *was in distinct.tolist():
+            names = frozenset(name for name, is_out in zip(self.fuses, was, strict=True) if is_out)
+            numbers.append(self._numbered(replace(self.states[number], opened=names)))
+        self.state_of[blown] = np.array(numbers)[which.reshape(-1)]
 
     def _settle(self) -> None:
         waiting = np.ones(self.state_of.shape, dtype=bool)
@@ -184,8 +202,10 @@ class SettledStates:
     def _look(self, number: int, places: IntArray, is_here: BoolArray) -> None:
         """Decide the next state of some faults from their solution in this one."""
         state, solved = self.states[number], self.solution(number, places)
-        columns = [self._operated(state, solved, places), self._cut(state, solved, places)]
-        opening = self._opening(state, solved, places)
+        found = np.abs(solved.currents(self._deciding))
+        amps = {name: found[:, j] for j, name in enumerate(self._deciding)}
+        columns = [self._operated(state, amps, places), self._cut(state, amps, places)]
+        opening = self._opening(state, amps, places)
         keys = np.concatenate([*columns, opening[..., None]], axis=-1)
         flat, which = np.unique(keys.reshape(-1, keys.shape[-1]), axis=0, return_inverse=True)
         next_of = np.array([self._numbered(self._next(state, row)) for row in flat.tolist()])
@@ -207,24 +227,30 @@ class SettledStates:
             state.opened,
         )
 
-    def _operated(self, state: State, solved: StateSolution, places: IntArray) -> IntArray:
+    @cached_property
+    def _deciding(self) -> tuple[str, ...]:
+        """Branches whose currents decide the next state: relay coils, windings, fuses."""
+        coils = pull_coils(self.network.full.harness)
+        windings = [f"{coil.name}/{winding}" for coil in coils for winding in ("hold", "pull")]
+        return (*(relay.name for relay in self.relays), *windings, *self.fuses)
+
+    def _operated(self, state: State, amps: Amps, places: IntArray) -> IntArray:
         out = np.zeros((places.size, self.draws, len(self.relays)), dtype=np.intp)
         for j, relay in enumerate(self.relays):
-            amps = np.abs(solved.current(relay.name))
-            turns = self._turns(relay.name, places)
-            out[..., j] = self.pull_in.relay(relay, amps * turns, relay.name in state.operated)
+            force = amps[relay.name] * self._turns(relay.name, places)
+            out[..., j] = self.pull_in.relay(relay, force, relay.name in state.operated)
             for k, place in enumerate(places.tolist()):
                 if relay.name in self.effects[place].stuck:
                     out[k, :, j] = self.effects[place].stuck[relay.name]
         return out
 
-    def _cut(self, state: State, solved: StateSolution, places: IntArray) -> IntArray:
+    def _cut(self, state: State, amps: Amps, places: IntArray) -> IntArray:
         coils = pull_coils(self.network.full.harness)
         out = np.zeros((places.size, self.draws, len(coils)), dtype=np.intp)
         for j, coil in enumerate(coils):
-            amps = [np.abs(solved.current(f"{coil.name}/{w}")) for w in ("hold", "pull")]
-            turns = [self._turns(f"{coil.name}/{w}", places) for w in ("hold", "pull")]
-            total = amps[0] * turns[0] + amps[1] * turns[1]
+            windings = [f"{coil.name}/{winding}" for winding in ("hold", "pull")]
+            hold, pull = (amps[name] * self._turns(name, places) for name in windings)
+            total = hold + pull
             moved = self.pull_in.pull_hold(coil, total, coil.name in state.cut_out)
             seized = [coil.name in self.effects[place].seized for place in places.tolist()]
             out[..., j] = moved & ~np.array(seized)[:, None]
@@ -235,18 +261,18 @@ class SettledStates:
         shares = [self.effects[place].turns.get(branch, 1.0) for place in places.tolist()]
         return np.array(shares)[:, None]
 
-    def _opening(self, state: State, solved: StateSolution, places: IntArray) -> IntArray:
+    def _opening(self, state: State, amps: Amps, places: IntArray) -> IntArray:
         """Number of the fuse that opens, -1 where none does, (faults, draws)."""
         load = np.zeros((places.size, self.draws, len(self.fuses)))
         for j, name in enumerate(self.fuses):
             if name not in state.opened:
-                load[..., j] = np.abs(solved.current(name)) / self.opens_at_a[places, :, j]
+                load[..., j] = amps[name] / self.opens_at_a[places, :, j]
         if not self.fuses:
             return np.full((places.size, self.draws), -1, dtype=np.intp)
         most = load.argmax(axis=-1)
         return np.where(load.max(axis=-1) > 1.0, most, -1)
 
 
-def starts_operated(effects: Effects, relay: Relay, held: frozenset[str]) -> bool:
-    """Return whether a relay starts out operated."""
-    return effects.stuck.get(relay.name, relay.name in held)
+def _faults_in(where: BoolArray) -> int:
+    """Number of faults that a state holds for in any draw, (faults, draws)."""
+    return int(where.any(axis=1).sum())

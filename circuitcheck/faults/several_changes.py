@@ -14,32 +14,33 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from circuitcheck.faults.port_response import Edits, FloatArray, Port, Ports, Solved
+from circuitcheck.faults.port_response import Solved
+from circuitcheck.faults.ports import Edits, FloatArray, Port, Ports
 
 WORST_CONDITION = 1e7
 """Largest term over the least singular value of their sum: nine digits are left."""
 
 
 class SeveralChanges:
-    """Faults that change `rank` conductances each; those in `refused` are not among them."""
+    """Faults that change up to `rank` conductances; those in `refused` are not among them."""
 
     def __init__(
         self, sound: Solved, conductance: FloatArray, faults: Sequence[tuple[int, Edits]], rank: int
     ) -> None:
         self.sound, self.rank, self.draws = sound, rank, conductance.shape[1]
-        ports: list[Port] = []
         change = np.zeros((len(faults), rank, self.draws))
+        # a place that a fault has no use for is one of another, changed by nothing
+        which = np.zeros((len(faults), rank), dtype=np.intp)
+        number: dict[Port, int] = {}
         a, b = sound.shape.plan.a, sound.shape.plan.b
         for k, (_, edit) in enumerate(faults):
             found = [(Port(int(a[n]), int(b[n]), n), g - conductance[n])
                      for n, g in edit.branches.items()]  # fmt: skip
             found += [(Port(*pair), g) for pair, g in edit.joins.items()]
             for j, (port, g) in enumerate(found):
-                ports.append(port)
+                which[k, j] = number.setdefault(port, len(number))
                 change[k, j] = g
-        number: dict[Port, int] = {}
-        which = np.array([number.setdefault(p, len(number)) for p in ports], dtype=np.intp)
-        which, self.distinct = which.reshape(len(faults), rank), Ports(list(number))
+        self.distinct = Ports(list(number))
         every = sound.mutual(self.distinct, self.distinct)
         z = every[which[:, :, None], which[:, None, :]]
         terms = np.moveaxis(z * change[:, None, :, :], -1, 1)

@@ -29,7 +29,8 @@ from circuitcheck.faults.fault import (
     SupplyAt,
 )
 from circuitcheck.faults.full_network import PART_SIDE, FullNetwork
-from circuitcheck.faults.port_response import Edits, FloatArray, IntArray, Port, Ports, Shape
+from circuitcheck.faults.port_response import Shape
+from circuitcheck.faults.ports import Edits, FloatArray, IntArray, Port, Ports
 from circuitcheck.faults.tolerance_draws import ToleranceDraws
 from circuitcheck.model.connector import Connector
 from circuitcheck.model.reading import Situation
@@ -238,3 +239,22 @@ class SituationNetwork:
             for row in one.curves_reversed:
                 turned[k, row] = True
         return CurveStates(alive, turned)
+
+
+def situation_network(
+    full: FullNetwork,
+    situation: Situation,
+    draws: int,
+    seed: int,
+    windings_c: Mapping[str, float] | None = None,
+) -> SituationNetwork:
+    """Return the machines drawn for a situation: the same ones whatever faults are asked after."""
+    key = (situation, draws, seed)
+    if not windings_c and key in full.machines:
+        return full.machines[key]
+    network = SituationNetwork(
+        full, situation, ToleranceDraws(full, situation, draws, seed, windings_c)
+    )
+    if not windings_c:
+        full.machines[key] = network
+    return network

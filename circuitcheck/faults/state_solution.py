@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 
 from circuitcheck.faults.curve_points import CurveSearch, CurveStates
 from circuitcheck.faults.linear_faults import LinearFaults
-from circuitcheck.faults.port_response import Edits, FloatArray, IntArray, Port, Ports, Shape
+from circuitcheck.faults.port_response import Shape
+from circuitcheck.faults.ports import Edits, FloatArray, IntArray, Port, Ports
 from circuitcheck.faults.situation_network import SituationNetwork
 
 BoolArray = NDArray[np.bool_]
@@ -204,10 +205,6 @@ class StateSolution:
                 for k, j in some:
                     across[k, j] = volts[k, place]
         return np.asarray(across * g)
-
-    def current(self, name: str) -> FloatArray:
-        """Current of a branch from its start to its end, (faults, draws) [A]."""
-        return np.asarray(self.currents([name])[:, 0])
 
     @cached_property
     def _editing(self) -> dict[int, list[int]]:

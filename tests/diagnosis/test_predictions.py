@@ -14,6 +14,7 @@ import pytest
 from simulated_machines import EXAMPLES, first_looks, workshop_of
 
 from circuitcheck.diagnosis.causes import pair_causes
+from circuitcheck.diagnosis.lots import GatheredPredictions, Lot, Picked
 from circuitcheck.diagnosis.predictions import Predictions
 from circuitcheck.diagnosis.suspects import Suspects
 from circuitcheck.model.reading import Measurement, Reading, Situation
@@ -65,8 +66,15 @@ def test_a_pair_shows_the_same_in_whatever_company(example: str) -> None:
     made, _ = pair_causes(suspects.causes, suspects.prior, pairs)
     every = suspects.predictions.of_others(made)
     picked = np.arange(0, len(made), 7)
-    some = every.some(picked)
-    alone = suspects.predictions.of_others([made[k] for k in picked])
+    chosen = [made[k] for k in picked]
+    lots = [Lot(suspects.predictions.of_others(made[part::2]), ()) for part in (0, 1)]
+    parts = [
+        Picked(lots[part], picked[picked % 2 == part] // 2, np.flatnonzero(picked % 2 == part))
+        for part in (0, 1)
+    ]
+    some = suspects.predictions.of_others(chosen, GatheredPredictions(parts))
+    alone = suspects.predictions.of_others(chosen)
+    assert (some.blown == alone.blown).all()
     alone.prepare(suspects.measurements)
     for asked in suspects.measurements:
         for found in (some.of(asked), every.of(asked)[picked]):

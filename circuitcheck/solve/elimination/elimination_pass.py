@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 
 CHAIN = 2
 """Arms of a node in a chain: nearly all nodes of a harness, so that those are short-cut here."""
+FEW = 4
+"""Arms up to which each is worked on by itself: no array of all of them is put together."""
 
 
 class Elimination:
@@ -116,11 +118,12 @@ class Elimination:
                 push = None
                 if feed is not None:
                     push = feed[star.node] / wide(self._sums[index][number])
-                around = volts[star.neighbour]
-                if len(weight) == CHAIN:
-                    found = weight[0] * around[0] + weight[1] * around[1]
+                if 0 < len(weight) <= FEW:
+                    found = weight[0] * volts[star.neighbour[0]]
+                    for arm in range(1, len(weight)):
+                        found += weight[arm] * volts[star.neighbour[arm]]
                 else:
-                    found = (weight * around).sum(axis=0)
+                    found = (weight * volts[star.neighbour]).sum(axis=0)
                 volts[star.node] = found if push is None else found + push
                 if edge_v is not None:
                     _recover_edges(star, weight, push, edge_v)
@@ -172,12 +175,24 @@ def _recover_edges(
     """Voltages across the star branches of eliminated nodes from those of the mesh branches."""
     d = len(star.edge)
     spread = (...,) + (None,) * (edge_v.ndim - 1)
-    if d == CHAIN:
-        between = edge_v[star.pair_edge[0, 1]] * star.pair_sign[0, 1][spread]
-        arms = [-weight[1] * between, weight[0] * between]
+    if d <= FEW:
+        arms = _few_arms(star, weight, edge_v)
     else:
         mesh = edge_v[star.pair_edge] * star.pair_sign[spread]
         arms = list((weight[:, None] * mesh).sum(axis=0))
     for j in range(d):
         volts = arms[j] if push is None else arms[j] + push
         edge_v[star.edge[j]] = volts * star.sign[j][spread]
+
+
+def _few_arms(star: Stars, weight: FloatArray, edge_v: FloatArray) -> list[FloatArray]:
+    """Voltages V_k - V_j of each arm, as sum_i w_i (V_i - V_j), each mesh branch read once."""
+    d = len(star.edge)
+    spread = (...,) + (None,) * (edge_v.ndim - 1)
+    arms = [np.zeros((weight.shape[1], *edge_v.shape[1:])) for _ in range(d)]
+    for i in range(d):
+        for j in range(i + 1, d):
+            between = edge_v[star.pair_edge[i, j]] * star.pair_sign[i, j][spread]
+            arms[j] += weight[i] * between
+            arms[i] -= weight[j] * between
+    return arms
