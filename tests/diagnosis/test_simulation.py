@@ -13,7 +13,7 @@ import pytest
 from simulated_machines import EXAMPLES, by_half_split
 from simulation_table import HEAD, Bench, Row, against_the_best
 
-SINGLE, HALVED, WRONG, PAIRS = 20, 12, 14, 4
+SINGLE, HALVED, WRONG, PAIRS = 20, 12, 14, 8
 """Machines of each kind, for each example."""
 
 
