@@ -213,8 +213,7 @@ class Diagnosis:
         means = meanings(
             table.codes[number],
             self.suspects.predictions.of(measurement),
-            self.asked.joint,
-            self.asked.of_every_cause,
+            self.asked,
             self._between(measurement, table.edges[number]),
             is_observation=self._scale(measurement).kind == OBSERVATION,
         )

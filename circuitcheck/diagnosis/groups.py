@@ -95,11 +95,16 @@ ELSE = "something else"
 
 @record
 class Grouping:
-    """Groups under one set of weights of causes and draws; `of_cause` is -1 for the implausible."""
+    """Groups under one set of weights of causes and draws; `of_cause` is -1 for the implausible.
+
+    `label_of` is the number of each cause's label in `names`.
+    """
 
     joint: FloatArray
     of_cause: NDArray[np.intp]
     groups: tuple[Group, ...]
+    names: tuple[str, ...]
+    label_of: NDArray[np.intp]
 
     @property
     def of_every_cause(self) -> NDArray[np.intp]:
@@ -112,9 +117,21 @@ class Grouping:
         own, count = self.joint.sum(axis=1), len(self.groups) + 1
         return np.asarray(np.bincount(self.of_every_cause, weights=own, minlength=count))
 
-    def name(self, number: int) -> str:
-        """Return the name of a group, `something else` for all that is implausible."""
-        return self.groups[number].name if number < len(self.groups) else ELSE
+    def name_given(self, number: int, weight: FloatArray) -> str:
+        """Return the member of a group that is likeliest under weights of causes, (causes,).
+
+        That nothing is wrong comes before faults that do not show, unless these weights make it
+        implausible. `something else` for all that is implausible by itself.
+        """
+        if number == len(self.groups):
+            return ELSE
+        group, own = self.groups[number], self.of_cause == number
+        found = np.bincount(self.label_of[own], weights=weight[own], minlength=len(self.names))
+        share = found[[self.names.index(label) for label in group.labels]] / found.sum()
+        if group.is_sound and share[group.labels.index(group.name)] >= LEAST_PROBABILITY:
+            return group.name
+        # members that are equally likely but for rounding keep the order of the group
+        return group.labels[int(np.argmax(share >= share.max() - 1e-9))]
 
 
 def label_probability(joint: FloatArray, label_of: NDArray[np.intp], labels: int) -> FloatArray:
@@ -145,4 +162,4 @@ def made_groups(
                 tuple(causes[number] for number in worst),
             )
         )
-    return Grouping(joint, group_of_label[label_of], tuple(groups))
+    return Grouping(joint, group_of_label[label_of], tuple(groups), tuple(names), label_of)

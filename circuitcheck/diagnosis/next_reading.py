@@ -8,6 +8,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from circuitcheck.diagnosis.groups import Grouping
 from circuitcheck.diagnosis.information import (
     FloatArray,
     best_value,
@@ -58,22 +59,34 @@ def choose(
 
 
 @record
+class Left:
+    """A group that a result leaves, by its member that is likeliest then: the group's number and
+    its probability then.
+    """
+
+    name: str
+    group: int
+    probability: float
+
+
+@record
 class Meaning:
     """One result of a reading: from `lower` to `upper` in its unit, how likely, and what follows.
 
-    `groups` are the groups it would leave and their probabilities then, the likeliest first.
+    `groups` are the groups it would leave, the likeliest first.
     """
 
     lower: float
     upper: float
     probability: float
-    groups: tuple[tuple[int, float], ...]
+    groups: tuple[Left, ...]
 
 
 @record
 class _Result:
-    """Neighbouring bands that mean the same: weight by group, ends that carry weight, bands."""
+    """Neighbouring bands that mean the same: weights, ends that carry weight, bands."""
 
+    per_cause: FloatArray
     per_group: FloatArray
     lower: float
     upper: float
@@ -83,16 +96,15 @@ class _Result:
     def joined_with(self, other: _Result) -> _Result:
         """Return this and the next result as one."""
         return _Result(
-            self.per_group + other.per_group, min(self.lower, other.lower),
-            max(self.upper, other.upper), self.first, other.last,
+            self.per_cause + other.per_cause, self.per_group + other.per_group,
+            min(self.lower, other.lower), max(self.upper, other.upper), self.first, other.last,
         )  # fmt: skip
 
 
 def meanings(
     codes: NDArray[np.int8],
     shown: FloatArray,
-    joint: FloatArray,
-    group_of: NDArray[np.intp],
+    grouping: Grouping,
     between: FloatArray | None,
     *,
     is_observation: bool,
@@ -100,14 +112,13 @@ def meanings(
 ) -> tuple[Meaning, ...]:
     """Return what each result of one reading would mean, in order of its values.
 
-    `codes` and `shown` are (causes, draws): the band and the value; `joint` their weights,
-    `group_of` the group of each cause, -1 for those left out. Neighbouring bands that mean the
-    same are joined. `between` are the values that part the bands, in the unit of the reading: no
-    value lies in two results. None for answers in words, which stand for themselves; those of an
-    observation are no and yes.
+    `codes` and `shown` are (causes, draws): the band and the value; `grouping` has their weights
+    and the groups. Neighbouring bands that mean the same are joined. `between` are the values
+    that part the bands, in the unit of the reading: no value lies in two results. None for
+    answers in words, which stand for themselves; those of an observation are no and yes.
     """
     joined: list[_Result] = []
-    for result in _results(codes, shown, joint, group_of, is_observation):
+    for result in _results(codes, shown, grouping, is_observation):
         if joined and _same_sense(joined[-1].per_group, result.per_group):
             joined[-1] = joined[-1].joined_with(result)
         else:
@@ -117,7 +128,7 @@ def meanings(
     if between is not None:
         ends = _parted(likely, between)
     return tuple(
-        Meaning(*pair, float(result.per_group.sum()), _leading(result.per_group, most_groups))
+        Meaning(*pair, float(result.per_group.sum()), _leading(result, grouping, most_groups))
         for pair, result in zip(ends, likely, strict=True)
     )
 
@@ -125,20 +136,18 @@ def meanings(
 def _results(
     codes: NDArray[np.int8],
     shown: FloatArray,
-    joint: FloatArray,
-    group_of: NDArray[np.intp],
+    grouping: Grouping,
     is_observation: bool,
 ) -> Iterator[_Result]:
     """Yield the bands that carry weight, from the lowest on."""
-    kept = group_of >= 0
+    group_of, count = grouping.of_every_cause, len(grouping.groups) + 1
     for band in range(BANDS):
-        hit = (codes == band) & kept[:, None]
-        weight = np.where(hit, joint, 0.0)
+        hit = codes == band
+        weight = np.where(hit, grouping.joint, 0.0)
         if weight.sum() < 1e-9:
             continue
-        per_group = np.bincount(
-            group_of[kept], weights=weight[kept].sum(axis=1), minlength=int(group_of.max()) + 1
-        )
+        per_cause = weight.sum(axis=1)
+        per_group = np.bincount(group_of, weights=per_cause, minlength=count)
         # the ends that carry weight, not one stray draw
         values, weights = shown[hit], weight[hit]
         order = np.argsort(values)
@@ -146,7 +155,7 @@ def _results(
         lower = float(values[order][np.searchsorted(running, 0.01)])
         upper = float(values[order][min(np.searchsorted(running, 0.99), order.size - 1)])
         ends = (float(band), float(band)) if is_observation else (lower, upper)
-        yield _Result(np.asarray(per_group, dtype=float), *ends, band, band)
+        yield _Result(per_cause, np.asarray(per_group, dtype=float), *ends, band, band)
 
 
 def _parted(results: Sequence[_Result], between: FloatArray) -> list[tuple[float, float]]:
@@ -172,7 +181,11 @@ def _same_sense(one: FloatArray, other: FloatArray) -> bool:
     return float(0.5 * np.abs(first - second).sum()) < 0.3
 
 
-def _leading(per_group: FloatArray, most: int) -> tuple[tuple[int, float], ...]:
-    share = per_group / per_group.sum()
+def _leading(result: _Result, grouping: Grouping, most: int) -> tuple[Left, ...]:
+    share = result.per_group / result.per_group.sum()
     order: Sequence[int] = np.argsort(-share, kind="stable")[:most].tolist()
-    return tuple((g, float(share[g])) for g in order if share[g] >= 0.05)
+    return tuple(
+        Left(grouping.name_given(g, result.per_cause), g, float(share[g]))
+        for g in order
+        if share[g] >= 0.05
+    )

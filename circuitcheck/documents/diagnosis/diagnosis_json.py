@@ -44,7 +44,7 @@ def diagnosis_json(diagnosis: Diagnosis) -> dict[str, Any]:
                     "lower": _number(meaning.lower),
                     "upper": _number(meaning.upper),
                     "probability": meaning.probability,
-                    "causes": {asked.grouping.name(k): share for k, share in meaning.groups},
+                    "causes": {left.name: left.probability for left in meaning.groups},
                 }
                 for meaning in asked.meanings
             ],

@@ -172,9 +172,7 @@ def say_meanings(page: Page, diagnosis: Diagnosis, asked: NextReading) -> None:
         shown = range_text(
             meaning.lower, meaning.upper, asked.measurement, diagnosis.suspects.library
         )
-        groups = [
-            f"{asked.grouping.name(number)} {percent(share)}" for number, share in meaning.groups
-        ]
+        groups = [f"{left.name} {percent(left.probability)}" for left in meaning.groups]
         page.say("; ".join(groups) or "many causes still", first=f"- {shown}: ", rest="    ")
     page.gap()
 
