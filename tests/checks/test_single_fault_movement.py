@@ -1,5 +1,8 @@
 """One fault that works a coil: stopped by the key or not, seen before or not; by thought alone."""
 
+import json
+from pathlib import Path
+
 import pytest
 
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS
@@ -9,9 +12,12 @@ from circuitcheck.checks.movement.single_fault_movement import (
     CHAFED,
     CHECK,
     NO_HARM,
+    NO_HARM_CAUTION,
     NONE_DOES,
     ON_WITH_KEY_OFF,
+    ONE_FAULT,
 )
+from circuitcheck.cli.main import main
 
 HIGH = ["PLUS SW.line", "SW.load V.1", "V.2 MINUS"]
 
@@ -29,12 +35,16 @@ def found_on(on_parts, wires, hazard="machine part moves", **parts):
 def test_a_movement_that_does_no_harm_passes(on_parts, hazard):
     (found,) = found_on(on_parts, HIGH, hazard).values()
     assert (found.subject, found.result, found.reason) == ("V", PASS, NO_HARM)
-    assert found.conditions == (f"hazard: {hazard}",)
+    # what works it is told all the same
+    faults = "SW contact welded, B1 and W2 shorted together, B2 and W2 shorted together"
+    assert found.conditions == (f"hazard: {hazard}", faults)
+    assert found.caution == f"{ONE_FAULT}{faults}. {NO_HARM_CAUTION}"
 
 
 def test_an_unknown_hazard_is_not_judged(on_parts):
     (found,) = found_on(on_parts, HIGH, "unknown").values()
     assert found.result == NOT_JUDGED
+    assert "SW contact welded" in found.conditions[1]
 
 
 @pytest.mark.parametrize("hazard", ["machine part moves", "load can fall"])
@@ -42,6 +52,7 @@ def test_a_contact_that_welds_is_stopped_by_the_key(on_parts, hazard):
     (found,) = found_on(on_parts, HIGH, hazard).values()
     assert (found.result, found.reason, found.position) == (PASS, CAUTION, "key on")
     assert "SW contact welded" in found.conditions[1]
+    assert found.caution == f"{ONE_FAULT}{found.conditions[1]}. {CAUTION}"
 
 
 def test_with_the_feed_live_all_the_time_the_key_does_not_help(on_parts):
@@ -94,3 +105,19 @@ def test_nothing_works_a_coil_that_nothing_can_feed(on_parts):
     parts = {"V": ("coil", moves("load can fall"))}
     (found,) = on_parts(CHECK, parts, ["V.1 MINUS", "V.2 MINUS"]).values()
     assert (found.result, found.reason) in ((PASS, NONE_DOES), (PASS, CAUTION))
+
+
+@pytest.mark.parametrize("width", ["40", "80"])
+def test_the_verdict_shows_the_faults_and_what_to_do(width, monkeypatch, capsys):
+    monkeypatch.setenv("COLUMNS", width)
+    file = Path(__file__).parents[2] / "examples" / "tipping_trailer_shared_return" / "harness.toml"
+    with pytest.raises(SystemExit):
+        main(["check", str(file)])
+    said = " ".join(capsys.readouterr().out.split())
+    assert "! YT: It can work unasked by one fault: SWT contact welded" in said
+    assert "The key stops it: keep clear until it is off" in said
+    with pytest.raises(SystemExit):
+        main(["check", str(file), "--json"])
+    findings = json.loads(capsys.readouterr().out)["findings"]
+    (told,) = [one["caution"] for one in findings if one["check"] == CHECK.name]
+    assert told in said

@@ -19,6 +19,8 @@ Result      one finding per coil; a hazard that is not known is not judged
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+
 from circuitcheck.checks.check import Case, Check
 from circuitcheck.checks.finding import FAIL, NOT_JUDGED, PASS, Finding
 from circuitcheck.checks.movement.movers import movers
@@ -33,6 +35,7 @@ QUANTITY = "single faults that work it unasked"
 WHY = "One welded contact or one lost return must not move a part that nobody can stop."
 HARMLESS = ("none", "noise", "spray")
 NO_HARM = "No harm is expected from its movement, whatever works it."
+NO_HARM_CAUTION = "No harm is expected from it; look for the fault before the next use."
 ASK = "the hazard of its movement is not known: say in moves.hazard what it could do"
 ON_WITH_KEY_OFF = (
     "It then works with the key off, and no isolator stops it: take the feed from a tap that the "
@@ -42,9 +45,9 @@ BY_ANOTHER = (
     "It then answers another button, and nothing shows before: give it a return and a feed of its "
     "own, or a diode that keeps the other circuit out."
 )
+ONE_FAULT = "It can work unasked by one fault: "
 CAUTION = (
-    "It can work unasked by one fault. The key stops it: keep clear until it is off, and look for "
-    "the fault before the next use."
+    "The key stops it: keep clear until it is off, and look for the fault before the next use."
 )
 CHAFED = (
     "Two wires chafed into each other work it even with the key off: keep them apart, in sleeves. "
@@ -63,37 +66,49 @@ TOLD = 4
 def judge(case: Case) -> list[Finding]:
     """Return one finding per coil that moves something."""
     coils = [coil for coil in movers(case.harness) if coil.moves.stops_on is None]
-    harmful = [c.name for c in coils if c.moves.hazard not in (*HARMLESS, "unknown")]
-    found = UnaskedMovements(case.harness, case.library, MODES, harmful) if harmful else None
+    names = [coil.name for coil in coils]
+    found = UnaskedMovements(case.harness, case.library, MODES, names)
     return [_finding(case, coil, found) for coil in coils]
 
 
-def _finding(
-    case: Case, coil: SolenoidCoil | PullHoldCoil, found: UnaskedMovements | None
-) -> Finding:
-    hazard, position = coil.moves.hazard, ""
-    faults: tuple[str, ...] = ()
-    if hazard in HARMLESS:
-        result, reason = PASS, NO_HARM
-    elif hazard == "unknown" or found is None:
-        result, reason = NOT_JUDGED, ASK
-    else:
-        result, reason, faults, position = _judged(case, coil.name, found)
-    more = f" and {len(faults) - TOLD} more" if faults[TOLD:] else ""
-    said = (f"hazard: {hazard}", *([", ".join(faults[:TOLD]) + more] if faults else []))
+def _finding(case: Case, coil: SolenoidCoil | PullHoldCoil, found: UnaskedMovements) -> Finding:
+    hazard, caution = coil.moves.hazard, ""
+    result, reason, faults, position = _judged(case, coil.name, hazard, found)
+    named = ", ".join(faults[:TOLD])
+    if faults[TOLD:]:
+        named += f" and {len(faults) - TOLD} more"
+    if faults and result == PASS:
+        what = NO_HARM_CAUTION if hazard in HARMLESS else reason
+        caution = f"{ONE_FAULT}{named}. {what}"
+    said = (f"hazard: {hazard}", *([named] if faults else []))
     return Finding(
-        NAME, coil.name, result, QUANTITY, reason, position, conditions=said, sources=SOURCES
-    )
+        NAME, coil.name, result, QUANTITY, reason, position,
+        conditions=said, sources=SOURCES, caution=caution,
+    )  # fmt: skip
 
 
 def _judged(
-    case: Case, name: str, found: UnaskedMovements
+    case: Case, name: str, hazard: str, found: UnaskedMovements
 ) -> tuple[str, str, tuple[str, ...], str]:
     """Return result, reason, the faults it rests on and the position they show in."""
     moving: dict[str, list[str]] = {}
     for fault, effect in found.found:
         if effect.subject == name:
             moving.setdefault(fault.name, []).append(effect.position)
+    position = next(iter(moving.values()))[0] if moving else ""
+    if hazard == "unknown":
+        return NOT_JUDGED, ASK, tuple(moving), position
+    if not moving:
+        return PASS, NONE_DOES, (), ""
+    if hazard in HARMLESS:
+        return PASS, NO_HARM, tuple(moving), position
+    return _not_stopped(case, name, moving, found) or (PASS, CAUTION, tuple(moving), position)
+
+
+def _not_stopped(
+    case: Case, name: str, moving: Mapping[str, Sequence[str]], found: UnaskedMovements
+) -> tuple[str, str, tuple[str, ...], str] | None:
+    """Return the same where the key does not stop a movement, or nobody would see it coming."""
     works = {fault: frozenset(positions) for fault, positions in moving.items()}
     chafed = {fault.name for fault, _ in found.found if fault.mode == f.SHORT_TO_WIRE}
     stays = tuple(one for one in works if goes_on(case, works[one]))
@@ -105,9 +120,7 @@ def _judged(
         return FAIL, BY_ANOTHER, sly, moving[sly[0]][0]
     if stays:
         return PASS, CHAFED, stays, "key off"
-    if moving:
-        return PASS, CAUTION, tuple(moving), next(iter(moving.values()))[0]
-    return PASS, NONE_DOES, (), ""
+    return None
 
 
 def _is_sly(
