@@ -24,6 +24,8 @@ EXIT_CODES = {
     "nothing fits": SOMETHING_NOT_JUDGED,
 }
 
+OPEN = ("not certain", "nothing fits")
+
 
 @click.command()
 @click.argument("file", type=click.Path(path_type=Path))
@@ -96,7 +98,7 @@ def diagnose(
     if ask:
         from circuitcheck.cli.diagnose_session import Session
 
-        session = Session(workshop, certainty, terminal_width())
+        session = Session(workshop, certainty, terminal_width(), is_kept=record is not None)
         diagnosis = session.run(said, taken)
     else:
         diagnosis = _opened(workshop, said, taken, certainty)
@@ -107,7 +109,7 @@ def diagnose(
             click.echo(text, nl=False)
     if record is not None:
         _write_record(record, diagnosis, file)
-    if ask and session.input_ended:
+    if ask and (session.input_ended or verdict_word(diagnosis) in OPEN):
         session.say_how_to_go_on(file, record)
     return EXIT_CODES[verdict_word(diagnosis)]
 

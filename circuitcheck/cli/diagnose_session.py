@@ -20,7 +20,9 @@ if TYPE_CHECKING:
     from circuitcheck.model.reading import Measurement, Reading
 
 WORDS = "skip, back, why, quit"
-QUIT, SKIP, BACK, WHY = "quit", "skip", "back", "why"
+QUIT, SKIP, BACK, WHY, ON = "quit", "skip", "back", "why", "on"
+
+OFFERED = {BACK: "back: the last answer was wrong", ON: "on: more readings"}
 
 
 @dataclass
@@ -28,14 +30,18 @@ class Session:
     """One diagnosis under way at a terminal of `width` columns.
 
     `states` are the diagnoses after each answer, so that `back` loses nothing but the last one.
-    `input_ended` tells whether the input came to its end before the session did.
+    `is_kept` tells whether a record is written at the end, `input_ended` whether the input came to
+    its end before the session did, `goes_on` that a person asked for more readings although
+    nothing fits.
     """
 
     workshop: Workshop
     certainty: float
     width: int
     states: list[Diagnosis] = field(default_factory=list)
+    is_kept: bool = False
     input_ended: bool = False
+    goes_on: bool = False
 
     def run(self, complaints: Sequence[Reading], taken: Sequence[Reading]) -> Diagnosis:
         """Ask until the cause is certain, nothing tells more, or the person quits."""
@@ -47,20 +53,50 @@ class Session:
         complaints = list(complaints) or self._complaint()
         opened = self.workshop.open(complaints, certainty=self.certainty)
         self.states = [after_readings(opened, taken)]
+        while self._goes_through() and self._is_reopened():
+            pass
+        return self.states[-1]
+
+    def _goes_through(self) -> bool:
+        """Ask until nothing is left to ask, and say the outcome; False where the person quits."""
         while True:
             now = self.states[-1]
             asked = now.next_reading
-            if now.nothing_fits or asked is None:
-                break
+            if asked is None or (now.nothing_fits and not self.goes_on):
+                self._close()
+                return True
             if not self._ask(now, asked.measurement):
-                break
-        self._close()
-        return self.states[-1]
+                self._close()
+                return False
+
+    def _is_reopened(self) -> bool:
+        """Offer to take the last answer back, and to go on; False where all is said."""
+        now = self.states[-1]
+        can_go_on = now.next_reading is not None
+        offers = [*([BACK] if len(self.states) > 1 else []), *([ON] if can_go_on else [])]
+        if offers:
+            self._say(f"It ends here. {'; '.join(OFFERED[word] for word in offers)}.")
+        while offers:
+            said = self._line(f"{', '.join(offers)}, or Enter > ")
+            word = "" if said is None else said.casefold()
+            # the outcome is said: an input that is at its end here has missed nothing
+            self.input_ended = False
+            if word == BACK and BACK in offers:
+                self._back()
+                return True
+            if word == ON and can_go_on:
+                self.goes_on = True
+                return True
+            if word in ("", QUIT):
+                return False
+        return False
 
     def _greet(self) -> None:
         page = self._page()
         page.say(self.workshop.full.harness.circuit, colour="bold")
         page.say(f"Answer with a value, or: {WORDS}.")
+        if not self.is_kept:
+            page.say("The readings are kept only with --record PATH.")
         page.gap()
         self._show(page)
 
@@ -78,18 +114,44 @@ class Session:
         for coil in self.workshop.candidates.brief_coils:
             page.say(pulled_words(coil, is_metered=False), first="! ", colour="yellow")
         self._show(page)
-        found: list[Reading] = []
+        found: list[list[Reading]] = []
         while True:
             words = self._line("> ")
             if words in (None, QUIT) or (not words and found):
                 break
             try:
-                found += reader.read(str(words)) if words else []
+                if words:
+                    found = self._said(found, list(reader.read(words)))
             except CircuitError as error:
                 self._say(str(error))
         if not found:
             raise CircuitError("nothing was complained of; nothing is looked for")
-        return found
+        return [reading for line in found for reading in line]
+
+    def _said(self, before: list[list[Reading]], new: list[Reading]) -> list[list[Reading]]:
+        """Return the complaints with a new one, which takes the place of its opposite.
+
+        A coil that works at times is one that does not: both at once would cancel out.
+        """
+        asked = {reading.measurement: reading.value for reading in new}
+        kept = [
+            line for line in before
+            if all(asked.get(r.measurement, r.value) == r.value for r in line)
+        ]  # fmt: skip
+        dropped = [self._told(r) for line in before if line not in kept for r in line]
+        if dropped:
+            self._say(
+                f"Taken in place of what was said before ({'; '.join(dropped)}). What works only "
+                "at times does not work: then say that."
+            )
+        return [*kept, new]
+
+    def _told(self, reading: Reading) -> str:
+        from circuitcheck.documents.diagnosis.measurement_text import taken_text, value_text
+
+        full = self.workshop.full
+        asked = taken_text(reading.measurement, full.harness, full.library)
+        return f"{asked}: {value_text(reading.value, reading.measurement, full.library)}"
 
     def _ask(self, now: Diagnosis, measurement: Measurement) -> bool:
         """Put one question and take its answer; False where the person quits."""
@@ -137,10 +199,11 @@ class Session:
         self.states.pop()
 
     def _why(self, now: Diagnosis) -> None:
-        from circuitcheck.documents.diagnosis.diagnosis_text import say_standing
+        from circuitcheck.documents.diagnosis.diagnosis_text import say_before, say_standing
 
         page = self._page()
         say_standing(page, now)
+        say_before(page, now)
         asked = now.next_reading
         if asked is not None:
             page.say(

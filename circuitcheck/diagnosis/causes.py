@@ -21,7 +21,7 @@ from circuitcheck.diagnosis.loads import coils_of
 from circuitcheck.errors import LibraryError
 from circuitcheck.faults.fault import AddedOhm, Fault
 from circuitcheck.model.harness import Harness
-from circuitcheck.model.library import Library
+from circuitcheck.model.library import GIVEN, Library
 from circuitcheck.model.library_diagnosis_rows import FaultPriorRow
 from circuitcheck.record import record
 
@@ -96,6 +96,19 @@ def prior_row(fault: Fault, harness: Harness, library: Library) -> FaultPriorRow
     raise LibraryError(
         f'library/fault_priors.csv has no row "{kind}: {fault.mode}", nor one of any part'
     )
+
+
+def own_prior_rows(
+    causes: Sequence[Cause], harness: Harness, library: Library
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return the user's own rows of how likely faults are: those that weigh causes, and the rest.
+
+    The rest are of parts that the harness has not, or of ways in which they cannot fail.
+    """
+    own = {name for name, row in library.fault_priors.items() if row.how == GIVEN}
+    single = [cause.faults[0] for cause in causes if len(cause.faults) == 1]
+    used = {prior_row(fault, harness, library).name for fault in single} if own else set()
+    return tuple(sorted(own & used)), tuple(sorted(own - used))
 
 
 def single_causes(

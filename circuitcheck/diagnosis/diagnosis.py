@@ -160,6 +160,13 @@ class Diagnosis:
         return self.leading_probability / max(1.0 - self.belief.none, 1e-12)
 
     @cached_property
+    def before(self) -> dict[str, float]:
+        """Probability of each label before any complaint or reading."""
+        names, of = self.suspects.labels
+        shares = np.bincount(of, weights=self.suspects.prior, minlength=len(names))
+        return dict(zip(names, shares.tolist(), strict=True))
+
+    @cached_property
     def leading_probability(self) -> float:
         """Probability of the leading group, alone or with a second fault beside it."""
         return float(self.belief.probability[self._leading].sum())

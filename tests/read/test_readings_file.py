@@ -210,6 +210,33 @@ def test_a_value_as_typed_at_a_terminal(written: str, name: str, value: float) -
     assert parse_value(written, LIBRARY.instrument(name), 12.0, bare=True) == pytest.approx(value)
 
 
+@pytest.mark.parametrize(
+    ("written", "wrong"),
+    [
+        ("0,5", "decimal with a point, not a comma"),
+        ("6,44 V", "decimal with a point, not a comma"),
+        ("1e400", "give one number and one unit"),
+        ("5 A", "A is a unit of current"),
+    ],
+)
+def test_what_is_wrong_with_a_typed_value_is_the_number_or_its_unit(
+    written: str, wrong: str
+) -> None:
+    with pytest.raises(ReadingValueError, match=wrong):
+        parse_value(written, LIBRARY.instrument("digital voltmeter"), 12.0, bare=True)
+
+
+@pytest.mark.parametrize(
+    ("name", "written", "value"),
+    [("clamp ammeter", "-3 A", 3.0), ("fuse millivolts", "-4.2 mV", 0.0042),
+     ("digital voltmeter", "-3 V", -3.0)],
+)  # fmt: skip
+def test_a_clamp_the_other_way_round_shows_the_same_current(
+    name: str, written: str, value: float
+) -> None:
+    assert parse_value(written, LIBRARY.instrument(name), 12.0) == pytest.approx(value)
+
+
 @given(st.text(max_size=30), st.sampled_from(sorted(LIBRARY.instruments)))
 def test_any_text_is_a_value_or_refused_in_words(written: str, name: str) -> None:
     row = LIBRARY.instrument(name)

@@ -3,22 +3,30 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from typing import Any
 
+from circuitcheck.diagnosis.causes import own_prior_rows
 from circuitcheck.diagnosis.diagnosis import Diagnosis
 from circuitcheck.diagnosis.groups import Group
 from circuitcheck.model.reading import Measurement
 
+DECIMALS = 7
+"""A tenth of a microvolt, microampere or microohm."""
+
 
 def diagnosis_json(diagnosis: Diagnosis) -> dict[str, Any]:
     """Return the ranked groups, the readings with what they say, and the reading to take next."""
+    suspects = diagnosis.suspects
+    used, rest = own_prior_rows(suspects.causes, suspects.harness, suspects.library)
     evidence = diagnosis.leading_evidence()
     wrong = diagnosis.belief.taken_wrongly
     asked = diagnosis.next_reading
     return {
         "verdict": verdict_word(diagnosis),
         "certainty": diagnosis.certainty,
-        "causes": [_group(group) for group in diagnosis.groups],
+        "causes": [_group(group, diagnosis.before) for group in diagnosis.groups],
+        "own_prior_rows": {"used": list(used), "of_no_fault_here": list(rest)},
         "none_of_these": diagnosis.belief.none,
         "readings": [
             {
@@ -61,13 +69,14 @@ def verdict_word(diagnosis: Diagnosis) -> str:
     return "nothing wrong" if diagnosis.groups[0].is_sound else "found"
 
 
-def _group(group: Group) -> dict[str, Any]:
+def _group(group: Group, before: Mapping[str, float]) -> dict[str, Any]:
     return {
         "probability": group.probability,
         "members": [
             {
                 "name": label,
                 "probability": share,
+                "before_any_reading": before[label],
                 "faults": [
                     {
                         "name": fault.cause,
@@ -99,4 +108,5 @@ def _measurement(measurement: Measurement) -> dict[str, Any]:
 
 
 def _number(value: float) -> float | str:
-    return value if math.isfinite(value) else "OL"
+    """Return a value to the last digit that any meter could show; `OL` where there is no path."""
+    return round(value, DECIMALS) + 0.0 if math.isfinite(value) else "OL"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from circuitcheck.diagnosis.causes import own_prior_rows
 from circuitcheck.diagnosis.diagnosis import Diagnosis, NextReading
 from circuitcheck.diagnosis.efforts import COVERED, PIERCED
 from circuitcheck.diagnosis.groups import Group
@@ -66,8 +67,27 @@ def say_standing(page: Page, diagnosis: Diagnosis) -> None:
     if rest >= 0.01:
         page.say(f"{percent(rest)}  all others", first="   ")
     page.gap()
+    _say_own_rows(page, diagnosis)
     _say_evidence(page, diagnosis)
     _say_contradictions(page, diagnosis)
+
+
+def _say_own_rows(page: Page, diagnosis: Diagnosis) -> None:
+    suspects = diagnosis.suspects
+    used, rest = own_prior_rows(suspects.causes, suspects.harness, suspects.library)
+    if used:
+        page.say(f"How likely they are by your own rows: {', '.join(used)}.")
+    if rest:
+        page.say(f"Your own rows that no fault of this file has: {', '.join(rest)}.")
+    if used or rest:
+        page.gap()
+
+
+def say_before(page: Page, diagnosis: Diagnosis) -> None:
+    """Write how likely the leading causes were before any complaint or reading."""
+    shown = [label for group in diagnosis.groups[:MOST_GROUPS] for label in group.labels[:1]]
+    shares = ", ".join(f"{label} {percent(diagnosis.before[label])}" for label in shown)
+    page.say(f"Before any reading: {shares} (circuitcheck library fault_priors).")
 
 
 def _not_beside(diagnosis: Diagnosis) -> list[Group]:

@@ -22,6 +22,7 @@ from circuitcheck.read.library.library_tables import (
     unmet_references,
 )
 from circuitcheck.read.library.library_user_cells import MISSING, UserCells, user_cells
+from circuitcheck.read.parts.part_rules import PART_FIELDS
 from circuitcheck.read.toml_source import TomlSource, load_toml
 
 NOT_FOR_USERS = {
@@ -33,6 +34,7 @@ NOT_FOR_USERS = {
 OF_US = ("source", "how")
 MOST_ROWS = 2_000
 MOST_PROBLEMS = 200
+ANY_PART = "any part"
 JOINED = ("contact_ratings", "socket_cavities")
 """Tables read first: rows of other tables are made with them."""
 
@@ -70,6 +72,7 @@ def read_user_rows(path: str | Path, library: m.Library, *, text: str | None = N
         if table not in JOINED:
             rows[table] = list(_rows(own, table, entries, makers[table]))
     _refuse_stray_cavities(own, rows)
+    _refuse_unknown_priors(own, rows.get("fault_priors", ()), library)
     result = m.UserRows(_source(own), dict(_joined(own, rows)))
     if not own.problems:
         _refuse_unmet(own, library.with_rows(result))
@@ -87,6 +90,25 @@ def _refuse_stray_cavities(own: _UserFile, rows: Mapping[str, Sequence[m.Row]]) 
             wrong = f"no [[sockets]] of this file is called {row.socket!r}"
             place, right = f"socket_cavities, {row.name}", "Add the socket itself."
             own.problems.append(Problem(own.source.file, place, wrong, right, line))
+
+
+def _refuse_unknown_priors(own: _UserFile, rows: Sequence[m.Row], library: m.Library) -> None:
+    """Refuse rows of how likely faults are that name no kind of part, or no way it can fail."""
+    modes = {name.partition(": ")[2]: None for name in library.fault_priors}
+    kinds = (*PART_FIELDS, "wire", ANY_PART)
+    for row in rows:
+        kind, _, mode = row.name.partition(": ")
+        line = own.line_of.get(("fault_priors", row.name))
+        for word, known, wrong in (
+            (kind, kinds, "no kind of part is called"),
+            (mode, tuple(modes), "no failure mode is called"),
+        ):
+            if word not in known:
+                near = difflib.get_close_matches(word.casefold(), known, n=1, cutoff=0.6)
+                hint = f'Did you mean "{near[0]}"?' if near else f"There are: {', '.join(known)}."
+                said = f"name: {wrong} {shown(word)}"
+                place = f"fault_priors, {printable(row.name)}"
+                own.problems.append(Problem(own.source.file, place, said, hint, line))
 
 
 def _source(own: _UserFile) -> m.Source:

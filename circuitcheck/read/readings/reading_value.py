@@ -50,14 +50,11 @@ def _word(word: str, words: dict[str, float], allowed: str) -> float:
 
 
 def _number(word: str, dimension: Dimension, bare: bool) -> float:
+    # what ends in a digit has no unit: it is told what is wrong with the number itself
+    given = f"{word} {dimension.si}" if bare and word[-1:] in set("0123456789.") else word
     try:
-        return quantity(word, dimension)
+        return quantity(given, dimension)
     except QuantityError as error:
-        if bare:
-            try:
-                return quantity(f"{word} {dimension.si}", dimension)
-            except QuantityError:
-                pass
         also = ' or "OL"' if dimension is RESISTANCE else ""
         raise ReadingValueError(f"{error}{also}") from None
 
@@ -82,4 +79,5 @@ def _possible(value: float, row: i.InstrumentRow, system_v: float) -> float:
         )
     if unit == "A" and size > HIGHEST_A:
         raise ReadingValueError(f"{size:g} A is no current of such a circuit: check mA or A")
-    return value
+    # a clamp the other way round shows minus; so do probes at a fuse
+    return size if row.kind in (i.CLAMP_AMMETER, i.FUSE_MILLIVOLTS) else value
