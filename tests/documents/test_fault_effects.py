@@ -85,6 +85,14 @@ def test_json_says_the_same() -> None:
     assert first["end_effects"][0]["hazard"] == "machine part moves"
     hidden = [one for one in record["faults"] if one["hidden"]]
     assert {one["fault"] for one in hidden} >= {"YL suppressor open", "F1 wrong fuse"}
+    rows = list(csv.reader(io.StringIO(fault_effects_csv(harness, found))))[1:]
+    columns_of = [HEADINGS.index(name) for name in ("power_w", "temperature_c", "limit_c")]
+    printed = {(r[0], r[5], r[6]): [float(r[k]) if r[k] else None for k in columns_of]
+               for r in rows if r[5] != NOT_SEEN}  # fmt: skip
+    for one in record["faults"]:
+        for effect in one["end_effects"]:
+            said = [effect[name] for name in ("power_w", "temperature_c", "limit_c")]
+            assert said == printed[one["fault"], effect["effect"], effect["on"]]
 
 
 def test_command_on_one_part_tells_repair_and_proof() -> None:

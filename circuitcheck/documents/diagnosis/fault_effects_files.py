@@ -40,6 +40,8 @@ HEADINGS = (
     "proof",
 )
 
+DIGITS = ".4g"
+
 
 def fault_effects_csv(harness: Harness, found: Sequence[CauseEffects]) -> str:
     """Return one row per fault and end effect (RFC 4180), worst first, safe from formulas.
@@ -62,9 +64,10 @@ def _rows(harness: Harness, one: CauseEffects) -> Iterator[tuple[str, ...]]:
     if not one.effects:
         yield (*begin, NOT_SEEN, *("",) * 9, *end)
     for e in one.effects:
-        value = "" if e.value is None else f"{e.value:.4g}"
-        warm = "" if e.temperature_c is None else f"{e.temperature_c:.4g}"
-        limit = "" if e.limit_c is None else f"{e.limit_c:.4g}"
+        value, warm, limit = (
+            "" if number is None else f"{number:{DIGITS}}"
+            for number in (e.value, e.temperature_c, e.limit_c)
+        )
         hazard = hazard_of(harness, e.subject, e.kind)
         positions = "; ".join(e.positions)
         yield (*begin, e.kind, e.subject, hazard, e.severity, positions, value, warm,
@@ -111,9 +114,14 @@ def _effect(harness: Harness, effect: CauseEffect) -> dict[str, object]:
         "words": end_effect(effect),
         "from_severity": effect.severity,
         "positions": list(effect.positions),
-        "power_w": effect.value,
-        "temperature_c": effect.temperature_c,
-        "limit_c": effect.limit_c,
+        "power_w": _as_printed(effect.value),
+        "temperature_c": _as_printed(effect.temperature_c),
+        "limit_c": _as_printed(effect.limit_c),
         "heat_note": effect.note,
         "coil_state": effect.coil_state,
     }
+
+
+def _as_printed(number: float | None) -> float | None:
+    """Return a number with the digits that CSV gives it."""
+    return None if number is None else float(f"{number:{DIGITS}}")
