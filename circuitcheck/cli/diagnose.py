@@ -11,11 +11,12 @@ import click
 from circuitcheck.cli.exit_codes import NOTHING_FAILS, SOMETHING_FAILS, SOMETHING_NOT_JUDGED
 from circuitcheck.cli.library_option import library_option, library_with
 from circuitcheck.cli.output import colour_wanted, terminal_width, write_whole
+from circuitcheck.errors import CircuitError
 
 if TYPE_CHECKING:
     from circuitcheck.diagnosis.diagnosis import Diagnosis
     from circuitcheck.diagnosis.opening import Workshop
-    from circuitcheck.model.reading import Reading
+    from circuitcheck.model.reading import Measurement, Reading
 
 EXIT_CODES = {
     "found": SOMETHING_FAILS,
@@ -111,6 +112,8 @@ def diagnose(
         _write_record(record, diagnosis, file)
     if ask and (session.input_ended or verdict_word(diagnosis) in OPEN):
         session.say_how_to_go_on(file, record)
+    elif ask and record is None:
+        session.say_not_kept()
     return EXIT_CODES[verdict_word(diagnosis)]
 
 
@@ -140,7 +143,18 @@ def _complaints(words: tuple[str, ...], workshop: Workshop) -> list[Reading]:
 
     full = workshop.full
     reader = ComplaintReader(full.harness, workshop.candidates.places, full.positions)
-    return [reading for one in words for reading in reader.read(one)]
+    said: dict[Measurement, tuple[float, str]] = {}
+    found = []
+    for one in words:
+        for reading in reader.read(one):
+            value, before = said.setdefault(reading.measurement, (reading.value, one))
+            if value != reading.value:
+                raise CircuitError(
+                    f'--complaint "{one}" and "{before}" contradict each other; what works only '
+                    "at times does not work"
+                )
+            found.append(reading)
+    return found
 
 
 def _opened(

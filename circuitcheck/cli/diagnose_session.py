@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 WORDS = "skip, back, why, quit"
 QUIT, SKIP, BACK, WHY, ON = "quit", "skip", "back", "why", "on"
 
+SWAPPED_V = -0.1
+"""Nothing that a steady reading meets lies further below battery minus."""
 OFFERED = {BACK: "back: the last answer was wrong", ON: "on: more readings"}
 
 
@@ -179,6 +181,7 @@ class Session:
 
     def _take(self, now: Diagnosis, measurement: Measurement, said: str) -> bool:
         from circuitcheck.diagnosis.opening import after_readings
+        from circuitcheck.model.instrument import VOLTMETER
         from circuitcheck.model.reading import Reading
         from circuitcheck.read.readings.reading_value import ReadingValueError, parse_value
 
@@ -190,13 +193,20 @@ class Session:
             self._say(f"{error}. Nothing is lost: once more, or {WORDS}.")
             return False
         self.states.append(after_readings(now, [Reading(measurement, value)]))
+        if row.kind == VOLTMETER and measurement.minus == self._minus and value < SWAPPED_V:
+            self._say("Below battery minus: are red and black swapped? Taken as read; or: back.")
         return True
+
+    @property
+    def _minus(self) -> str:
+        return f"{self.workshop.full.harness.battery.name}.-"
 
     def _back(self) -> None:
         if len(self.states) == 1:
             self._say("There is no reading to go back from.")
             return
         self.states.pop()
+        self.goes_on = self.goes_on and self.states[-1].nothing_fits
 
     def _why(self, now: Diagnosis) -> None:
         from circuitcheck.documents.diagnosis.diagnosis_text import say_before, say_standing
@@ -222,7 +232,7 @@ class Session:
         return " or ".join(i.LEVELS) if row.unit == "level" else row.unit
 
     def say_how_to_go_on(self, file: Path, record: Path | None) -> None:
-        """Say whether the readings are kept, and the command that goes on from them."""
+        """Say whether the readings are kept, and where not all is found how to go on from them."""
         if record is not None:
             self._say(f"All readings are kept in {record}. To go on from there:")
             self._say(f"circuitcheck diagnose {file} {record} --ask", capital=False)
@@ -231,6 +241,10 @@ class Session:
             "The readings are not kept. With --record PATH they are, and this goes on from there:"
         )
         self._say(f"circuitcheck diagnose {file} PATH --ask", capital=False)
+
+    def say_not_kept(self) -> None:
+        """Say that the readings of a diagnosis at its end are not kept."""
+        self._say("The readings are not kept: --record PATH keeps them for the next person.")
 
     def _close(self) -> None:
         from circuitcheck.documents.diagnosis.diagnosis_text import diagnosis_text

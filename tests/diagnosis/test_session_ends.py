@@ -71,6 +71,7 @@ def test_a_found_cause_can_be_taken_back_too(
     out, _ = session(answers, capsys, monkeypatch)
     again, code = session(f"{answers.rstrip()}\nback\nquit\n", capsys, monkeypatch)
     assert out.count("Found:") == 1
+    assert "The readings are not kept: --record PATH keeps them" in " ".join(out.split())
     assert again.count("Found:") == 1
     assert again.count("Reading ") == out.count("Reading ") + 1
     assert code == 3
@@ -97,6 +98,29 @@ def test_a_complaint_takes_the_place_of_its_opposite(
     plain, _ = session(f"{COMPLAINT}quit\n", capsys, monkeypatch, "--record", str(tmp_path / "s"))
     assert "Taken in place" not in plain
     assert record.read_text(encoding="utf-8") == (tmp_path / "s").read_text(encoding="utf-8")
+
+
+def test_going_on_once_is_not_going_on_for_good(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    out, _ = nothing_fits(capsys, monkeypatch, "on\nback\nback\n-12 V\n-12 V\nquit\n")
+    assert out.count("It ends here.") == 2
+
+
+def test_less_than_battery_minus_asks_whether_the_probes_are_swapped(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    works = "VL works\nVR works\n\n"
+    for typed, is_asked in (("-12 V\nquit\n", True), ("-0.001 V\nquit\n", False)):
+        out, _ = session(works + typed, capsys, monkeypatch)
+        assert ("are red and black swapped?" in out) == is_asked
+
+
+def test_opposite_complaints_of_the_command_are_refused(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    _, said = diagnosed(capsys, "--complaint", "VL works", code=2)
+    assert '"VL works" and "VL does not click" contradict each other' in said
 
 
 def own_rows(folder: Path, *names: str) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from circuitcheck.diagnosis.causes import own_prior_rows
 from circuitcheck.diagnosis.diagnosis import Diagnosis, NextReading
 from circuitcheck.diagnosis.efforts import COVERED, PIERCED
@@ -15,9 +17,11 @@ from circuitcheck.documents.diagnosis.measurement_text import (
 )
 from circuitcheck.documents.plain_text import Page
 from circuitcheck.documents.pulled_coil_text import pulled_words
+from circuitcheck.model.instrument import OBSERVATION
 from circuitcheck.model.reading import Measurement, Reading
 
-MOST_GROUPS, MOST_LABELS, MOST_EVIDENCE = 5, 6, 4
+MOST_GROUPS, MOST_LABELS, MOST_EVIDENCE, MOST_ROWS = 5, 6, 4, 3
+AGAIN = "Take it again, with another meter if there is one"
 TELLS_BIT = 1.0
 """A reading twice as likely under a cause as under the others is named as evidence."""
 
@@ -76,11 +80,16 @@ def _say_own_rows(page: Page, diagnosis: Diagnosis) -> None:
     suspects = diagnosis.suspects
     used, rest = own_prior_rows(suspects.causes, suspects.harness, suspects.library)
     if used:
-        page.say(f"How likely they are by your own rows: {', '.join(used)}.")
+        page.say(f"How likely they are by your own rows: {_few(used)}.")
     if rest:
-        page.say(f"Your own rows that no fault of this file has: {', '.join(rest)}.")
+        page.say(f"Your own rows that no fault of this file has: {_few(rest)}.")
     if used or rest:
         page.gap()
+
+
+def _few(names: Sequence[str]) -> str:
+    more = len(names) - MOST_ROWS
+    return ", ".join(names[:MOST_ROWS]) + (f" and {more} more" if more > 0 else "")
 
 
 def say_before(page: Page, diagnosis: Diagnosis) -> None:
@@ -136,10 +145,10 @@ def reading_text(reading: Reading, diagnosis: Diagnosis) -> str:
 def _say_contradictions(page: Page, diagnosis: Diagnosis) -> None:
     for number in diagnosis.contradictions:
         reading = diagnosis.readings[number]
+        kind = diagnosis.suspects.library.instrument(reading.measurement.instrument).kind
+        again = "Look again" if kind == OBSERVATION else AGAIN
         page.say(
-            f"Contradicts the rest: {reading_text(reading, diagnosis)}. Take it again, with "
-            "another meter if there is one.",
-            colour="yellow",
+            f"Contradicts the rest: {reading_text(reading, diagnosis)}. {again}.", colour="yellow"
         )
         page.gap()
 
