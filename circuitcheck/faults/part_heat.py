@@ -95,7 +95,7 @@ class PartHeat:
 
     def _joint(self, k: int, power_w: float) -> Iterator[Heat]:
         if power_w >= HOT_JOINT_W:
-            note = "temperature not worked out"
+            note = "temperature not judged: what the joint sits in is not known"
             yield Heat(k, self._fault(k).subject, power_w, note=note)
 
     def _windings(self) -> Iterator[Heat]:

@@ -50,8 +50,12 @@ CAUTION = (
     "The key stops it: keep clear until it is off, and look for the fault before the next use."
 )
 CHAFED = (
-    "Two wires chafed into each other work it even with the key off: keep them apart, in sleeves. "
-    "No other single fault does what the key would not stop."
+    "Two wires chafed into each other work it even with the key off: keep them apart, in sleeves."
+)
+NO_OTHERS = "No other single fault looked at works it."
+OTHERS = (
+    "What else works it the key stops: keep clear until it is off, and look for the fault before "
+    "the next use."
 )
 NONE_DOES = "No single fault looked at works it unasked."
 MODES = (
@@ -119,7 +123,8 @@ def _not_stopped(
     if sly:
         return FAIL, BY_ANOTHER, sly, moving[sly[0]][0]
     if stays:
-        return PASS, CHAFED, stays, "key off"
+        others = tuple(one for one in works if one not in stays)
+        return PASS, f"{CHAFED} {OTHERS if others else NO_OTHERS}", (*stays, *others), "key off"
     return None
 
 
