@@ -49,14 +49,9 @@ ONE_FAULT = "It can work unasked by one fault: "
 CAUTION = (
     "The key stops it: keep clear until it is off, and look for the fault before the next use."
 )
-CHAFED = (
-    "Two wires chafed into each other work it even with the key off: keep them apart, in sleeves."
-)
+CHAFED = "Two wires chafed into each other work it even with the key off: keep them apart, sleeved."
 NO_OTHERS = "No other single fault looked at works it."
-OTHERS = (
-    "What else works it the key stops: keep clear until it is off, and look for the fault before "
-    "the next use."
-)
+OTHERS = "What else works it the key stops: keep clear until it is off, and look for the fault."
 NONE_DOES = "No single fault looked at works it unasked."
 MODES = (
     f.FAILS_TO_OPEN, f.SHORT_TO_FRAME, f.SHORT_TO_WIRE, f.SHORTED, f.REVERSED, f.OPEN, f.BLOWN,
