@@ -23,7 +23,8 @@ WORDS = "skip, back, why, quit"
 QUIT, SKIP, BACK, WHY, ON = "quit", "skip", "back", "why", "on"
 
 SWAPPED_V = -0.1
-"""Nothing that a steady reading meets lies further below battery minus."""
+"""Nothing that a steady reading meets lies further below battery minus: common practice, no
+source."""
 OFFERED = {BACK: "back: the last answer was wrong", ON: "on: more readings"}
 
 

@@ -22,7 +22,7 @@ from circuitcheck.errors import LibraryError
 from circuitcheck.faults.fault import AddedOhm, Fault
 from circuitcheck.model.harness import Harness
 from circuitcheck.model.library import GIVEN, Library
-from circuitcheck.model.library_diagnosis_rows import FaultPriorRow
+from circuitcheck.model.library_diagnosis_rows import ANY_PART, FaultPriorRow
 from circuitcheck.record import record
 
 SOUND = "nothing wrong that the file could show"
@@ -30,7 +30,6 @@ SOUND_SHARE = 0.01
 """How often a complaint has no fault of the circuit behind it: common practice, no source."""
 NONE_SHARE = 0.01
 """How often the fault is none that is listed: common practice, no source."""
-ANY_PART = "any part"
 
 
 @record

@@ -5,6 +5,9 @@ from __future__ import annotations
 from circuitcheck.model.library_rows import Row
 from circuitcheck.record import record
 
+ANY_PART = "any part"
+"""Stands for the kind in rows of what can fail alike in parts of every kind."""
+
 
 @record(kw_only=True)
 class FaultPriorRow(Row):

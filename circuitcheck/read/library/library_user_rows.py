@@ -11,6 +11,7 @@ from typing import cast
 
 from circuitcheck.errors import InputError, LibraryError, Problem
 from circuitcheck.model import library as m
+from circuitcheck.model.library_diagnosis_rows import ANY_PART
 from circuitcheck.model.library_merge import row_key
 from circuitcheck.read.forms.printable import printable, shown
 from circuitcheck.read.library import library_parts as parts
@@ -34,7 +35,6 @@ NOT_FOR_USERS = {
 OF_US = ("source", "how")
 MOST_ROWS = 2_000
 MOST_PROBLEMS = 200
-ANY_PART = "any part"
 JOINED = ("contact_ratings", "socket_cavities")
 """Tables read first: rows of other tables are made with them."""
 
